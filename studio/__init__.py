@@ -1,0 +1,3 @@
+"""One design file in; everything a turning episode needs out, with the same numbers everywhere."""
+
+__version__ = "0.1.0"

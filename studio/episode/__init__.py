@@ -1,0 +1,1 @@
+"""A design's week: its texts filled in, its steps timed, its chapters and on-screen cards."""

@@ -1,0 +1,1 @@
+"""Units, directional rounding, and the one table of measurements."""
