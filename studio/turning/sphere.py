@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from studio.turning.ranges import not_negative, positive, whole
+from studio.turning.stock import round_blank_volume_mm3
 
 SIDE_FACTOR = math.tan(math.pi / 8)
 """Octagon side / diameter, tan 22.5° = 0.414214 (no unit). Elementary trigonometry."""
@@ -250,7 +251,7 @@ def cylinder_volume_mm3(diameter_mm: float) -> float:
     >>> cylinder_volume_mm3(60) / 1000
     169.6
     """
-    return math.pi / 4 * positive(diameter_mm, "the cylinder's diameter") ** 3
+    return round_blank_volume_mm3(diameter_mm, diameter_mm)
 
 
 def sphere_volume_mm3(diameter_mm: float) -> float:

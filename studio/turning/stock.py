@@ -1,0 +1,181 @@
+"""Stock: how long and how thick a blank must be, and how much wood that is."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from studio.measure.units import INCHES_PER_FOOT, MM3_PER_CUBIC_INCH
+from studio.turning.ranges import not_negative, positive, whole
+
+CUBIC_INCHES_PER_BOARD_FOOT = INCHES_PER_FOOT * INCHES_PER_FOOT
+"""A board one foot square and one inch thick (in³). The measure's own definition."""
+
+
+@dataclass(frozen=True, slots=True)
+class BlankLength:
+    """A blank's length and what it is made of, mm.
+
+    Attributes:
+        finished_mm: the finished parts, end to end.
+        headstock_mm: allowance held or scrapped at the headstock.
+        tailstock_mm: allowance held or scrapped at the tailstock.
+        partings: count of parting cuts.
+        kerf_mm: width of one parting cut.
+    """
+
+    finished_mm: float
+    headstock_mm: float
+    tailstock_mm: float
+    partings: int
+    kerf_mm: float
+
+    @property
+    def partings_mm(self) -> float:
+        """What the parting cuts turn to shavings."""
+        return self.partings * self.kerf_mm
+
+    @property
+    def total_mm(self) -> float:
+        """The blank's length."""
+        return self.finished_mm + self.headstock_mm + self.tailstock_mm + self.partings_mm
+
+
+def blank_length(
+    finished_mm: Sequence[float],
+    *,
+    headstock_mm: float,
+    tailstock_mm: float,
+    partings: int,
+    kerf_mm: float,
+) -> BlankLength:
+    """Length of a blank: finished lengths, allowances at both ends and the parting cuts.
+
+    Args: lengths of the finished parts that come from this blank, mm, one or more, each more
+    than 0; allowances (chuck tenon, waste at the centres), mm, 0 or more; count of parting
+    cuts, 0 or more; kerf of the parting tool, mm, 0 or more. Source: elementary arithmetic;
+    what to allow is the workshop's own (common practice, no source).
+
+    Raises:
+        ValueError: a value is out of range, or nothing is to be made.
+
+    >>> blank_length([60], headstock_mm=20, tailstock_mm=10, partings=2, kerf_mm=3).total_mm
+    96.0
+    """
+    if not finished_mm:
+        raise ValueError("a blank needs at least one finished length")
+    for length_mm in finished_mm:
+        positive(length_mm, "a finished length")
+    return BlankLength(
+        math.fsum(finished_mm),
+        not_negative(headstock_mm, "the allowance at the headstock"),
+        not_negative(tailstock_mm, "the allowance at the tailstock"),
+        whole(partings, "the count of parting cuts", 0),
+        not_negative(kerf_mm, "the parting tool's kerf"),
+    )
+
+
+def square_section_mm(cylinder_diameter_mm: float, truing_mm: float) -> float:
+    """Side of the square blank from which a cylinder is turned.
+
+    The cylinder's diameter plus what truing takes off the diameter (a blank is never quite
+    square nor quite centred). Args: diameter, mm, more than 0; truing allowance on the diameter,
+    mm, 0 or more. Returns mm. Source: elementary geometry; the allowance is the workshop's own
+    (common practice, no source).
+
+    Raises:
+        ValueError: a value is out of range.
+
+    >>> square_section_mm(60, 4)
+    64
+    """
+    positive(cylinder_diameter_mm, "the cylinder's diameter")
+    return cylinder_diameter_mm + not_negative(truing_mm, "the truing allowance")
+
+
+def largest_cylinder_mm(square_mm: float, truing_mm: float) -> float:
+    """The thickest cylinder that a square blank gives once trued; mm.
+
+    Args: side of the square, mm, more than 0; truing allowance on the diameter, mm, 0 or more
+    and less than the side. Source: elementary geometry.
+
+    Raises:
+        ValueError: a value is out of range, or truing would leave nothing.
+
+    >>> largest_cylinder_mm(64, 4)
+    60
+    """
+    positive(square_mm, "the blank's side")
+    not_negative(truing_mm, "the truing allowance")
+    if truing_mm >= square_mm:
+        raise ValueError(f"truing by {truing_mm:g} mm leaves nothing of a {square_mm:g} mm blank")
+    return square_mm - truing_mm
+
+
+def board_length_mm(blank_mm: float, blanks: int, kerf_mm: float) -> float:
+    """Length of board from which equal blanks are sawn, with one cut between neighbours.
+
+    Args: length of one blank, mm, more than 0; count of blanks, 1 or more; the saw's kerf, mm, 0
+    or more. Returns mm. Source: elementary arithmetic; the board's own ends are not squared.
+
+    Raises:
+        ValueError: a value is out of range.
+
+    >>> board_length_mm(100, 3, 2.5)
+    305.0
+    """
+    positive(blank_mm, "the blank's length")
+    whole(blanks, "the count of blanks", 1)
+    return blanks * blank_mm + (blanks - 1) * not_negative(kerf_mm, "the saw's kerf")
+
+
+def square_blank_volume_mm3(
+    width_mm: float, length_mm: float, height_mm: float | None = None
+) -> float:
+    """Volume of a square or rectangular blank: section times length, mm³.
+
+    Args: sides of the section and length, mm, more than 0; one side for a square. Source:
+    elementary geometry.
+
+    Raises:
+        ValueError: a value is out of range.
+
+    >>> square_blank_volume_mm3(64, 100)
+    409600
+    """
+    positive(width_mm, "the blank's width")
+    if height_mm is None:
+        height_mm = width_mm
+    positive(height_mm, "the blank's height")
+    return width_mm * height_mm * positive(length_mm, "the blank's length")
+
+
+def round_blank_volume_mm3(diameter_mm: float, length_mm: float) -> float:
+    """Volume of a round blank: π/4 times the diameter squared times the length, mm³.
+
+    Args: diameter and length, mm, more than 0. Source: elementary geometry.
+
+    Raises:
+        ValueError: a value is out of range.
+
+    >>> round_blank_volume_mm3(60, 60) / 1000
+    169.6
+    """
+    positive(diameter_mm, "the blank's diameter")
+    return math.pi / 4 * diameter_mm**2 * positive(length_mm, "the blank's length")
+
+
+def board_feet(volume_mm3: float) -> float:
+    """Volume of wood in board feet of 144 cubic inches.
+
+    Args: volume, mm³, more than 0. Source: the measure's own definition.
+
+    Raises:
+        ValueError: the volume is not more than 0.
+
+    >>> board_feet(2_359_737)
+    1.0
+    """
+    positive(volume_mm3, "the volume", "mm³")
+    return volume_mm3 / (CUBIC_INCHES_PER_BOARD_FOOT * MM3_PER_CUBIC_INCH)
