@@ -1,0 +1,21 @@
+"""The page for the bench: large figures in the order of the cuts, and room for a pencil."""
+
+from __future__ import annotations
+
+from markupsafe import Markup
+
+from studio.episode.records import Episode
+from studio.paper.drawings import index_ring, octagon_layout
+from studio.paper.rendering import render as render_template
+from studio.paper.rendering import style
+
+
+def render(episode: Episode) -> str:
+    """The cut sheet as marked HTML: one file, no scripts, no outside requests."""
+    return render_template(
+        "cut-sheet.html.j2",
+        episode,
+        octagon=Markup(octagon_layout(episode.table, episode.first)),
+        ring=Markup(index_ring(episode.table, episode.first)),
+        style=style("paper.css"),
+    )

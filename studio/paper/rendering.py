@@ -1,0 +1,107 @@
+"""How every paper is set: one sandboxed template environment and the marks that trace its numbers.
+
+Templates hold words and layout. They receive the episode's own texts and lay them out; the only
+things that they may do to a text are the filters below.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from jinja2 import FileSystemLoader, StrictUndefined
+from jinja2.sandbox import ImmutableSandboxedEnvironment
+from markupsafe import Markup
+
+from studio.episode.records import Episode
+from studio.episode.stamps import stamp
+from studio.measure.trace import mark
+from studio.paper import views
+from studio.paper.markup import printable, safe_url, to_html, to_markdown, to_text
+
+_TEMPLATES = Path(__file__).parent / "templates"
+
+ORIGINS: dict[str, str] = {
+    "bench": "a measurement's rule of thumb: its words, what it gives, what it leaves",
+    "caution-source": "where a caution comes from; the caution's code follows",
+    "chapter": "a chapter's stamp; its place in the list follows",
+    "credit": "the design's own credit",
+    "deference": "what stands above the paper's cautions",
+    "demo-note": "the note that people, workshop and design are invented",
+    "formula": "how a measurement was computed, in words",
+    "group": "the heading over measurements that share the first part of their names",
+    "label": "what a turner calls a measurement",
+    "licence": "the design's licence",
+    "link": "a link's words or address; its place in the list follows",
+    "rule": "how a measurement was rounded, in words",
+    "source": "where a measurement's formula or value comes from",
+    "species": "the wood",
+    "step": "a step's number",
+    "tool": "the name of a tool; its place in the list follows",
+    "where": "where on the piece a measurement is taken",
+    "workshop": "the workshop's name",
+}
+"""What a mark's name means that is not a plain measurement's: the part before its colon."""
+
+
+def origin(text: object, name: str) -> str | Markup:
+    """``text`` marked as drawn from ``name``; nothing when there is no text.
+
+    Raises:
+        ValueError: the part of ``name`` before its colon is not in ``ORIGINS``.
+    """
+    if name.partition(":")[0] not in ORIGINS:
+        raise ValueError(f"no origin {name!r}")
+    if not text:
+        return ""
+    if isinstance(text, Markup):
+        return Markup(mark(str(Markup.escape(name)), str(text)))
+    return mark(name, str(text))
+
+
+def _html(marked: str, name: str = "") -> Markup:
+    return Markup(to_html(marked, name))  # to_html() writes allowed elements only
+
+
+def _is_page(template: str | None) -> bool:
+    return template is not None and template.endswith(".html.j2")
+
+
+@cache
+def _environment() -> ImmutableSandboxedEnvironment:
+    environment = ImmutableSandboxedEnvironment(
+        loader=FileSystemLoader(_TEMPLATES),
+        autoescape=_is_page,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        keep_trailing_newline=True,
+    )
+    environment.filters.update(
+        origin=origin,
+        html=_html,
+        lines=to_text,
+        markdown=to_markdown,
+        address=safe_url,
+        stamp=stamp,
+    )
+    return environment
+
+
+def render(template: str, episode: Episode, **more: Any) -> str:
+    """The marked text of ``template`` for ``episode``.
+
+    Args:
+        template: file name under ``templates/``; ``.html.j2`` files escape what they print.
+        episode: what the paper tells.
+        more: further values that the template names.
+    """
+    text = _environment().get_template(template).render(e=episode, views=views, **more)
+    return printable(text)
+
+
+@cache
+def style(name: str) -> Markup:
+    """A style sheet of ours, ready to stand inside a page."""
+    return Markup((_TEMPLATES / name).read_text(encoding="utf-8"))

@@ -1,0 +1,99 @@
+"""What the templates ask for: measurements grouped, tools gathered, repeats left out.
+
+Nothing here makes a number; it only chooses and orders what the episode holds.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from studio.episode.records import Caution, Episode, TimedStep
+from studio.measure.measurement import Measurement, MeasurementTable
+from studio.measure.trace import plain
+
+GROUPS: dict[str, str] = {
+    "stock": "The blank",
+    "sphere": "The ball",
+    "index": "Index marks",
+    "groove": "Grooves",
+    "profile": "Profile",
+    "hanger": "Hanger",
+    "wood": "The wood",
+    "speed": "Lathe speeds",
+    "finish": "Finish",
+    "value": "This design's own sizes",
+}
+"""Headings of the measurement table by the first part of a measurement's name, in print order."""
+
+NEEDED = ("stock", "hanger.wire", "hanger.drill", "hanger.depth")
+"""Measurements, or groups of them, that a turner has ready before the first cut."""
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Measurements that stand under one heading; ``key`` is the first part of their names."""
+
+    key: str
+    heading: str
+    measurements: tuple[Measurement, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """A source and the labels of the measurements taken from it; ``name`` traces it."""
+
+    name: str
+    text: str
+    measurements: tuple[Measurement, ...]
+
+
+def groups(table: MeasurementTable) -> tuple[Group, ...]:
+    """All measurements under headings; groups without a heading of their own come last."""
+    found: dict[str, list[Measurement]] = {}
+    for measurement in table.values():
+        found.setdefault(measurement.name.partition(".")[0], []).append(measurement)
+    order = [key for key in GROUPS if key in found] + [key for key in found if key not in GROUPS]
+    return tuple(
+        Group(key, GROUPS.get(key) or key.replace("_", " ").capitalize(), tuple(found[key]))
+        for key in order
+    )
+
+
+def needed(table: MeasurementTable) -> tuple[Measurement, ...]:
+    """What to have ready: the blank, the wire and its drill."""
+    chosen = []
+    for name in NEEDED:
+        chosen += list(table.group(name))
+        if name in table:
+            chosen.append(table[name])
+    return tuple(chosen)
+
+
+def tools(steps: Iterable[TimedStep]) -> tuple[str, ...]:
+    """Every tool once, in the order in which the steps pick them up."""
+    return tuple(dict.fromkeys(tool for step in steps for tool in step.tools))
+
+
+def cautions(steps: Iterable[TimedStep]) -> tuple[Caution, ...]:
+    """Every caution once. One code may be said in two ways, and then stands twice."""
+    return tuple({(c.code, plain(c.short)): c for step in steps for c in step.cautions}.values())
+
+
+def caution_sources(steps: Iterable[TimedStep]) -> tuple[Caution, ...]:
+    """One caution for each code and source."""
+    return tuple({(c.code, c.source): c for step in steps for c in step.cautions}.values())
+
+
+def sources(table: MeasurementTable) -> tuple[Source, ...]:
+    """Every source once, with what is taken from it, in the order of the table."""
+    found: dict[str, list[Measurement]] = {}
+    for measurement in table.values():
+        if measurement.source:
+            found.setdefault(measurement.source, []).append(measurement)
+    return tuple(Source(ms[0].name, text, tuple(ms)) for text, ms in found.items())
+
+
+def shown(episode: Episode) -> tuple[Measurement, ...]:
+    """The key measurements: each that some step's card shows, once, in order of work."""
+    return tuple({m.name: m for step in episode.steps for m in step.shows}.values())
