@@ -1,0 +1,667 @@
+"""Overlays: a card's texts drawn as a see-through picture of the footage's own size.
+
+The layout is made of plain text runs first (``_Run``), at the look's wanted sizes; when it does
+not fit its part of the picture, type shrinks step by step to the look's floor, and only then is
+the design told. Nothing is drawn before it fits.
+"""
+
+from __future__ import annotations
+
+import io
+import json
+import re
+from collections.abc import Callable, Iterator
+from dataclasses import asdict, dataclass
+from functools import lru_cache
+from importlib.util import find_spec
+from math import ceil, floor
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from studio.episode.records import Card, CardKind, CardRow, Episode, FrameSize
+from studio.errors import BadInput, WorkFailed
+from studio.film.files import ready_folder, write_whole
+from studio.film.look import CardStyle, Look, TypeSize, load_look, rgb
+from studio.measure.trace import plain
+
+if TYPE_CHECKING:
+    from PIL import Image, ImageDraw, ImageFont
+
+RECORD_KEY = "studio-overlay"
+"""Keyword of the iTXt chunk that holds an overlay's record as JSON."""
+
+_BOLD, _SEMIBOLD, _REGULAR = "SourceSansPro-Bold", "SourceSansPro-Semibold", "SourceSansPro-Regular"
+
+# Only spaces at which a line may break: a no-break space keeps number and unit together.
+_BREAKS = re.compile(r"[ \t\r\n\f\v\x1c-\x1f\x85\u2028\u2029]+")
+
+# Type sizes other than figures follow the width of a film that is taller than wide, or a label
+# of three words would fill a phone from side to side.
+_WIDEST_REFERENCE = 1.3
+
+_SHRINK = tuple(1 - 0.04 * step for step in range(16))
+
+# More lines than this are running text that cannot fit anyway.
+_MOST_EVENED = 4
+
+# So far down may type shrink only to keep the second figure beside the first.
+_SIDE_BY_SIDE = 0.8
+
+# From here down room is short: what is measured and where share a line when they can.
+_WHERE_BESIDE_LABEL = 0.8
+
+
+@dataclass(frozen=True, slots=True)
+class RecordRow:
+    """One row as drawn, without marks; ``name`` is the measurement's name or caution's code."""
+
+    label: str
+    value: str
+    other: str
+    where: str
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class OverlayRecord:
+    """What an overlay's picture shows, as kept inside its file."""
+
+    number: int
+    step_id: str
+    kind: str
+    heading: str
+    rows: tuple[RecordRow, ...]
+    width: int
+    height: int
+
+
+@dataclass(frozen=True, slots=True)
+class _Box:
+    left: int
+    top: int
+    right: int
+    bottom: int
+
+    @property
+    def width(self) -> int:
+        return self.right - self.left
+
+    @property
+    def height(self) -> int:
+        return self.bottom - self.top
+
+
+@dataclass(frozen=True, slots=True)
+class _Run:
+    """A text on one line: ``x`` from the left of the card's text, ``y`` its baseline."""
+
+    text: str
+    font: ImageFont.FreeTypeFont
+    colour: str
+    x: float
+    y: float
+
+
+@dataclass(frozen=True, slots=True)
+class _Rule:
+    """A filled bar, in the same coordinates as ``_Run``; ``width`` 0 is the card's full width."""
+
+    x: float
+    y: float
+    width: float
+    height: float
+    colour: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Sign:
+    """The warning triangle in a square of side ``size``."""
+
+    x: float
+    y: float
+    size: float
+
+
+@dataclass(slots=True)
+class _Layout:
+    """A card before it is drawn; grows downwards as lines are added."""
+
+    style: CardStyle
+    padding: int
+    runs: list[_Run]
+    rules: list[_Rule]
+    signs: list[_Sign]
+    width: float = 0.0
+    height: float = 0.0
+    figures_apart: bool = False
+
+    def add(
+        self, lines: list[str], font: ImageFont.FreeTypeFont, colour: str, indent: float = 0.0
+    ) -> None:
+        """Add ``lines`` below what is there."""
+        ascent, descent = _line_metrics(font)
+        for line in lines:
+            self.runs.append(_Run(line, font, colour, indent, self.height + ascent))
+            self.width = max(self.width, indent + font.getlength(line))
+            self.height += ascent + descent
+
+    @property
+    def size(self) -> tuple[int, int]:
+        """The card's outer width and height in pixels."""
+        return ceil(self.width) + 2 * self.padding, ceil(self.height) + 2 * self.padding
+
+
+def draw(card: Card, size: FrameSize, look: Look) -> Image.Image:
+    """``card`` placed on a fully transparent RGBA picture of exactly ``size``.
+
+    Raises:
+        BadInput: the card's texts do not fit, even at the look's least type size.
+    """
+    from PIL import Image
+
+    room = _room(card.kind, size, look)
+    layout = _fitting(card, size, look, room)
+    if layout is None:
+        raise BadInput.of(
+            f"the {card.kind} card of step `{card.step_id}` does not fit into a picture of "
+            f"{size.width} × {size.height} pixels",
+            "show fewer measurements in this step, or shorten their labels"
+            if card.kind is CardKind.MEASUREMENT
+            else "shorten the step's title or its caution texts",
+        )
+    picture = Image.new("RGBA", (size.width, size.height), (0, 0, 0, 0))
+    panel = _paint(layout, size, look)
+    picture.paste(panel, _corner(card.kind, size, look, room, panel.size))
+    return picture
+
+
+def write_overlays(episode: Episode, out_dir: Path) -> list[Path]:
+    """Draw every card of ``episode`` into ``out_dir/overlays``; returns the files written.
+
+    Overlays that an earlier build left there and that no longer belong are removed; they are
+    known by the record inside them, so other files in the folder stay.
+
+    Raises:
+        BadInput: a card does not fit, the look is unknown, or the folder cannot be written.
+        WorkFailed: the disk is full.
+    """
+    look = load_look(episode.look, beside=episode.design_file.parent)
+    pictures = [
+        (_safe_name(card), _png(card, draw(card, episode.size, look))) for card in episode.cards
+    ]
+    folder = out_dir / "overlays"
+    ready_folder(folder)
+    written = []
+    for name, content in pictures:
+        write_whole(folder / name, content)
+        written.append(folder / name)
+    for old in sorted(set(folder.glob("*.png")) - set(written)):
+        if read_record(old) is not None:
+            try:
+                old.unlink()
+            except OSError as error:
+                raise WorkFailed(
+                    f"the old overlay {old} could not be removed ({error.strerror or error})"
+                ) from error
+    return written
+
+
+def read_record(path: Path) -> OverlayRecord | None:
+    """What the overlay in ``path`` shows, or None when it is not a picture that we made."""
+    from PIL import Image
+
+    try:
+        with Image.open(path) as picture:
+            text = picture.info.get(RECORD_KEY)
+        found = json.loads(text) if isinstance(text, str) else None
+        if not isinstance(found, dict):
+            return None
+        rows = tuple(RecordRow(**row) for row in found.pop("rows"))
+        return OverlayRecord(rows=rows, **found)
+    except (OSError, ValueError, TypeError, KeyError, SyntaxError):
+        # Pillow tells of a broken PNG with any of these
+        return None
+
+
+def record_of(card: Card, size: FrameSize) -> OverlayRecord:
+    """The record that the overlay of ``card`` carries."""
+    rows = tuple(
+        RecordRow(plain(row.label), plain(row.value), plain(row.other), row.where, row.name)
+        for row in card.rows
+    )
+    return OverlayRecord(
+        number=card.number,
+        step_id=card.step_id,
+        kind=card.kind.value,
+        heading=plain(card.heading),
+        rows=rows,
+        width=size.width,
+        height=size.height,
+    )
+
+
+def _safe_name(card: Card) -> str:
+    name = card.file_name
+    if Path(name).name != name or name.startswith("."):
+        raise BadInput.of(
+            f"the step id {card.step_id!r} cannot be part of a file name",
+            "use letters, digits and hyphens",
+        )
+    return name
+
+
+def _png(card: Card, picture: Image.Image) -> bytes:
+    from PIL.PngImagePlugin import PngInfo
+
+    record = record_of(card, FrameSize(*picture.size))
+    info = PngInfo()
+    info.add_text("Software", "studio")
+    info.add_itxt("Title", record.heading)
+    info.add_itxt(RECORD_KEY, json.dumps(asdict(record), ensure_ascii=False, sort_keys=True))
+    content = io.BytesIO()
+    picture.save(content, "PNG", pnginfo=info, compress_level=6)
+    return content.getvalue()
+
+
+# --- where a card may stand -------------------------------------------------------------------
+
+
+def _stacked(size: FrameSize) -> bool:
+    return size.height > size.width
+
+
+def _usable(size: FrameSize, look: Look) -> _Box:
+    margins = look.margins
+    upright = _stacked(size)
+    right = margins.upright_right if upright else margins.edge
+    bottom = margins.upright_captions if upright else margins.captions
+    return _Box(
+        ceil(size.width * margins.edge),
+        ceil(size.height * margins.edge),
+        floor(size.width * (1 - right)),
+        floor(size.height * (1 - bottom)),
+    )
+
+
+def _room(kind: CardKind, size: FrameSize, look: Look) -> _Box:
+    """The part of the picture that belongs to cards of ``kind``; the two parts never touch."""
+    usable = _usable(size, look)
+    measurement = kind is CardKind.MEASUREMENT
+    if _stacked(size):
+        split = usable.top + floor(usable.height * look.places.upright_share)
+        gap = ceil(size.height * look.panel.gap / 2)
+        if measurement:
+            return _Box(usable.left, usable.top, usable.right, split - gap)
+        return _Box(usable.left, split + gap, usable.right, usable.bottom)
+    places = look.places
+    share = places.measurement_width if measurement else places.caution_width
+    corner = places.measurement if measurement else places.caution
+    width = floor(size.width * share)
+    if corner == "top-left":
+        return _Box(usable.left, usable.top, usable.left + width, usable.bottom)
+    return _Box(usable.right - width, usable.top, usable.right, usable.bottom)
+
+
+def _corner(
+    kind: CardKind, size: FrameSize, look: Look, room: _Box, panel: tuple[int, int]
+) -> tuple[int, int]:
+    if _stacked(size):
+        # a caution stands at the foot of its part: the middle, where the work is, stays free
+        foot = room.bottom - panel[1]
+        return room.left, room.top if kind is CardKind.MEASUREMENT else foot
+    places = look.places
+    corner = places.measurement if kind is CardKind.MEASUREMENT else places.caution
+    return (room.left if corner == "top-left" else room.right - panel[0]), room.top
+
+
+# --- laying out -------------------------------------------------------------------------------
+
+
+def _fitting(card: Card, size: FrameSize, look: Look, room: _Box) -> _Layout | None:
+    lay = _lay_measurement if card.kind is CardKind.MEASUREMENT else _lay_caution
+    fitting = []
+    for scale in _SHRINK:
+        layout = lay(card, size, look, room.width, scale)
+        width, height = layout.size
+        if width <= room.width and height <= room.height:
+            if not layout.figures_apart:
+                return layout
+            fitting.append(layout)
+            # both figures side by side are worth somewhat smaller type, but not any size
+            if scale < _SIDE_BY_SIDE:
+                break
+    return fitting[0] if fitting else None
+
+
+def _type(size: FrameSize, wanted: TypeSize, scale: float) -> int:
+    """Type size in pixels of lettering that is not a main figure."""
+    reference = min(size.height, _WIDEST_REFERENCE * size.width)
+    return max(ceil(reference * wanted.least), round(reference * wanted.size * scale), 1)
+
+
+def _empty(card: Card, size: FrameSize, look: Look) -> _Layout:
+    style = look.measurement if card.kind is CardKind.MEASUREMENT else look.caution
+    reference = min(size.height, _WIDEST_REFERENCE * size.width)
+    return _Layout(style, ceil(reference * look.panel.padding), [], [], [])
+
+
+def _lay_measurement(card: Card, size: FrameSize, look: Look, widest: int, scale: float) -> _Layout:
+    layout = _empty(card, size, look)
+    style, sizes = layout.style, look.type
+    room = widest - 2 * layout.padding
+    heading = _font(_SEMIBOLD, _type(size, sizes.heading, scale))
+    label = _font(_SEMIBOLD, _type(size, sizes.label, scale))
+    where = _font(_REGULAR, _type(size, sizes.where, scale))
+    gap = size.height * look.panel.gap * scale
+    line = max(1, round(size.height * look.panel.line))
+
+    layout.add(_wrap(card.heading, heading, room), heading, style.heading)
+    layout.height += gap * 0.35
+    layout.rules.append(_Rule(0, layout.height, 0, line, style.rule))
+    layout.height += line + gap * 0.55
+    for index, row in enumerate(card.rows):
+        if index:
+            layout.height += gap
+        beside = scale < _WHERE_BESIDE_LABEL and _add_on_one_line(layout, row, label, where, room)
+        if not beside:
+            layout.add(_wrap(row.label, label, room), label, style.quiet)
+        _add_figures(layout, row.value, row.other, size, look, room, scale)
+        if row.where and not beside:
+            layout.add(_wrap(row.where, where, room), where, style.quiet)
+    return layout
+
+
+def _add_on_one_line(
+    layout: _Layout,
+    row: CardRow,
+    label: ImageFont.FreeTypeFont,
+    where: ImageFont.FreeTypeFont,
+    room: float,
+) -> bool:
+    """Add label and place on one line; False, with nothing added, when they need two."""
+    label_lines, where_lines = _wrap(row.label, label, room), _wrap(row.where, where, room)
+    if len(label_lines) != 1 or len(where_lines) != 1:
+        return False
+    x = label.getlength(label_lines[0]) + label.size * 0.6
+    width = x + where.getlength(where_lines[0])
+    if width > room:
+        return False
+    layout.add(label_lines, label, layout.style.quiet)
+    baseline = layout.runs[-1].y
+    layout.runs.append(_Run(where_lines[0], where, layout.style.quiet, x, baseline))
+    layout.width = max(layout.width, width)
+    return True
+
+
+def _add_figures(
+    layout: _Layout, value: str, other: str, size: FrameSize, look: Look, room: int, scale: float
+) -> None:
+    """The large figure, with the second system's beside it, or below where there is no room."""
+    big = _figure_font(size, look.type.figure, scale)
+    small = _font(_REGULAR, _type(size, look.type.other, scale))
+    values = _wrap(value, big, room)
+    others = _wrap(other, small, room)
+    # A figure needs no room for descenders as running text does, but must not touch the next line.
+    ascent, descent = _figure_metrics(big)
+    layout.height += size.height * look.panel.gap * 0.30 * scale
+    for text in values:
+        layout.runs.append(_Run(text, big, layout.style.text, 0, layout.height + ascent))
+        layout.width = max(layout.width, big.getlength(text))
+        layout.height += ascent + descent
+    if len(others) == 1 and values:
+        x = big.getlength(values[-1]) + small.size * 0.7
+        if x + small.getlength(others[0]) <= room:
+            baseline = layout.runs[-1].y
+            layout.runs.append(_Run(others[0], small, layout.style.text, x, baseline))
+            layout.width = max(layout.width, x + small.getlength(others[0]))
+            return
+    layout.figures_apart |= bool(others)
+    layout.add(others, small, layout.style.text)
+
+
+def _lay_caution(card: Card, size: FrameSize, look: Look, widest: int, scale: float) -> _Layout:
+    layout = _empty(card, size, look)
+    style, sizes = layout.style, look.type
+    room = widest - 2 * layout.padding
+    heading = _font(_BOLD, _type(size, sizes.heading, scale))
+    text = _font(_SEMIBOLD, _type(size, sizes.caution, scale))
+    gap = size.height * look.panel.gap * scale
+    line = max(1, round(size.height * look.panel.line))
+
+    sign = round(heading.size * 1.75)
+    indent = sign + heading.size * 0.55
+    lines = _wrap(card.heading, heading, room - indent)
+    ascent, descent = _line_metrics(heading)
+    block = max(sign, len(lines) * (ascent + descent))
+    layout.signs.append(_Sign(0, (block - sign) / 2, sign))
+    layout.width = indent
+    layout.height = (block - len(lines) * (ascent + descent)) / 2
+    layout.add(lines, heading, style.heading, indent)
+    layout.height = block + gap * 0.35
+    layout.rules.append(_Rule(0, layout.height, 0, line, style.rule))
+    layout.height += line + gap * 0.5
+    bullet = text.size * 0.30 if len(card.rows) > 1 else 0.0
+    step_in = text.size * 0.75 if bullet else 0.0
+    ascent, descent = _line_metrics(text)
+    for index, row in enumerate(card.rows):
+        if index:
+            layout.height += gap * 0.4
+        if bullet:
+            middle = layout.height + ascent - text.size * 0.32
+            layout.rules.append(_Rule(0, middle - bullet / 2, bullet, bullet, style.rule))
+        layout.add(_wrap(row.label, text, room - step_in), text, style.text, step_in)
+        if row.value:
+            layout.add(_wrap(row.value, text, room - step_in), text, style.quiet, step_in)
+    return layout
+
+
+def _clean(marked: str) -> str:
+    """Plain text without characters that no font draws and with only encodable ones."""
+    text = plain(marked).encode("utf-8", "replace").decode("utf-8")
+    return "".join(char for char in text if char >= " " or _BREAKS.match(char))
+
+
+def _wrap(marked: str, font: ImageFont.FreeTypeFont, room: float) -> list[str]:
+    """``marked`` as lines no wider than ``room`` pixels, as even in length as they can be.
+
+    A word wider than ``room`` is cut.
+    """
+    words = [word for word in _BREAKS.split(_clean(marked)) if word]
+    lines = _filled(words, font, room)
+    if not 1 < len(lines) <= _MOST_EVENED:
+        return lines
+    # the narrowest room with as many lines: no single word is left on the last one
+    low, high = room / 2, room
+    while high - low > 1:
+        middle = (low + high) / 2
+        low, high = (
+            (low, middle) if len(_filled(words, font, middle)) == len(lines) else (middle, high)
+        )
+    return _filled(words, font, high)
+
+
+def _filled(words: list[str], font: ImageFont.FreeTypeFont, room: float) -> list[str]:
+    """``words`` on lines, each filled as far as it goes."""
+    lines: list[str] = []
+    line = ""
+    for word in words:
+        longer = f"{line} {word}" if line else word
+        if font.getlength(longer) <= room:
+            line = longer
+            continue
+        if line:
+            lines.append(line)
+        *whole, line = _cut(word, font, room)
+        lines += whole
+    if line:
+        lines.append(line)
+    return lines
+
+
+def _cut(word: str, font: ImageFont.FreeTypeFont, room: float) -> Iterator[str]:
+    """``word`` in pieces that fit, each at least one character long."""
+    while font.getlength(word) > room and len(word) > 1:
+        low, high = 1, len(word) - 1
+        while low < high:
+            middle = (low + high + 1) // 2
+            low, high = (
+                (middle, high) if font.getlength(word[:middle]) <= room else (low, middle - 1)
+            )
+        yield word[:low]
+        word = word[low:]
+    yield word
+
+
+# --- type -------------------------------------------------------------------------------------
+
+
+@lru_cache(maxsize=256)
+def _font(face: str, pixels: int) -> ImageFont.FreeTypeFont:
+    from PIL import ImageFont
+
+    found = find_spec("font_source_sans_pro")
+    if found is None or found.origin is None:
+        raise WorkFailed("the lettering is missing; install this package again with its fonts")
+    file = Path(found.origin).parent / "files" / f"{face}.ttf"
+    try:
+        return ImageFont.truetype(str(file), pixels)
+    except OSError as error:
+        raise WorkFailed(f"the lettering {file} cannot be read; install it again") from error
+
+
+def _figure_font(size: FrameSize, wanted: TypeSize, scale: float) -> ImageFont.FreeTypeFont:
+    """The face for main figures, large enough that a drawn 0 has the wanted height."""
+    target = max(size.height * wanted.least, size.height * wanted.size * scale)
+    pixels = ceil(target / _digit_share())
+    # hinting may take a pixel off a digit; the height asked for is a floor
+    while _digit_height(_font(_BOLD, pixels)) < target:
+        pixels += 1
+    return _font(_BOLD, pixels)
+
+
+def _digit_height(font: ImageFont.FreeTypeFont) -> float:
+    _, top, _, bottom = font.getbbox("1", anchor="ls")
+    return bottom - top
+
+
+@lru_cache(maxsize=1)
+def _digit_share() -> float:
+    return _digit_height(_font(_BOLD, 1000)) / 1000
+
+
+def _line_metrics(font: ImageFont.FreeTypeFont) -> tuple[float, float]:
+    """Room above and below the baseline for a line of running text."""
+    return font.size * 0.90, font.size * 0.30
+
+
+def _figure_metrics(font: ImageFont.FreeTypeFont) -> tuple[float, float]:
+    """Room above and below the baseline for a figure with its unit."""
+    return font.size * 0.70, font.size * 0.21
+
+
+# --- painting ---------------------------------------------------------------------------------
+
+
+def _paint(layout: _Layout, size: FrameSize, look: Look) -> Image.Image:
+    """The card alone; lettering that would stick out of it is cut off by the picture's edge."""
+    from PIL import Image, ImageDraw
+
+    width, height = layout.size
+    style, pad = layout.style, layout.padding
+    radius = size.height * look.panel.radius
+    line = max(1.0, size.height * look.panel.line)
+    caution = bool(layout.signs)
+
+    def plate(draw: ImageDraw.ImageDraw, zoom: int) -> None:
+        box = (0, 0, width * zoom - 1, height * zoom - 1)
+        draw.rounded_rectangle(box, radius * zoom, fill=255)
+
+    def ornament(draw: ImageDraw.ImageDraw, zoom: int) -> None:
+        if caution:
+            box = (0, 0, width * zoom - 1, height * zoom - 1)
+            draw.rounded_rectangle(
+                box, radius * zoom, outline=255, width=max(1, round(line * 1.6 * zoom))
+            )
+        for rule in layout.rules:
+            left, top = pad + rule.x, pad + rule.y
+            right = left + rule.width if rule.width else width - pad
+            foot = top + rule.height
+            if right > left:
+                box = (left * zoom, top * zoom, right * zoom - 1, foot * zoom - 1)
+                draw.rectangle(box, fill=255)
+        for sign in layout.signs:
+            _triangle(draw, (pad + sign.x) * zoom, (pad + sign.y) * zoom, sign.size * zoom)
+
+    opacity = round(255 * style.opacity)
+    panel = Image.new("RGBA", (width, height), (*rgb(style.plate), 0))
+    see_through = [level * opacity // 255 for level in range(256)]
+    panel.putalpha(_smooth(width, height, plate).point(see_through))
+    panel.alpha_composite(_tinted(_smooth(width, height, ornament), style.rule))
+    for run in layout.runs:
+        # Pillow blends lettering with the plate's colour but would thin the plate's opacity
+        # at its soft edges; drawn through a mask, the plate stays as solid as its contrast
+        # was computed for.
+        mask = Image.new("L", (width, height), 0)
+        ImageDraw.Draw(mask).text(
+            (pad + run.x, pad + run.y), run.text, font=run.font, fill=255, anchor="ls"
+        )
+        panel.alpha_composite(_tinted(mask, run.colour))
+    return panel
+
+
+def _tinted(mask: Image.Image, colour: str) -> Image.Image:
+    from PIL import Image
+
+    layer = Image.new("RGBA", mask.size, (*rgb(colour), 0))
+    layer.putalpha(mask)
+    return layer
+
+
+def _smooth(
+    width: int, height: int, paint: Callable[[ImageDraw.ImageDraw, int], None]
+) -> Image.Image:
+    """A mask painted several times larger and averaged down: Pillow's shapes have hard edges."""
+    from PIL import Image, ImageDraw
+
+    zoom = 4 if width * height < 800_000 else 2
+    large: Any = Image.new("L", (width * zoom, height * zoom), 0)
+    paint(ImageDraw.Draw(large), zoom)
+    small: Image.Image = large.reduce(zoom)
+    return small
+
+
+def _triangle(draw: ImageDraw.ImageDraw, x: float, y: float, side: float) -> None:
+    """A solid warning triangle with its exclamation mark left open, in a square of ``side``."""
+    middle, rounding = x + side / 2, side * 0.07
+    # equilateral: height is half the root of three times the side
+    height = side * 0.92 * 3**0.5 / 2
+    top, foot = y + (side - height) / 2, y + (side + height) / 2
+    left, right = x + side * 0.04, x + side * 0.96
+    corners = [
+        (middle, top + rounding * 2),
+        (left + rounding * 1.73, foot - rounding),
+        (right - rounding * 1.73, foot - rounding),
+    ]
+    draw.polygon(corners, fill=255)
+    for at in corners:
+        draw.ellipse(
+            (at[0] - rounding, at[1] - rounding, at[0] + rounding, at[1] + rounding), fill=255
+        )
+    for start, end in zip(corners, corners[1:] + corners[:1], strict=True):
+        draw.line((start, end), fill=255, width=max(1, round(2 * rounding)))
+    stroke = side * 0.055
+    bar_top, bar_foot = top + height * 0.34, top + height * 0.68
+    draw.polygon(
+        [
+            (middle - stroke * 1.15, bar_top),
+            (middle + stroke * 1.15, bar_top),
+            (middle + stroke * 0.75, bar_foot),
+            (middle - stroke * 0.75, bar_foot),
+        ],
+        fill=0,
+    )
+    dot = top + height * 0.81
+    draw.ellipse(
+        (middle - stroke * 1.1, dot - stroke * 1.1, middle + stroke * 1.1, dot + stroke * 1.1),
+        fill=0,
+    )
