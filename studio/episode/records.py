@@ -11,23 +11,7 @@ from enum import StrEnum
 from pathlib import Path
 
 from studio.measure.measurement import Measurement, MeasurementTable, System
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Caution:
-    """A safety note computed from what a step does.
-
-    Attributes:
-        code: stable name of the hazard (``spindle-running``, ``sanding``).
-        short: marked; the on-screen form, at most about eight words.
-        text: marked; the full note for papers.
-        source: the standard, publication or "common practice, no source".
-    """
-
-    code: str
-    short: str
-    text: str
-    source: str
+from studio.safety.caution import Caution as Caution
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -171,6 +155,8 @@ class Episode:
         chapters: empty while the design has no marks, or when it is too short for the hosts' rule.
         cues: captions, in order, not overlapping; empty while the design has no marks.
         cards: overlays in order of first appearance.
+        notes: plain; what the turner should know about the timing (a narration too long for its
+            marks, chapters that had to be joined); no output prints them.
         size: the footage's size in pixels.
         length_ms: the film's length; None while unknown.
         look: name of the look under overlays/.
@@ -196,3 +182,4 @@ class Episode:
     size: FrameSize
     length_ms: int | None
     look: str
+    notes: tuple[str, ...] = ()

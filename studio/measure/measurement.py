@@ -29,7 +29,7 @@ class Reading:
     Attributes:
         value: the printed number, in ``unit``.
         unit: unit as printed (``mm``, ``in``, ``rpm``, ``°``), empty for a plain count.
-        text: number and unit as every output prints them; joined by no-break spaces.
+        text: number and unit as every output prints them; renderers keep it on one line.
         off_by: printed minus exact, in ``unit``; 0 when nothing was rounded.
     """
 

@@ -1,0 +1,213 @@
+"""The sheet on which one design's measurements are written down, in order."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from studio.design.reading import Problem
+from studio.design.schema import FRACTION_STEPS, METRIC_STEPS, Units
+from studio.measure.measurement import BenchRule, Measurement, Reading, System
+from studio.measure.rounding import (
+    FINE,
+    Direction,
+    Steps,
+    length_in,
+    length_reading,
+    number_reading,
+    typed_length,
+    volume_reading,
+    volume_rule,
+)
+from studio.measure.units import Length
+
+TRIGONOMETRY = "elementary trigonometry"
+GEOMETRY = "elementary geometry"
+PRACTICE = "common practice, no source"
+TYPED = "typed in the design"
+WORKSHOP = "the workshop file"
+
+STOCK_STEPS = Steps(Fraction(1), Fraction(1, 8))
+"""Sawn stock is cut to whole millimetres or eighths of an inch (common practice, no source)."""
+
+
+@dataclass(slots=True)
+class Sheet:
+    """Collects measurements and the problems met while computing them.
+
+    Attributes:
+        first: the system printed first.
+        bench: the finest divisions read off at the bench.
+        made: measurements so far.
+        problems: what makes the design impossible, in a turner's words.
+    """
+
+    first: System
+    bench: Steps
+    made: list[Measurement] = field(default_factory=list)
+    problems: list[Problem] = field(default_factory=list)
+
+    @classmethod
+    def of(cls, units: Units) -> Sheet:
+        """A sheet that prints as the workshop's ``units`` say."""
+        steps = Steps(METRIC_STEPS[units.metric_step], FRACTION_STEPS[units.fraction_step])
+        return cls(units.system, steps)
+
+    def add(
+        self,
+        name: str,
+        label: str,
+        value: float,
+        unit: str,
+        readings: Mapping[System, Reading],
+        *,
+        rule: str,
+        formula: str,
+        source: str,
+        bench: BenchRule | None = None,
+        where: str = "",
+    ) -> Measurement:
+        """Write one measurement down whose readings are ready."""
+        measurement = Measurement(
+            name=name,
+            label=label,
+            value=value,
+            unit=unit,
+            metric=readings[System.METRIC],
+            imperial=readings[System.IMPERIAL],
+            first=self.first,
+            rule=rule,
+            formula=formula,
+            source=source,
+            bench=bench,
+            where=where,
+        )
+        self.made.append(measurement)
+        return measurement
+
+    def length(
+        self,
+        name: str,
+        label: str,
+        mm: float,
+        direction: Direction,
+        *,
+        formula: str,
+        source: str,
+        steps: Steps | None = None,
+        bench: BenchRule | None = None,
+        where: str = "",
+    ) -> Measurement:
+        """A computed length in both systems, rounded to ``steps`` (the bench's when left out)."""
+        steps = steps or self.bench
+        return self.add(
+            name,
+            label,
+            mm,
+            "mm",
+            {system: length_reading(mm, system, steps, direction) for system in System},
+            rule=steps.rule(direction),
+            formula=formula,
+            source=source,
+            bench=bench,
+            where=where,
+        )
+
+    def typed(
+        self,
+        name: str,
+        label: str,
+        length: Length,
+        *,
+        source: str = TYPED,
+        steps: Steps | None = None,
+        where: str = "",
+    ) -> Measurement:
+        """A length as the turner typed it, and its nearest printed form in the other system."""
+        steps = steps or self.bench
+        mm = float(length.mm)
+        readings = {
+            system: length_in(typed_length(length, system, steps), system, mm) for system in System
+        }
+        rule = f"{Direction.EXACT.value}; the other system {steps.rule(Direction.NEAREST)}"
+        return self.add(
+            name, label, mm, "mm", readings, rule=rule, formula="typed", source=source, where=where
+        )
+
+    def number(
+        self,
+        name: str,
+        label: str,
+        value: float,
+        unit: str,
+        printed_unit: str,
+        step: Fraction,
+        direction: Direction,
+        *,
+        formula: str,
+        source: str,
+        where: str = "",
+    ) -> Measurement:
+        """A figure that both systems share: a count, an angle, a speed, a ratio."""
+        reading = number_reading(value, printed_unit, step, direction)
+        shown = number_reading(float(step), printed_unit, step, Direction.NEAREST).text
+        exact = direction is Direction.EXACT
+        return self.add(
+            name,
+            label,
+            value,
+            unit,
+            dict.fromkeys(System, reading),
+            rule="exact" if exact else f"{direction.value} {shown}",
+            formula=formula,
+            source=source,
+            where=where,
+        )
+
+    def count(self, name: str, label: str, value: int, *, formula: str, source: str) -> Measurement:
+        """A whole number."""
+        return self.number(
+            name,
+            label,
+            value,
+            "count",
+            "",
+            Fraction(1),
+            Direction.EXACT,
+            formula=formula,
+            source=source,
+        )
+
+    def volume(
+        self, name: str, label: str, mm3: float, *, formula: str, source: str
+    ) -> Measurement:
+        """A volume in cubic centimetres and cubic inches."""
+        return self.add(
+            name,
+            label,
+            mm3,
+            "mm3",
+            {system: volume_reading(mm3, system) for system in System},
+            rule=volume_rule(),
+            formula=formula,
+            source=source,
+        )
+
+    def bench_rule(
+        self, words: str, mm: float, direction: Direction, consequence: str
+    ) -> BenchRule:
+        """A rule of thumb's result beside an exact length."""
+        metric, imperial = (
+            length_reading(mm, system, self.bench, direction)
+            for system in (System.METRIC, System.IMPERIAL)
+        )
+        return BenchRule(words, metric, imperial, consequence)
+
+    def fine(self, mm: float, direction: Direction = Direction.NEAREST) -> str:
+        """A small length in the first system, for a sentence."""
+        return length_reading(mm, self.first, FINE, direction).text
+
+    def problem(self, *keys: str, what: str, write: str) -> None:
+        """Note what makes the design impossible."""
+        self.problems.append(Problem(keys, what, write))

@@ -1,0 +1,94 @@
+"""Speed ceilings by stage: the least of rule, lathe and chuck, rounded down."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from studio.compute.sheet import Sheet
+from studio.design.schema import Design
+from studio.measure.measurement import Measurement, System
+from studio.measure.rounding import Direction, number_reading
+from studio.turning import speed
+from studio.turning.speed import RuledBy, Stage
+
+_SPEED_STEP = Fraction(10)
+"""Ceilings are printed in tens of revolutions: no dial is finer (ours)."""
+
+_LABELS = {
+    Stage.ROUGH: "Speed while roughing, at most",
+    Stage.OFF_CENTRE: "Speed off centre or on several axes, at most",
+    Stage.GENERAL: "Speed once round, at most",
+    Stage.FINISH: "Speed for finishing cuts, at most",
+    Stage.SANDING: "Speed for sanding, at most",
+}
+_RULED = {
+    RuledBy.RULE: "the rule",
+    RuledBy.LATHE: "the lathe's own plate",
+    RuledBy.CHUCK: "the chuck's own limit",
+}
+
+
+def add_speeds(sheet: Sheet, design: Design) -> None:
+    """``speed.*``: a ceiling for each stage, from the largest swing at that stage."""
+    by_name = {measurement.name: measurement for measurement in sheet.made}
+    diameter = by_name["sphere.diameter"].value
+    offset = float(design.indexing.offset.mm) if design.indexing is not None else 0.0
+    swings = {
+        Stage.ROUGH: by_name["stock.swing"].value,
+        Stage.OFF_CENTRE: speed.off_centre_swing_mm(diameter, offset),
+        Stage.GENERAL: diameter,
+        Stage.FINISH: diameter,
+        Stage.SANDING: diameter,
+    }
+    lathe, chuck = design.workshop.lathe, design.workshop.chuck
+    made: dict[Stage, Measurement] = {}
+    for stage, swing in swings.items():
+        ceiling = speed.speed_ceiling(
+            stage, swing, lathe_max_rpm=lathe.fastest, chuck_max_rpm=chuck.fastest
+        )
+        rule = speed.RULES[stage]
+        made[stage] = sheet.number(
+            f"speed.{stage.value}",
+            _LABELS[stage],
+            ceiling.speed_rpm,
+            "rpm",
+            "rpm",
+            _SPEED_STEP,
+            Direction.DOWN,
+            formula=f"{rule.words}; least of rule, lathe and chuck: {_RULED[ceiling.ruled_by]}",
+            source=rule.source,
+        )
+        if ceiling.speed_rpm < lathe.slowest:
+            sheet.problem(
+                "workshop",
+                "lathe",
+                "slowest",
+                what=f"the lathe's slowest speed is above the ceiling of {made[stage].text} "
+                f"({_LABELS[stage].lower()})",
+                write="this blank is too large for this lathe: choose a smaller one",
+            )
+    _add_rim(sheet, diameter, made[Stage.FINISH])
+
+
+def _add_rim(sheet: Sheet, diameter: float, finish: Measurement) -> None:
+    printed = finish.metric.value
+    metres = speed.rim_speed_m_per_s(diameter, printed)
+    feet = speed.rim_speed_ft_per_min(diameter, printed)
+    sheet.add(
+        "speed.rim",
+        "Rim speed at the ceiling for finishing cuts",
+        metres,
+        "m/s",
+        {
+            System.METRIC: number_reading(metres, "m/s", Fraction(1, 10), Direction.UP),
+            System.IMPERIAL: number_reading(feet, "ft/min", Fraction(10), Direction.UP),
+        },
+        rule="rounded up",
+        formula="π × diameter × speed",
+        source="elementary geometry",
+    )
+
+
+def stage_measurement(stage: str) -> str:
+    """The name of a stage's ceiling: ``off-centre`` in a design is ``speed.off_centre``."""
+    return f"speed.{Stage(stage.replace('-', '_')).value}"

@@ -1,0 +1,210 @@
+"""The sphere from a cylinder: marks, limits and what each round of cuts leaves."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from studio.compute.sheet import GEOMETRY, TRIGONOMETRY, TYPED, Sheet
+from studio.design.schema import Design
+from studio.measure.measurement import Reading, System
+from studio.measure.rounding import (
+    FINE,
+    Direction,
+    length_in,
+    rounded_length,
+    typed_length,
+)
+from studio.measure.units import Length
+from studio.turning import sphere
+
+ROUNDS = {"first": 8, "second": 16, "third": 32}
+"""Sides of the outline after each round of cuts."""
+
+_FACTOR_STEP = Fraction(1, 1000)
+
+
+def turned_diameter(design: Design) -> tuple[Length, str]:
+    """The cylinder's diameter that everything follows from, and where it comes from."""
+    measured = design.as_measured.diameter
+    if measured is not None:
+        return measured, "as measured at the bench"
+    return design.stock.diameter, TYPED
+
+
+def add_sphere(sheet: Sheet, design: Design) -> None:
+    """``sphere.*``: every figure between the cylinder and the sandpaper."""
+    length, source = turned_diameter(design)
+    diameter = float(length.mm)
+    sheet.typed(
+        "sphere.diameter",
+        "Diameter",
+        length,
+        source=source,
+        where="the cylinder, then the sphere",
+    )
+    _first_round(sheet, length)
+    _later_rounds(sheet, diameter)
+    for name, sides in ROUNDS.items():
+        sheet.length(
+            f"sphere.end_limit_{name}",
+            f"End disc before the {name} round, below",
+            sphere.end_limit_mm(diameter, sides),
+            Direction.DOWN,
+            formula=f"diameter × tan(180° / {sides})",
+            source=TRIGONOMETRY,
+            where="tenon or end disc",
+        )
+    for name, sides in ROUNDS.items():
+        sheet.length(
+            f"sphere.proud_{name}",
+            f"Left proud at the corners after the {name} round",
+            sphere.corner_proud_mm(diameter, sides),
+            Direction.UP,
+            steps=FINE,
+            formula=f"radius × (1 / cos(180° / {sides}) − 1)",
+            source=TRIGONOMETRY,
+        )
+    for name, sides in ROUNDS.items():
+        sheet.count(
+            f"sphere.sides_{name}",
+            f"Sides after the {name} round",
+            sides,
+            formula="each round doubles the sides",
+            source=GEOMETRY,
+        )
+        reading = Reading(sides, "", sphere.figure_name(sides))
+        sheet.add(
+            f"sphere.figure_{name}",
+            f"Figure after the {name} round",
+            sides,
+            "sides",
+            dict.fromkeys(System, reading),
+            rule="exact",
+            formula="the Greek name of a figure of that many sides",
+            source="common usage of geometry, no source",
+        )
+    sheet.volume(
+        "sphere.cylinder_volume",
+        "Cylinder as long as it is thick",
+        sphere.cylinder_volume_mm3(diameter),
+        formula="π × diameter³ / 4",
+        source=GEOMETRY,
+    )
+    sheet.volume(
+        "sphere.volume",
+        "Sphere",
+        sphere.sphere_volume_mm3(diameter),
+        formula="π × diameter³ / 6",
+        source=GEOMETRY,
+    )
+    sheet.volume(
+        "sphere.removed",
+        "Turned away between cylinder and sphere",
+        sphere.removed_volume_mm3(diameter),
+        formula="one third of the cylinder",
+        source="Archimedes, On the Sphere and Cylinder",
+    )
+
+
+def _first_round(sheet: Sheet, length: Length) -> None:
+    """Set-in and side: the set-in goes down, and the side takes what is left.
+
+    So the three printed lengths along the work add up to the printed diameter, however coarse the
+    rule; rounding each alone would leave 2 1/4 in a sixteenth short.
+    """
+    diameter = float(length.mm)
+    exact_side, exact_set_in = sphere.octagon_side_mm(diameter), sphere.set_in_mm(diameter)
+    sides: dict[System, Reading] = {}
+    set_ins: dict[System, Reading] = {}
+    for system in System:
+        set_in = rounded_length(exact_set_in, system, sheet.bench, Direction.DOWN)
+        side = typed_length(length, system, sheet.bench) - 2 * set_in
+        set_ins[system] = length_in(set_in, system, exact_set_in)
+        sides[system] = length_in(side, system, exact_side)
+    gain = sphere.bench_octagon_side_mm(diameter) - exact_side
+    sheet.add(
+        "sphere.octagon_side",
+        "Octagon side",
+        exact_side,
+        "mm",
+        sides,
+        rule="printed diameter less twice the printed set-in, so that the parts add up",
+        formula="diameter × tan 22.5°",
+        source=TRIGONOMETRY,
+        bench=sheet.bench_rule(
+            f"{sphere.BENCH_SIDE_FACTOR} × diameter",
+            sphere.bench_octagon_side_mm(diameter),
+            Direction.NEAREST,
+            f"{sheet.fine(abs(gain))} {'longer' if gain > 0 else 'shorter'} than the exact side",
+        ),
+        where="along the middle of the cylinder",
+    )
+    deep = sphere.bench_set_in_mm(diameter) - exact_set_in
+    sheet.add(
+        "sphere.set_in",
+        "Set-in from each corner",
+        exact_set_in,
+        "mm",
+        set_ins,
+        rule=sheet.bench.rule(Direction.DOWN) + ", so that wood stays proud",
+        formula="diameter × (1 − tan 22.5°) / 2",
+        source=TRIGONOMETRY,
+        bench=sheet.bench_rule(
+            f"{sphere.BENCH_SET_IN_FACTOR} × diameter",
+            sphere.bench_set_in_mm(diameter),
+            Direction.DOWN,
+            f"{sheet.fine(deep)} more than the exact set-in",
+        ),
+        where="along the length and on the end face",
+    )
+    for name, label, factor, formula in (
+        ("side_factor", "Octagon side for a diameter of one", sphere.SIDE_FACTOR, "tan 22.5°"),
+        (
+            "set_in_factor",
+            "Set-in for a diameter of one",
+            sphere.SET_IN_FACTOR,
+            "(1 − tan 22.5°) / 2",
+        ),
+    ):
+        sheet.number(
+            f"sphere.{name}",
+            label,
+            factor,
+            "ratio",
+            "",
+            _FACTOR_STEP,
+            Direction.NEAREST,
+            formula=formula,
+            source=TRIGONOMETRY,
+        )
+
+
+def _later_rounds(sheet: Sheet, diameter: float) -> None:
+    exact = sphere.second_mark_mm(diameter)
+    by_rule = sphere.corner_cut(diameter, ROUNDS["first"], sphere.bench_second_mark_mm(diameter))
+    corners = sphere.corner_proud_mm(diameter, ROUNDS["second"])
+    sheet.length(
+        "sphere.second_mark",
+        "Second mark, from each octagon corner",
+        exact,
+        Direction.DOWN,
+        formula="diameter × (tan 22.5° − tan 11.25°) / 2",
+        source=TRIGONOMETRY,
+        bench=sheet.bench_rule(
+            "a quarter of the octagon side",
+            by_rule.mark_mm,
+            Direction.DOWN,
+            f"facets {sheet.fine(by_rule.facet_proud_mm)} proud, corners "
+            f"{sheet.fine(by_rule.corner_proud_mm)} instead of {sheet.fine(corners)}: safe",
+        ),
+        where="both ways from each corner of the octagon",
+    )
+    sheet.length(
+        "sphere.third_mark",
+        "Third mark, from each corner of the second round",
+        sphere.third_mark_mm(diameter),
+        Direction.DOWN,
+        formula="diameter × (tan 11.25° − tan 5.625°) / 2",
+        source=TRIGONOMETRY,
+        where="both ways from each corner",
+    )

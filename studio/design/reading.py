@@ -1,0 +1,266 @@
+"""From a design's path to a :class:`Design`, with every fault told in one run.
+
+The workshop file beside the design is laid under it, and so is the design that ``based_on`` names.
+When the schema finds faults, the faulty parts are set aside (an optional one is dropped, a
+required one takes its documented example) so that the remaining rules are still looked at in the
+same run. The repaired design is never used for output.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from difflib import get_close_matches
+from pathlib import Path
+from typing import Any
+
+from pydantic import BaseModel, ValidationError
+
+from studio.design.document import Keys, Node, dotted, merged, read
+from studio.design.schema import Design
+from studio.errors import BadInput, Fault
+from studio.measure.units import QuantityError
+
+WORKSHOP_FILE = "workshop.yaml"
+MAX_BASES = 8
+"""Longest chain of ``based_on`` (ours)."""
+
+_NOT_INHERITED = ("film", "as_measured", "credit")
+"""A cousin is another piece in another film: these belong to the base alone."""
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """A fault before its place is looked up: where in the design, what, and what to write."""
+
+    keys: Keys
+    what: str
+    write: str
+
+
+@dataclass(frozen=True, slots=True)
+class ReadDesign:
+    """A design as read.
+
+    Attributes:
+        file: the design's path as given.
+        design: complete; when ``faults`` is not empty, repaired and only fit for finding more.
+        faults: what the schema found.
+        suspect: top-level sections that hold a fault, whose values are not to be reasoned about.
+        tree: the merged tree, for looking up places.
+    """
+
+    file: Path
+    design: Design
+    faults: tuple[Fault, ...]
+    suspect: frozenset[str]
+    tree: Node
+
+    def place(self, problem: Problem) -> Fault:
+        """The problem with the file, line and column where it stands."""
+        return _placed(self.tree, problem)
+
+
+def _placed(tree: Node, problem: Problem) -> Fault:
+    node, depth = tree.find(problem.keys)
+    whole = depth == len(problem.keys)
+    # an unknown or missing child is told at the key of the section that should hold it
+    line, column = (node.line, node.column) if whole else (node.key_line, node.key_column)
+    return Fault(
+        file=node.file,
+        line=line,
+        column=column,
+        keys=dotted(problem.keys),
+        what=problem.what,
+        write=problem.write,
+    )
+
+
+def _with_base(file: Path, node: Node, seen: tuple[Path, ...]) -> Node:
+    base = node.child("based_on")
+    if base is None or not isinstance(base.value, str):
+        return node
+
+    def fault(what: str, write: str) -> BadInput:
+        place = Fault(
+            file=file, line=base.line, column=base.column, keys="based_on", what=what, write=write
+        )
+        return BadInput([place])
+
+    name = base.value.strip()
+    if Path(name).name != name or "\\" in name or name in ("", ".", ".."):
+        raise fault(
+            f"{name[:60]!r} is not the name of a file in this folder",
+            "write the file's name alone, such as globe.yaml",
+        )
+    path = file.parent / name
+    if path.exists() and path.resolve().parent != file.parent.resolve():
+        raise fault(f"{name!r} leads out of this folder", "copy the design into this folder")
+    if path.resolve() in seen:
+        raise fault(f"{name!r} is based on this design itself", "break the circle")
+    if len(seen) > MAX_BASES:
+        raise fault("a chain of too many designs", f"at most {MAX_BASES} behind one another")
+    if not path.is_file():
+        near = sorted(other.name for other in file.parent.glob("*.yaml") if other != file)
+        hint = get_close_matches(name, near, n=1, cutoff=0.4) or near[:5]
+        raise fault(f"there is no design {name!r} here", f"this folder holds {', '.join(hint)}")
+    below = _with_base(path, read(path), (*seen, path.resolve()))
+    assert isinstance(below.value, dict)
+    kept = {key: child for key, child in below.value.items() if key not in _NOT_INHERITED}
+    return merged(replace(below, value=kept), node)
+
+
+def _with_workshop(file: Path, node: Node) -> Node:
+    path = file.parent / WORKSHOP_FILE
+    if not path.is_file():
+        return node
+    workshop = read(path)
+    over = node.child("workshop")
+    both = merged(workshop, over) if over is not None else workshop
+    assert isinstance(node.value, dict)
+    # keys of the workshop are looked up from the design's top, so their section stands there
+    held = replace(both, key_line=both.key_line or both.line)
+    return replace(node, value={**node.value, "workshop": held})
+
+
+def load(file: Path) -> ReadDesign:
+    """Read a design with its workshop file and the designs it is based on.
+
+    Raises:
+        BadInput: the file cannot be read at all; schema faults are returned, not raised.
+    """
+    own = read(file)
+    tree = _with_workshop(file, _with_base(file, own, (file.resolve(),)))
+    raw = tree.plain()
+    faults: list[Fault] = []
+    suspect: set[str] = set()
+    try:
+        design = Design.model_validate(raw)
+    except ValidationError as error:
+        errors = error.errors(include_url=False)
+        problems = [_problem(details, tree) for details in errors]
+        faults = [_placed(tree, problem) for problem in problems]
+        suspect = {str(problem.keys[0]) for problem in problems if problem.keys}
+        design = _repaired(raw, errors, faults)
+    return ReadDesign(file, design, tuple(faults), frozenset(suspect), tree)
+
+
+def _problem(details: Any, tree: Node) -> Problem:
+    """A schema error in a turner's words."""
+    keys: Keys = tuple(key for key in details["loc"] if key != "[key]")
+    kind = details["type"]
+    cause = details.get("ctx", {}).get("error")
+    if isinstance(cause, QuantityError):
+        return Problem(keys, cause.what, cause.write)
+    if kind == "missing":
+        where = "workshop.yaml or under workshop: here" if keys[0] == "workshop" else "the design"
+        if keys == ("workshop",):
+            return Problem(
+                keys,
+                "there is no workshop.yaml beside the design",
+                "copy the shipped one into this folder and write your own lathe and name into it",
+            )
+        example = _example(keys)
+        hint = f", such as {keys[-1]}: {example}" if isinstance(example, str) else ""
+        return Problem(keys, "this key is missing", f"write it into {where}{hint}")
+    if kind == "extra_forbidden":
+        known = _known_keys(keys[:-1])
+        near = get_close_matches(str(keys[-1]), known, n=1, cutoff=0.5)
+        hint = f"did you mean {near[0]}? " if near else ""
+        return Problem(
+            keys, f"unknown key {str(keys[-1])[:60]!r}", f"{hint}known here: {', '.join(known)}"
+        )
+    if kind in ("model_type", "dict_type", "model_attributes_type"):
+        return Problem(keys, "a section of keys is due here", "write key: value lines under it")
+    if kind in ("tuple_type", "list_type"):
+        return Problem(
+            keys, "a list is due here", "write each entry on its own line after a hyphen"
+        )
+    if kind in ("too_long", "too_short"):
+        least, most = details["ctx"].get("min_length"), details["ctx"].get("max_length")
+        limit = f"at most {most}" if kind == "too_long" else f"at least {least}"
+        found = details["ctx"].get("actual_length")
+        return Problem(keys, f"{found} entries", f"write {limit}")
+    return Problem(keys, str(details["msg"]), "see docs/design-file.md for what may stand here")
+
+
+def _fields(keys: Keys) -> tuple[Any, Any]:
+    """The annotation and the field information that the schema has at ``keys``."""
+    annotation: Any = Design
+    info: Any = None
+    for key in keys:
+        if isinstance(key, int):
+            annotation = next((arg for arg in _arguments(annotation) if _is_model(arg)), None)
+        elif _is_model(annotation):
+            info = annotation.model_fields.get(key)
+            annotation = info.annotation if info is not None else None
+        else:
+            annotation = info = None
+        if annotation is None:
+            return None, info
+        model = next((arg for arg in _arguments(annotation) if _is_model(arg)), None)
+        if model is not None and not str(annotation).startswith("tuple"):
+            annotation = model
+    return annotation, info
+
+
+def _arguments(annotation: Any) -> tuple[Any, ...]:
+    return tuple(getattr(annotation, "__args__", ()))
+
+
+def _is_model(annotation: Any) -> bool:
+    return isinstance(annotation, type) and issubclass(annotation, BaseModel)
+
+
+def _known_keys(keys: Keys) -> list[str]:
+    annotation, _ = _fields(keys)
+    return list(annotation.model_fields) if _is_model(annotation) else []
+
+
+def _example(keys: Keys) -> object:
+    _, info = _fields(keys)
+    return info.examples[0] if info is not None and info.examples else None
+
+
+def _repaired(raw: Any, errors: Iterable[Any], faults: list[Fault]) -> Design:
+    """A design that the schema accepts: faulty parts dropped, required ones by their example.
+
+    A dropped part can leave a required key missing, which the next round fills; three rounds
+    reach the deepest section.
+
+    Raises:
+        BadInput: with ``faults``, when no round makes it fit.
+    """
+    for _ in range(4):
+        for details in errors:
+            _repair(raw, details["loc"])
+        try:
+            return Design.model_validate(raw)
+        except ValidationError as error:
+            errors = error.errors(include_url=False)
+    raise BadInput(faults)
+
+
+def _repair(raw: Any, loc: tuple[str | int, ...]) -> None:
+    keys = tuple(key for key in loc if key != "[key]")
+    if not keys:
+        return
+    holder = raw
+    for key in keys[:-1]:
+        try:
+            holder = holder[key]
+        except (KeyError, IndexError, TypeError):
+            return
+    last = keys[-1]
+    example = _example(keys)
+    if isinstance(holder, list) and isinstance(last, int) and last < len(holder):
+        # the place stays, so that the remaining entries keep their numbers
+        models = _fields(keys)[0]
+        holder[last] = dict.fromkeys(()) if _is_model(models) else example
+        if holder[last] is None:
+            holder[:] = []
+    elif isinstance(holder, dict):
+        if example is not None:
+            holder[last] = example
+        else:
+            holder.pop(last, None)

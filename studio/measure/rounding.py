@@ -1,0 +1,182 @@
+"""Directional rounding, and the one place where a printed text is made.
+
+A *direction* says which side of the exact value is safe: marks go down so that wood stays proud,
+stock goes up so that there is enough, speeds go down. Rounding never crosses its safe side except
+by the tolerance ``_SLACK``, which only absorbs binary floating point: 60.000000000001 mm is 60 mm.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from enum import StrEnum
+from fractions import Fraction
+
+from studio.measure.measurement import Reading, System
+from studio.measure.units import (
+    MM3_PER_CM3,
+    MM3_PER_CUBIC_INCH,
+    MM_PER_INCH,
+    Length,
+    mm_to_inches,
+)
+
+_SLACK = 1e-9
+"""Part of one step by which a value may miss a step and still count as on it."""
+
+FINE_METRIC = Fraction(1, 100)
+FINE_IMPERIAL = Fraction(1, 1000)
+"""Steps for what callipers or a micrometer read: 0.01 mm and 0.001 in (ours)."""
+
+
+class Direction(StrEnum):
+    """Which way a value is rounded to its step."""
+
+    UP = "rounded up to"
+    DOWN = "rounded down to"
+    NEAREST = "rounded to the nearest"
+    EXACT = "as typed"
+
+
+def round_to_step(value: float | Fraction, step: Fraction, direction: Direction) -> Fraction:
+    """``value`` as a whole number of ``step``, never past its safe side.
+
+    Args:
+        value: any finite number, in the step's unit.
+        step: greater than zero.
+        direction: ``UP`` (never less), ``DOWN`` (never more), ``NEAREST`` (halves go up),
+            ``EXACT`` (to the nearest too: for callers whose value is on the step already).
+
+    Raises:
+        ValueError: the step is not greater than zero.
+
+    >>> round_to_step(17.574, Fraction(1, 10), Direction.DOWN)
+    Fraction(35, 2)
+    """
+    if step <= 0:
+        raise ValueError("a step is greater than zero")
+    steps = float(Fraction(value) / step)
+    slack = _SLACK * max(1.0, abs(steps))
+    if direction is Direction.UP:
+        count = math.ceil(steps - slack)
+    elif direction is Direction.DOWN:
+        count = math.floor(steps + slack)
+    else:
+        count = math.floor(steps + 0.5)
+    return count * step
+
+
+def fraction_text(inches: Fraction) -> str:
+    """Inches as a turner reads them: a fraction where the rule has one, else decimals.
+
+    >>> fraction_text(Fraction(9, 4)), fraction_text(Fraction(359, 1000))
+    ('2 1/4', '0.359')
+    """
+    if 64 % inches.denominator:
+        return decimal_text(inches, 3)
+    whole, rest = divmod(inches, 1)
+    if not rest:
+        return str(whole)
+    return f"{whole} {rest}" if whole else str(rest)
+
+
+def decimal_text(value: Fraction, most: int) -> str:
+    """At most ``most`` decimals, none that say nothing: ``24.9``, ``60``."""
+    text = f"{float(value):,.{most}f}".replace("-0.0", "0.0") if most else f"{float(value):,.0f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def decimals_of(step: Fraction) -> int:
+    """How many decimals show a multiple of ``step``."""
+    places = 0
+    while (step * 10**places).denominator != 1 and places < 6:
+        places += 1
+    return places
+
+
+@dataclass(frozen=True, slots=True)
+class Steps:
+    """The finest divisions that the workshop reads off: one for each system, in its unit."""
+
+    metric: Fraction
+    imperial: Fraction
+
+    def rule(self, direction: Direction) -> str:
+        """The rounding rule in words, both systems."""
+        if direction is Direction.EXACT:
+            return direction.value
+        imperial = fraction_text(self.imperial)
+        return f"{direction.value} {decimal_text(self.metric, 3)} mm, {imperial} in"
+
+
+FINE = Steps(FINE_METRIC, FINE_IMPERIAL)
+
+
+def length_in(printed: Fraction, system: System, exact_mm: float) -> Reading:
+    """A printed length in ``system``; ``printed`` is in that system's unit already."""
+    if system is System.METRIC:
+        text, unit, exact = decimal_text(printed, 3), "mm", exact_mm
+    else:
+        text, unit, exact = fraction_text(printed), "in", mm_to_inches(exact_mm)
+    return Reading(float(printed), unit, f"{text} {unit}", float(printed) - exact)
+
+
+def in_unit(mm: float | Fraction, system: System) -> float | Fraction:
+    """Millimetres in the system's own unit of length."""
+    if system is System.METRIC:
+        return mm
+    return mm / MM_PER_INCH if isinstance(mm, Fraction) else mm_to_inches(mm)
+
+
+def rounded_length(mm: float | Fraction, system: System, steps: Steps, way: Direction) -> Fraction:
+    """A length on the step of ``system``, in that system's unit."""
+    step = steps.metric if system is System.METRIC else steps.imperial
+    return round_to_step(in_unit(mm, system), step, way)
+
+
+def length_reading(
+    mm: float | Fraction, system: System, steps: Steps, direction: Direction
+) -> Reading:
+    """A length rounded and printed in one system."""
+    return length_in(rounded_length(mm, system, steps, direction), system, float(mm))
+
+
+def typed_length(length: Length, system: System, steps: Steps) -> Fraction:
+    """A typed length as printed: untouched in its own system, on the step in the other."""
+    if system is length.system:
+        exact = in_unit(length.mm, system)
+        assert isinstance(exact, Fraction)
+        return exact
+    return rounded_length(length.mm, system, steps, Direction.NEAREST)
+
+
+def number_reading(value: float, unit: str, step: Fraction, direction: Direction) -> Reading:
+    """A number whose unit is the same in both systems: angle, count, speed, ratio.
+
+    The degree and percent signs stand against the number, other units after a space.
+    """
+    printed = round_to_step(value, step, direction)
+    text = with_unit(decimal_text(printed, decimals_of(step)), unit)
+    return Reading(float(printed), unit, text, float(printed) - value)
+
+
+def with_unit(number: str, unit: str) -> str:
+    """A printed number and its unit: ``30°`` and ``50%``, but ``1,260 rpm``."""
+    return f"{number}{'' if unit in ('', '°', '%') else ' '}{unit}"
+
+
+VOLUME_STEPS = {System.METRIC: Fraction(1, 10), System.IMPERIAL: Fraction(1, 100)}
+
+
+def volume_rule() -> str:
+    """The rounding of volumes in words."""
+    metric, imperial = (decimal_text(VOLUME_STEPS[system], 2) for system in System)
+    return f"{Direction.NEAREST.value} {metric} cm³, {imperial} in³"
+
+
+def volume_reading(mm3: float, system: System) -> Reading:
+    """A volume in cubic centimetres or cubic inches."""
+    if system is System.METRIC:
+        return number_reading(mm3 / MM3_PER_CM3, "cm³", VOLUME_STEPS[system], Direction.NEAREST)
+    value = mm3 / MM3_PER_CUBIC_INCH
+    return number_reading(value, "in³", VOLUME_STEPS[system], Direction.NEAREST)

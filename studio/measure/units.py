@@ -1,0 +1,264 @@
+"""Reading quantities as a turner writes them, and the only place where units are converted.
+
+Lengths are exact fractions of a millimetre, so that ``2 1/4 in`` stays 57.15 mm to the last
+digit. Every ``parse_*`` raises :class:`QuantityError`, whose two sentences say what is wrong and
+what to write instead.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from fractions import Fraction
+
+from studio.measure.measurement import System
+
+MM_PER_INCH = Fraction(254, 10)
+"""Exact by definition (international inch, 1959; NIST SP 811, appendix B)."""
+
+INCHES_PER_FOOT = 12
+MM3_PER_CM3 = 1000
+MM3_PER_CUBIC_INCH = float(MM_PER_INCH**3)
+
+_VULGAR = {
+    "¼": "1/4", "½": "1/2", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8",
+    "⅓": "1/3", "⅔": "2/3", "⅕": "1/5", "⅙": "1/6",
+}  # fmt: skip
+
+_MAX_DIGITS = 12
+"""A longer number is no measurement; the limit bounds the work done on a stranger's file."""
+
+_NUMBER = r"\d+(?:\.\d+)?|\.\d+"
+_AMOUNT = rf"(?:\d+[ -]+\d+/\d+|\d+/\d+|{_NUMBER})"
+_FEET_AND_INCHES = re.compile(
+    rf"(?P<feet>{_AMOUNT})\s*(?:ft|feet|foot|'|′)\s*(?:(?P<inches>{_AMOUNT})\s*(?:in|inch|inches|\"|″|'')?)?",
+    re.IGNORECASE,
+)
+_SIMPLE = re.compile(rf"(?P<amount>{_AMOUNT})\s*(?P<unit>[a-zµ\"″'′°%/]*)", re.IGNORECASE)
+
+_LENGTH_UNITS: dict[str, tuple[Fraction, System]] = {
+    "mm": (Fraction(1), System.METRIC),
+    "cm": (Fraction(10), System.METRIC),
+    "m": (Fraction(1000), System.METRIC),
+    "in": (MM_PER_INCH, System.IMPERIAL),
+    "inch": (MM_PER_INCH, System.IMPERIAL),
+    "inches": (MM_PER_INCH, System.IMPERIAL),
+    '"': (MM_PER_INCH, System.IMPERIAL),
+    "″": (MM_PER_INCH, System.IMPERIAL),
+    "''": (MM_PER_INCH, System.IMPERIAL),
+}
+
+
+class QuantityError(ValueError):
+    """A quantity that cannot be read; ``what`` is wrong, ``write`` says what to write."""
+
+    def __init__(self, what: str, write: str):
+        self.what = what
+        self.write = write
+        super().__init__(f"{what}: {write}")
+
+
+@dataclass(frozen=True, slots=True)
+class Length:
+    """A length as typed: exact millimetres, and the system and words it was typed in."""
+
+    mm: Fraction
+    system: System
+    typed: str
+
+    def __float__(self) -> float:
+        return float(self.mm)
+
+
+def mm_to_inches(mm: float) -> float:
+    """Millimetres to inches."""
+    return mm / float(MM_PER_INCH)
+
+
+def mm_from(system: System, value: float) -> float:
+    """A length in the system's own unit (mm or in) to millimetres."""
+    return value if system is System.METRIC else value * float(MM_PER_INCH)
+
+
+def _fraction(amount: str) -> Fraction:
+    """``2 1/4``, ``2-1/4``, ``3/8``, ``2.25`` or ``.5`` as an exact fraction."""
+    if sum(char.isdigit() for char in amount) > _MAX_DIGITS:
+        raise QuantityError(
+            f"{amount[:20]}… has too many digits", "write a number that a rule can measure"
+        )
+    whole, _, rest = amount.replace("-", " ").partition(" ")
+    try:
+        return Fraction(whole) + (Fraction(rest.strip()) if rest.strip() else 0)
+    except ZeroDivisionError:
+        raise QuantityError(
+            f"{amount!r} divides by nothing", "write a fraction such as 1/4"
+        ) from None
+
+
+def _tidy(text: str) -> str:
+    for sign, fraction in _VULGAR.items():
+        text = re.sub(rf"(?<=\d)\s*{sign}", f" {fraction}", text).replace(sign, fraction)
+    return " ".join(text.replace("\u2044", "/").replace("\u00a0", " ").split())
+
+
+def parse_length(text: str) -> Length:
+    """A length with its unit: ``57 mm``, ``2 1/4 in``, ``2 1/4"``, ``1' 3 1/2"``, ``½ in``.
+
+    Raises:
+        QuantityError: no unit, an unknown unit, no number, or a negative one.
+
+    >>> float(parse_length("2 1/4 in").mm)
+    57.15
+    """
+    tidy = _tidy(text)
+    example = "write a length with its unit, such as 57 mm or 2 1/4 in"
+    if tidy.startswith(("-", "−")):
+        raise QuantityError(f"{text!r} is negative", "write a length greater than nothing")
+    feet = _FEET_AND_INCHES.fullmatch(tidy)
+    # a doubled foot mark is a common way to type an inch mark
+    if feet and not tidy.endswith("''"):
+        inches = _fraction(feet["feet"]) * INCHES_PER_FOOT + _fraction(feet["inches"] or "0")
+        return Length(inches * MM_PER_INCH, System.IMPERIAL, tidy)
+    match = _SIMPLE.fullmatch(tidy)
+    if match is None:
+        raise QuantityError(f"{text!r} is not a length", example)
+    unit = match["unit"]
+    amount = _fraction(match["amount"])
+    if not unit:
+        raise QuantityError(
+            f"{text!r} has no unit", f"write {tidy} mm or {tidy} in, whichever you mean"
+        )
+    known = _LENGTH_UNITS.get(unit.lower())
+    if known is None:
+        raise QuantityError(f"{unit!r} is not a unit of length here", example)
+    factor, system = known
+    return Length(amount * factor, system, tidy)
+
+
+def _parse_with_unit(text: str, units: dict[str, Fraction], what: str, example: str) -> Fraction:
+    tidy = _tidy(text)
+    match = _SIMPLE.fullmatch(tidy)
+    if match is None or match["unit"].lower() not in units:
+        raise QuantityError(f"{text!r} is not {what}", f"write {what}, such as {example}")
+    return _fraction(match["amount"]) * units[match["unit"].lower()]
+
+
+def parse_speed(text: str) -> float:
+    """A spindle speed in revolutions a minute: ``1200 rpm``.
+
+    Raises:
+        QuantityError: anything else.
+    """
+    return float(_parse_with_unit(text, {"rpm": Fraction(1)}, "a speed with its unit", "1200 rpm"))
+
+
+def parse_time(text: str) -> int:
+    """A place in the film, in milliseconds: ``0:35``, ``12:05.5`` or ``1:02:03``.
+
+    Raises:
+        QuantityError: anything else; minutes and seconds run to 59.
+
+    >>> parse_time("1:05.5")
+    65500
+    """
+    match = re.fullmatch(r"(?:(\d{1,2}):)?(\d{1,2}):(\d{2})(?:\.(\d{1,3}))?", text.strip())
+    if match is None or int(match[3]) > 59 or (match[1] and int(match[2]) > 59):
+        raise QuantityError(
+            f"{text!r} is not a time in the film",
+            "write minutes and seconds, such as 0:35, or 1:02:03 with hours",
+        )
+    seconds = int(match[1] or 0) * 3600 + int(match[2]) * 60 + int(match[3])
+    return seconds * 1000 + int((match[4] or "0").ljust(3, "0"))
+
+
+SECONDS = {"s": 1, "min": 60, "h": 3600, "days": 86400, "day": 86400}
+
+
+@dataclass(frozen=True, slots=True)
+class Plain:
+    """A typed quantity that is neither converted nor computed with: ``15 min``, ``240 grit``.
+
+    Attributes:
+        value: the number.
+        unit: as printed, empty for a count.
+    """
+
+    value: Fraction
+    unit: str
+
+
+PLAIN_UNITS = (
+    "",
+    "s",
+    "min",
+    "h",
+    "day",
+    "days",
+    "grit",
+    "%",
+    "°",
+    "rpm",
+    "g",
+    "°C",
+    "coats",
+    "times",
+)
+
+
+def parse_value(text: str) -> Length | Plain:
+    """A design's own typed value: a length, or one of ``PLAIN_UNITS``.
+
+    Raises:
+        QuantityError: an unknown unit or no number.
+
+    >>> parse_value("15 min").unit
+    'min'
+    """
+    tidy = _tidy(text)
+    match = re.fullmatch(rf"(?P<amount>{_AMOUNT})\s*(?P<unit>\D*)", tidy)
+    if match is not None and match["unit"].strip() in PLAIN_UNITS:
+        return Plain(_fraction(match["amount"]), match["unit"].strip())
+    try:
+        return parse_length(text)
+    except QuantityError:
+        raise QuantityError(
+            f"{text!r} is not a value with a known unit",
+            "write a length (6 mm, 1/4 in), a count, or a number with one of: "
+            + ", ".join(unit for unit in PLAIN_UNITS if unit),
+        ) from None
+
+
+@dataclass(frozen=True, slots=True)
+class Wire:
+    """A wire as typed: a gauge number in a named standard, or a diameter.
+
+    Attributes:
+        standard: ``AWG`` or ``SWG``; empty for a diameter.
+        gauge: the gauge number; 0000 is -3; None for a diameter.
+        diameter: None for a gauge.
+    """
+
+    standard: str
+    gauge: int | None
+    diameter: Length | None
+
+
+def parse_wire(text: str) -> Wire:
+    """A wire with its standard: ``22 AWG``, ``22 SWG``, ``0.6 mm``, ``0.025 in``.
+
+    Raises:
+        QuantityError: a bare gauge, or anything else.
+    """
+    tidy = _tidy(text)
+    match = re.fullmatch(r"(0{1,4}|[1-9]\d?)\s*(AWG|SWG|ga|gauge|g)?\.?", tidy, re.IGNORECASE)
+    if match is None:
+        return Wire("", None, parse_length(text))
+    standard = (match[2] or "").upper()
+    if standard not in ("AWG", "SWG"):
+        raise QuantityError(
+            f"{text!r} does not say which gauge",
+            f"write {match[1]} AWG (copper and brass wire in inches), {match[1]} SWG, "
+            "or the diameter, such as 0.64 mm; steel wire has gauges of its own",
+        )
+    gauge = 1 - len(match[1]) if match[1].startswith("0") else int(match[1])
+    return Wire(standard, gauge, None)

@@ -1,0 +1,210 @@
+"""Rules from what a step does to its cautions.
+
+Wording follows common workshop practice and the publications named with each rule. It never
+replaces the manuals of lathe and chuck, local codes or licensed practice, and says so
+(:data:`DEFERENCE`). There is no way to leave a caution out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+
+from studio.measure.measurement import Measurement
+from studio.measure.units import QuantityError
+from studio.safety.caution import Caution
+
+PRACTICE = "common practice, no source"
+
+DEFERENCE = (
+    "The manuals of your lathe and chuck, your local codes and licensed practice come before "
+    "anything written here. Electrical work, dust extraction and first aid belong to people "
+    "trained for them. If a figure or a cut does not look right to you, stop."
+)
+"""Stands above every list of cautions."""
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """A hazard's caution; see :class:`Caution` for the fields."""
+
+    code: str
+    short: str
+    text: str
+    source: str
+
+
+_RULES = (
+    Rule(
+        "spindle-running",
+        "Face shield on. Nothing loose near the work.",
+        "Wear a face shield over safety glasses. Tie back hair, roll up sleeves, take off rings, "
+        "gloves and cords. Turn the work by hand once before switching on, and stand out of its "
+        "line.",
+        "29 CFR 1910.133 (eye and face protection); the rest common practice, no source",
+    ),
+    Rule(
+        "mounting",
+        "Lock tailstock and rest. Spin by hand first.",
+        "Check the blank for cracks, knots and metal. Lock tailstock, quill and tool rest, take "
+        "the chuck key out, and spin the work by hand to see that it clears the rest.",
+        PRACTICE,
+    ),
+    Rule(
+        "callipers",
+        "Lathe off before callipers or dividers touch.",
+        "Stop the lathe and wait until the work stands still before callipers, dividers or a rule "
+        "touch it.",
+        PRACTICE,
+    ),
+    Rule(
+        "hand-rotating",
+        "Power off at the wall to turn by hand.",
+        "Isolate the lathe from its supply before turning the work by hand or reaching across it. "
+        "Take the index pin out and the chuck key off before switching on again.",
+        PRACTICE,
+    ),
+    Rule(
+        "drilling",
+        "Drill slowly, hold the chuck, clear the chips.",
+        "Hold the work so that it cannot turn with the drill, keep a hand off the edge of the "
+        "drill, run slowly, and draw the drill out often to clear chips. Stop the lathe before "
+        "the drill chuck leaves the tailstock.",
+        PRACTICE,
+    ),
+    Rule(
+        "sanding",
+        "Mask and extraction on. Tool rest away.",
+        "Fine dust harms lungs: run the extraction and wear a fitted mask rated for it. Take the "
+        "tool rest away, hold the paper so that it can slip out of the fingers, below the axis on "
+        "the side that runs away from you, and never wrap it round a finger.",
+        "wood dust: OSHA wood dust pages and UK HSE WIS30; the rest common practice, no source",
+    ),
+    Rule(
+        "finishing",
+        "Paper only, no cloth, on running work.",
+        "Apply finish with a paper towel that tears, never with cloth. Air the room, keep flames "
+        "away, and follow the label. Spread oily rags out to dry outdoors, then put them into a "
+        "tight-lidded metal can with water: a pile can set itself on fire.",
+        "oily rags: NFPA safety sheet, read in a reprint; the rest common practice, no source",
+    ),
+    Rule(
+        "adhesive",
+        "Glue: glasses on, air the room.",
+        "Wear glasses, air the room and read the glue's label. Instant glue bonds skin in "
+        "seconds and gets hot as it cures: peel apart with warm soapy water, never pull. Glue "
+        "in an eye is a matter for a doctor at once.",
+        "ECHA registration dossier and safety data sheet of ethyl cyanoacrylate (CAS 7085-85-0)",
+    ),
+    Rule(
+        "wire-cutting",
+        "Hold both wire ends. Glasses on.",
+        "A cut end of wire flies. Wear glasses, hold both ends or cut inside a cloth, and pick up "
+        "every end from the floor.",
+        "29 CFR 1910.133 (flying particles); the rest common practice, no source",
+    ),
+    Rule(
+        "sawing",
+        "Push stick. Round work in a cradle.",
+        "Keep guards and guides where the saw's manual puts them, use a push stick, and never saw "
+        "round wood without a cradle that keeps it from rolling.",
+        PRACTICE,
+    ),
+)
+RULES: Mapping[str, Rule] = {rule.code: rule for rule in _RULES}
+"""Every hazard that an action of a step can bring, most urgent first."""
+
+IMPLIES: Mapping[str, tuple[str, ...]] = {
+    "sanding": ("spindle-running",),
+    "finishing": ("spindle-running",),
+}
+"""Sanding and finishing here are done with the lathe running, whether or not a design says so."""
+
+SENSITISERS = frozenset(
+    {
+        "western red cedar", "iroko", "cocobolo", "rosewood", "teak", "yew", "mansonia", "ebony",
+        "oak", "beech", "satinwood", "guarea", "makore", "afrormosia", "african mahogany",
+        "olivewood", "african blackwood", "african padauk", "padauk",
+    }
+)  # fmt: skip
+"""Woods named as causes of asthma, dermatitis or worse: the list read out in the UK House of
+Commons on 2 August 1978 (Hansard), and Wolfe, Ohio State University, Table 1 (read in a secondary
+stored text) for blackwood and padauk. A wood that is missing here is not thereby safe."""
+
+
+def _is_listed(species: str) -> bool:
+    words = species.lower().replace("-", " ")
+    return any(f" {wood} " in f" {words} " for wood in SENSITISERS)
+
+
+def cautions_for(
+    does: Iterable[str],
+    *,
+    species: str,
+    ceiling: Measurement | None,
+    asked: float | None,
+    print_speed: Callable[[float], str],
+) -> tuple[Caution, ...]:
+    """A step's complete cautions, most urgent first.
+
+    Args:
+        does: the step's actions, each a key of :data:`RULES`.
+        species: the wood, as typed.
+        ceiling: the measured speed ceiling of the step's stage; needed where the lathe runs.
+        asked: the speed that the design asks for, rpm; None when it asks for none.
+        print_speed: how a speed is printed, marked as typed in the design.
+
+    Raises:
+        QuantityError: an action that no rule knows.
+    """
+    actions = set(does)
+    if unknown := actions - RULES.keys():
+        raise QuantityError(
+            f"no rule knows what {', '.join(sorted(unknown))} does",
+            f"write one of: {', '.join(RULES)}",
+        )
+    for action in tuple(actions):
+        actions.update(IMPLIES.get(action, ()))
+    found = [
+        Caution(code=rule.code, short=rule.short, text=rule.text, source=rule.source)
+        for rule in RULES.values()
+        if rule.code in actions
+    ]
+    if "spindle-running" in actions and ceiling is not None:
+        found.insert(1, _speed(ceiling, asked, print_speed))
+    if actions & {"spindle-running", "sanding", "sawing"} and _is_listed(species):
+        found.append(
+            Caution(
+                code="species-dust",
+                short="This wood's dust can bring on allergy.",
+                text=f"{species[:1].upper()}{species[1:]} is on published lists of woods whose "
+                "dust can bring on asthma or skin trouble, sometimes only after years. Mask and "
+                "extraction from the first cut, and a doctor's advice at the first sign.",
+                source="UK House of Commons, Hansard, 2 August 1978, list of woods; Wolfe, Ohio "
+                "State University, Table 1, read in a secondary text",
+            )
+        )
+    return tuple(found)
+
+
+def _speed(
+    ceiling: Measurement, asked: float | None, print_speed: Callable[[float], str]
+) -> Caution:
+    limit = ceiling.marked()
+    if asked is not None and asked > ceiling.value:
+        return Caution(
+            code="speed-over",
+            short=f"{print_speed(asked)} is too fast: {limit} at most.",
+            text=f"This design asks for {print_speed(asked)}, more than the {limit} that "
+            "the rule, the lathe and the chuck allow at this stage. Stay at or below the "
+            "ceiling; the plates of your own lathe and chuck rule.",
+            source=ceiling.source,
+        )
+    return Caution(
+        code="speed",
+        short=f"Start slowly. {limit} at most.",
+        text=f"Start at the slowest speed and go up only while the work runs smoothly: {limit} at "
+        "most at this stage, for sound and well-held wood. The plates of your own lathe and "
+        "chuck rule.",
+        source=ceiling.source,
+    )
