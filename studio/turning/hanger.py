@@ -22,7 +22,8 @@ takes both."""
 
 STEEPEST_LAY_DEG = 45.0
 """Largest angle between strand and cable, degrees. Past it two strands no longer meet across the
-middle and every bundle opens into a spring, so the touching formula stops. Elementary geometry."""
+middle (elementary geometry) and the bundle opens into a spring; for three and more strands the
+same limit is ours."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,10 +167,12 @@ def twisted_bundle(strands: int, wire_diameter_mm: float, pitch_mm: float) -> Bu
     positive(pitch_mm, "the pitch")
     tightest = tightest_pitch_mm(strands, wire_diameter_mm)
     if pitch_mm < tightest:
+        # rounded up, so that the pitch named is one that works
+        works = math.ceil(tightest * 100) / 100
         raise ValueError(
             f"a pitch of {pitch_mm:g} mm is too tight for {strands} strands of "
-            f"{wire_diameter_mm:g} mm wire; {tightest:.3g} mm is the tightest before the bundle "
-            "opens into a spring"
+            f"{wire_diameter_mm:g} mm wire: the bundle would open into a spring; "
+            f"twist to {works:g} mm or more"
         )
     low, high = straight_radius_mm(strands, wire_diameter_mm), pitch_mm / (2 * math.pi)
     on_ring = _on_ring(strands)
