@@ -31,11 +31,15 @@ _NOT_INHERITED = ("film", "as_measured", "credit")
 
 @dataclass(frozen=True, slots=True)
 class Problem:
-    """A fault before its place is looked up: where in the design, what, and what to write."""
+    """A fault before its place is looked up: where in the design, what, and what to write.
+
+    ``needle`` is a piece of the faulty text, so that its own line is told inside a long text.
+    """
 
     keys: Keys
     what: str
     write: str
+    needle: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +70,8 @@ def _placed(tree: Node, problem: Problem) -> Fault:
     whole = depth == len(problem.keys)
     # an unknown or missing child is told at the key of the section that should hold it
     line, column = (node.line, node.column) if whole else (node.key_line, node.key_column)
+    if problem.needle and isinstance(node.value, str):
+        line, column = _needle_place(node, problem.needle)
     return Fault(
         file=node.file,
         line=line,
@@ -74,6 +80,20 @@ def _placed(tree: Node, problem: Problem) -> Fault:
         what=problem.what,
         write=problem.write,
     )
+
+
+def _needle_place(node: Node, needle: str) -> tuple[int, int]:
+    """Where ``needle`` stands in the file at or below the start of a text.
+
+    The text itself does not tell: folding has joined its lines.
+    """
+    lines = node.file.read_text(encoding="utf-8-sig").splitlines()
+    for number in range(node.line, min(node.line + len(str(node.value)) + 1, len(lines) + 1)):
+        start = node.column - 1 if number == node.line and not node.block else 0
+        found = lines[number - 1].find(needle, start)
+        if found >= 0:
+            return number, found + 1
+    return node.line, node.column
 
 
 def _with_base(file: Path, node: Node, seen: tuple[Path, ...]) -> Node:

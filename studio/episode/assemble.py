@@ -1,0 +1,273 @@
+"""From a design's path to the episode that every output draws from."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from fractions import Fraction
+from pathlib import Path
+
+from studio.compute.speed import stage_measurement
+from studio.compute.table import compute
+from studio.design.reading import Problem, ReadDesign, load
+from studio.design.schema import Design, Film, Step
+from studio.episode.captions import captions
+from studio.episode.cards import (
+    LateCaution,
+    needs_longer,
+    numbered,
+    plan_cautions,
+    plan_measurements,
+)
+from studio.episode.chapters import by_hosts_rule, named_stretches
+from studio.episode.records import Chapter, Cue, Episode, FrameSize, Link, TimedStep
+from studio.episode.stamps import stamp
+from studio.episode.texts import Filler, Form
+from studio.errors import BadInput, Fault
+from studio.measure.measurement import Measurement, MeasurementTable, UnknownMeasurement
+from studio.measure.rounding import Direction, number_reading
+from studio.measure.trace import mark
+from studio.safety.rules import DEFERENCE, cautions_for
+
+_SECTIONS_BEHIND_THE_TABLE = {"stock", "as_measured", "indexing", "hanger", "workshop", "values"}
+
+
+def measured(path: Path) -> MeasurementTable:
+    """A design's table of measurements.
+
+    Raises:
+        BadInput: with every fault of the whole file, texts and film marks too: a table from a
+            faulty design would be trusted.
+    """
+    return open_episode(path).table
+
+
+def open_episode(path: Path) -> Episode:
+    """Read, compute, fill in, time.
+
+    Raises:
+        BadInput: with every fault of the file that can be told in one run.
+    """
+    read = load(path)
+    computed = compute(read.design)
+    faults = list(read.faults)
+    if not read.suspect & _SECTIONS_BEHIND_THE_TABLE:
+        # with a placeholder in one of these, a computed impossibility would mislead
+        faults += [read.place(problem) for problem in computed.problems]
+    problems: list[Problem] = []
+    filler = Filler(computed.table, problems)
+    _check_steps(read.design, problems)
+    if "film" not in read.suspect and "steps" not in read.suspect:
+        _check_film(read.design, problems)
+    steps = _steps(read.design, computed.table, filler)
+    episode = _episode(read, computed.table, filler, steps)
+    if not problems and not faults:
+        episode, late = _timed(episode, read.design)
+        problems += [_late_problem(read.design, one) for one in late]
+    faults += [read.place(problem) for problem in problems]
+    if faults:
+        raise BadInput(sorted(set(faults), key=_reading_order))
+    return episode
+
+
+def _reading_order(fault: Fault) -> tuple[str, int, int]:
+    return str(fault.file), fault.line or 0, fault.column or 0
+
+
+def _check_steps(design: Design, problems: list[Problem]) -> None:
+    seen: dict[str, int] = {}
+    for place, step in enumerate(design.steps):
+        if step.id in seen:
+            problems.append(
+                Problem(
+                    ("steps", place, "id"),
+                    f"two steps are called {step.id!r}",
+                    f"give this one another name; the first is step {seen[step.id] + 1}",
+                )
+            )
+        seen.setdefault(step.id, place)
+
+
+def _check_film(design: Design, problems: list[Problem]) -> None:
+    film = design.film
+    ids = [step.id for step in design.steps]
+    for name in film.marks:
+        if name not in ids:
+            problems.append(
+                Problem(
+                    ("film", "marks", name),
+                    f"there is no step {name!r}",
+                    f"write one of: {', '.join(ids)}",
+                )
+            )
+    if not film.marks:
+        return
+    if film.length is None:
+        problems.append(
+            Problem(
+                ("film",),
+                "there are marks but no length",
+                "write the master's length, length: 1:12",
+            )
+        )
+    before: tuple[str, int] | None = None
+    for step_id in ids:
+        at = film.marks.get(step_id)
+        if at is None:
+            problems.append(
+                Problem(
+                    ("film", "marks"),
+                    f"step {step_id!r} has no mark",
+                    f"write {step_id}: and the time at which it starts, such as 0:35",
+                )
+            )
+            continue
+        if before is not None and at <= before[1]:
+            problems.append(
+                Problem(
+                    ("film", "marks", step_id),
+                    f"{stamp(at)} is not after {before[0]} at {stamp(before[1])}",
+                    "marks follow the order of the steps: change the mark or the order",
+                )
+            )
+        if film.length is not None and at >= film.length:
+            problems.append(
+                Problem(
+                    ("film", "marks", step_id),
+                    f"{stamp(at)} is past the film's end at {stamp(film.length)}",
+                    "write an earlier mark, or the film's real length",
+                )
+            )
+        before = (step_id, at)
+
+
+def _typed_speed(asked: float) -> str:
+    reading = number_reading(asked, "rpm", Fraction(1), Direction.EXACT)
+    return mark("typed:speed", reading.text)
+
+
+def _steps(design: Design, table: MeasurementTable, filler: Filler) -> tuple[TimedStep, ...]:
+    return tuple(
+        _step(design, table, filler, place, step) for place, step in enumerate(design.steps)
+    )
+
+
+def _step(
+    design: Design, table: MeasurementTable, filler: Filler, place: int, step: Step
+) -> TimedStep:
+    keys = ("steps", place)
+    shows: list[Measurement] = []
+    for number, name in enumerate(step.show):
+        try:
+            shows.append(table[name])
+        except UnknownMeasurement as unknown:
+            near = " or ".join(unknown.nearest)
+            filler.problems.append(
+                Problem(
+                    (*keys, "show", number),
+                    f"there is no measurement {name!r}",
+                    f"did you mean {near}?" if near else "studio measure lists every name",
+                )
+            )
+    marks = design.film.marks
+    start = marks.get(step.id)
+    return TimedStep(
+        id=step.id,
+        number=place + 1,
+        title=filler.fill(step.title, Form.TEXT, *keys, "title"),
+        tools=step.tools,
+        do=filler.fill(step.do, Form.BOTH, *keys, "do"),
+        say=filler.fill(step.say, Form.TEXT, *keys, "say"),
+        shows=tuple(shows),
+        cautions=cautions_for(
+            step.does,
+            species=design.stock.species,
+            ceiling=table.get(stage_measurement(step.stage or "general")),
+            asked=step.speed,
+            print_speed=_typed_speed,
+        ),
+        start_ms=start,
+        end_ms=_end(design.film, start),
+    )
+
+
+def _end(film: Film, start: int | None) -> int | None:
+    """The next mark, or the film's end."""
+    if start is None or film.length is None:
+        return None
+    return min((at for at in film.marks.values() if at > start), default=film.length)
+
+
+def _episode(
+    read: ReadDesign, table: MeasurementTable, filler: Filler, steps: tuple[TimedStep, ...]
+) -> Episode:
+    design = read.design
+    workshop = design.workshop
+    credit = "\n\n".join(text for text in (design.credit, workshop.credit) if text)
+    width, height = design.film.size
+    return Episode(
+        name=read.file.stem,
+        design_file=read.file,
+        title=filler.fill(design.title, Form.TEXT, "title"),
+        summary=filler.fill(design.summary, Form.BOTH, "summary"),
+        workshop=workshop.name,
+        credit=credit,
+        licence=workshop.licence,
+        demo_note=workshop.note,
+        species=design.stock.species,
+        links=tuple(Link(label=link.label, url=link.url) for link in workshop.links),
+        first=workshop.units.system,
+        table=table,
+        steps=steps,
+        deference=DEFERENCE,
+        chapters=(),
+        cues=(),
+        cards=numbered([*plan_measurements(steps), *plan_cautions(steps, (), None)[0]], steps),
+        size=FrameSize(width, height),
+        length_ms=design.film.length,
+        look=workshop.look,
+    )
+
+
+def _timed(episode: Episode, design: Design) -> tuple[Episode, list[LateCaution]]:
+    """The episode with chapters, captions and cards at their times; unchanged without marks."""
+    if not design.film.marks or episode.length_ms is None:
+        return episode, []
+    titles = {step.id: step.chapter for step in design.steps if step.chapter is not None}
+    named = named_stretches(episode.steps, titles, episode.length_ms)
+    chapters, chapter_notes = by_hosts_rule(named)
+    cues, caption_notes = captions(episode.steps, design.workshop.narration.words_per_minute)
+    return _with_times(episode, named, chapters, cues, (*chapter_notes, *caption_notes))
+
+
+def _with_times(
+    episode: Episode,
+    named: Iterable[Chapter],
+    chapters: tuple[Chapter, ...],
+    cues: tuple[Cue, ...],
+    notes: tuple[str, ...],
+) -> tuple[Episode, list[LateCaution]]:
+    cautions, late = plan_cautions(episode.steps, chapters or tuple(named), episode.length_ms)
+    measurements = plan_measurements(episode.steps)
+    hasty = tuple(
+        f"step {card.step_id}: its card stands shorter than it takes to read"
+        for card in measurements
+        if needs_longer(card)
+    )
+    timed = replace(
+        episode,
+        chapters=chapters,
+        cues=cues,
+        cards=numbered([*measurements, *cautions], episode.steps),
+        notes=(*notes, *hasty),
+    )
+    return timed, late
+
+
+def _late_problem(design: Design, late: LateCaution) -> Problem:
+    ids = [step.id for step in design.steps]
+    return Problem(
+        ("film", "marks", ids[min(ids.index(late.step_id) + 1, len(ids) - 1)]),
+        f"the caution {late.code!r} of step {late.step_id!r} has no time on screen",
+        "leave the earlier steps more time: a caution stands at least four seconds",
+    )
