@@ -587,8 +587,8 @@ def _paint(layout: _Layout, size: FrameSize, look: Look) -> Image.Image:
             right = left + rule.width if rule.width else width - pad
             foot = top + rule.height
             if right > left:
-                box = (left * zoom, top * zoom, right * zoom - 1, foot * zoom - 1)
-                draw.rectangle(box, fill=255)
+                corners = (left * zoom, top * zoom, right * zoom - 1, foot * zoom - 1)
+                draw.rectangle(corners, fill=255)
         for sign in layout.signs:
             _triangle(draw, (pad + sign.x) * zoom, (pad + sign.y) * zoom, sign.size * zoom)
 

@@ -1,0 +1,577 @@
+"""Burning: overlays into the master's pictures, captions and chapters into the file.
+
+Pictures go through moviepy in RGB. The way there and back is spelt out here, with the master's
+own colour matrix and range, because every default on that way is BT.601 whatever the film is.
+The sound is copied, never encoded again. The film gets its name when it is whole and checked.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from math import ceil
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, TextIO
+
+import numpy as np
+import proglog
+from numpy.typing import NDArray
+
+from studio.episode.records import Card, Episode, FrameSize
+from studio.errors import BadInput, WorkFailed
+from studio.film.captions import render_chapters_ffmeta, render_vtt
+from studio.film.files import ready_folder
+from studio.film.look import Look, load_look
+from studio.film.overlays import draw
+from studio.film.probe import Footage, probe
+from studio.measure.trace import plain
+
+if TYPE_CHECKING:
+    from av.video.frame import VideoFrame
+
+Pixels = NDArray[np.uint8]
+
+QUALITY = ("-crf", "18")
+"""x264 constant rate factor; 18 is taken as visually lossless (common practice, no source)."""
+
+PRESET = "medium"
+
+# An end may lie this far beyond the film: marks are written down to a second or a tenth.
+_END_SLACK_MS = 500
+
+# Matrices that the road through RGB can name on both ends: in PyAV's words, in ffmpeg's.
+_ROADS = {
+    "bt709": ("ITU709", "bt709"),
+    "bt470bg": ("ITU601", "bt601"),
+    "smpte170m": ("ITU601", "bt601"),
+    "fcc": ("FCC", "fcc"),
+    "smpte240m": ("SMPTE240M", "smpte240m"),
+}
+
+# Transfer curves of high dynamic range; a white plate on these would glare.
+_HIGH_RANGE = frozenset({"smpte2084", "arib-std-b67"})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BurnReport:
+    """What was burned.
+
+    Attributes:
+        out: the finished film.
+        frames: pictures in it, as many as in the master.
+        fps: pictures per second.
+        duration_ms: its length.
+        cards: overlays burned in.
+        cues: captions in its caption track.
+        chapters: chapters in it.
+        has_sound: whether the master's sound is in it.
+        took_s: seconds of work.
+        notes: what is worth telling, in sentences; may be empty.
+    """
+
+    out: Path
+    frames: int
+    fps: Fraction
+    duration_ms: int
+    cards: int
+    cues: int
+    chapters: int
+    has_sound: bool
+    took_s: float
+    notes: tuple[str, ...] = ()
+
+
+def burn(
+    episode: Episode,
+    master: Path,
+    out: Path,
+    *,
+    allow_silent: bool = False,
+    progress: bool | None = None,
+) -> BurnReport:
+    """Burn the episode's overlays into ``master`` and write the film ``out``.
+
+    The film has the master's pictures, rate, colours and sound; a caption track and chapters;
+    and the episode's title. Whatever goes wrong, ``out`` holds either the whole new film or
+    what it held before.
+
+    Args:
+        episode: with times.
+        master: the edited film, constant rate, 8 bits a channel.
+        out: the film to write, MP4.
+        allow_silent: whether a master without sound is meant to be so.
+        progress: show a progress bar on stderr; None means on a terminal only.
+
+    Raises:
+        BadInput: the episode has no times, the master cannot be used, or does not fit the
+            marks, or the folder cannot be written.
+        WorkFailed: the disk is full, the encoder failed, or the result is not whole.
+    """
+    began = time.monotonic()
+    _require_times(episode)
+    footage = probe(master)
+    _require_usable(footage, allow_silent)
+    _require_fit(episode, footage)
+    if out.is_dir():
+        raise BadInput.of(f"{out} is a folder", "name the film file to write")
+    if out.exists() and out.samefile(master):
+        raise BadInput.of(
+            "the film would be written over its own master", "choose another --out", file=master
+        )
+    ready_folder(out.parent)
+    look = load_look(episode.look, beside=episode.design_file.parent)
+    size = FrameSize(footage.width, footage.height)
+    cards = [_burnt_card(card, size, look, footage) for card in episode.cards]
+    notes = () if footage.matrix else (_untagged_note(footage),)
+
+    bar = Bar(sys.stderr) if (sys.stderr.isatty() if progress is None else progress) else None
+    try:
+        with tempfile.TemporaryDirectory(prefix=".burn-", dir=out.parent) as folder:
+            pictures = Path(folder) / "pictures.mp4"
+            draft = Path(folder) / "film.mp4"
+            _write_pictures(footage, cards, episode, pictures, bar)
+            _join(episode, footage, pictures, draft)
+            _require_whole(draft, footage)
+            draft.chmod(0o644)
+            draft.replace(out)
+    except OSError as error:
+        raise WorkFailed(_told(error)) from error
+    finally:
+        if bar is not None:
+            bar.finish()
+    return BurnReport(
+        out=out,
+        frames=footage.frames,
+        fps=footage.fps,
+        duration_ms=footage.duration_ms,
+        cards=len(cards),
+        cues=len(episode.cues),
+        chapters=len(episode.chapters),
+        has_sound=footage.has_sound,
+        took_s=time.monotonic() - began,
+        notes=notes,
+    )
+
+
+# --- before any work is begun -----------------------------------------------------------------
+
+
+def _require_times(episode: Episode) -> None:
+    untimed = [card.step_id for card in episode.cards if card.start_ms is None]
+    untimed += [step.id for step in episode.steps if step.start_ms is None]
+    if untimed:
+        raise BadInput.of(
+            f"the film has no marks yet, so nobody knows when step `{untimed[0]}` is shown",
+            "write the film's marks in the design: when each step starts",
+            file=episode.design_file,
+        )
+
+
+def _require_usable(footage: Footage, allow_silent: bool) -> None:
+    def refuse(what: str, write: str) -> BadInput:
+        return BadInput.of(what, write, file=footage.path)
+
+    if not footage.has_sound and not allow_silent:
+        raise refuse(
+            "the master has no sound",
+            "export it with its sound, or say that it is meant to be silent (--silent)",
+        )
+    if footage.variable_rate:
+        raise refuse(
+            "the master's pictures come at uneven times (variable frame rate)",
+            "export it with a constant frame rate",
+        )
+    if footage.transfer in _HIGH_RANGE or footage.matrix.startswith(("bt2020", "ictcp")):
+        raise refuse(
+            "the master is high dynamic range or BT.2020, and overlays would have wrong colours",
+            "export it for standard screens (Rec. 709, 8 bit)",
+        )
+    if footage.bits != 8:
+        raise refuse(
+            f"the master has {footage.bits} bits a channel and would lose some of them",
+            "export it with 8 bits (H.264, 4:2:0)",
+        )
+    if footage.matrix and footage.matrix not in _ROADS:
+        raise refuse(
+            f"the master's colour matrix is {footage.matrix}",
+            "export it as H.264 with Rec. 709 colours",
+        )
+    if footage.interlaced:
+        raise refuse("the master is interlaced", "export it deinterlaced (progressive)")
+    if footage.pixel_aspect != 1:
+        raise refuse(
+            "the master's pixels are not square, and overlays would be stretched",
+            "export it with square pixels",
+        )
+    if footage.width % 2 or footage.height % 2:
+        raise refuse(
+            f"the master is {footage.width} × {footage.height}, and H.264 needs even numbers",
+            "export it one pixel smaller or larger",
+        )
+
+
+def _require_fit(episode: Episode, footage: Footage) -> None:
+    wanted, found = episode.size, FrameSize(footage.width, footage.height)
+    # cross-multiplied, with room for sizes rounded to even numbers
+    skew = wanted.width * found.height - found.width * wanted.height
+    if abs(skew) > 2 * max(wanted.height, found.height):
+        raise BadInput.of(
+            f"the master is {found.width} × {found.height}, and the design says "
+            f"{wanted.width} × {wanted.height}, another shape",
+            "write the film's size in the design, or export the master in that shape",
+            file=footage.path,
+        )
+    starts = [(card.start_ms or 0, f"step `{card.step_id}`") for card in episode.cards]
+    starts += [(step.start_ms or 0, f"step `{step.id}`") for step in episode.steps]
+    starts += [(cue.start_ms, f"the caption “{_short(cue.text)}”") for cue in episode.cues]
+    ends = [(card.end_ms or 0, f"the overlay of step `{card.step_id}`") for card in episode.cards]
+    ends += [(cue.end_ms, f"the caption “{_short(cue.text)}”") for cue in episode.cues]
+    length = footage.duration_ms
+    beyond = [(at, what, "starts") for at, what in starts if at >= length]
+    beyond += [(at, what, "ends") for at, what in ends if at > length + _END_SLACK_MS]
+    if beyond:
+        at, what, does = max(beyond)
+        raise BadInput.of(
+            f"{what} {does} at {_clock(at)}, and the master is only {_clock(length)} long",
+            "correct the film's marks in the design, or give the master they belong to",
+            file=footage.path,
+        )
+
+
+def _short(marked: str) -> str:
+    text = " ".join(plain(marked).split())
+    return text if len(text) <= 40 else text[:39] + "…"
+
+
+def _clock(milliseconds: int) -> str:
+    """Minutes and seconds for a message.
+
+    >>> _clock(72_400)
+    '1:12.4'
+    """
+    minutes, rest = divmod(milliseconds, 60_000)
+    return f"{minutes}:{rest // 1000:02d}.{rest % 1000 // 100}"
+
+
+def _untagged_note(footage: Footage) -> str:
+    return (
+        f"The master does not say which colour matrix it uses; {_road(footage)[1].upper()} was "
+        "taken, as players do for its size, and the film is left unsaid in the same way."
+    )
+
+
+# --- pictures ---------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class _BurntCard:
+    """A card cut down to what is drawn of it, ready to be laid on pictures.
+
+    Attributes:
+        first, beyond: indices of the first picture with the card and the first without.
+        left, top: its place.
+        ink: colour times opacity, 0 to 255 × 255.
+        cover: opacity, 0 to 255, one channel.
+        fade: pictures over which it comes and goes.
+    """
+
+    first: int
+    beyond: int
+    left: int
+    top: int
+    ink: NDArray[np.uint32]
+    cover: NDArray[np.uint32]
+    fade: float
+
+    def lay_on(self, picture: Pixels, index: int) -> None:
+        """Blend the card into ``picture``, the film's picture number ``index``, in place."""
+        strength = 256
+        if self.fade > 0:
+            # half a picture: neither the first nor the last is wholly without the card
+            since, left = index - self.first + 0.5, self.beyond - index - 0.5
+            strength = round(256 * min(1.0, since / self.fade, left / self.fade))
+        height, width = self.cover.shape[:2]
+        part = picture[self.top : self.top + height, self.left : self.left + width]
+        whole = 255 * 256
+        under = part * (whole - self.cover * strength)
+        part[...] = (self.ink * strength + under + whole // 2) // whole
+
+
+def _burnt_card(card: Card, size: FrameSize, look: Look, footage: Footage) -> _BurntCard:
+    picture = draw(card, size, look)
+    box = picture.getbbox()
+    if box is None or card.start_ms is None or card.end_ms is None:
+        raise ValueError(f"card {card.number} shows nothing or has no times")
+    pixels = np.asarray(picture.crop(box), dtype=np.uint32)
+    cover = pixels[:, :, 3:]
+    first = _picture_at(card.start_ms, footage.fps)
+    beyond = min(_picture_at(card.end_ms, footage.fps), footage.frames)
+    return _BurntCard(
+        first=first,
+        beyond=max(beyond, first + 1),
+        left=box[0],
+        top=box[1],
+        ink=pixels[:, :, :3] * cover,
+        cover=cover,
+        # a very short card still reaches full strength in its middle
+        fade=min(look.fade_ms * float(footage.fps) / 1000, (beyond - first) / 3),
+    )
+
+
+def _picture_at(milliseconds: int, fps: Fraction) -> int:
+    """Index of the first picture shown at or after a time."""
+    return ceil(Fraction(milliseconds, 1000) * fps)
+
+
+def _road(footage: Footage) -> tuple[str, str]:
+    """The matrix to RGB and back in PyAV's and in ffmpeg's words.
+
+    For an untagged film the one that players assume: BT.709 from 1280 wide or above 576 high
+    on, else BT.601 (common practice, no source).
+    """
+    large = footage.width >= 1280 or footage.height > 576
+    return _ROADS[footage.matrix or ("bt709" if large else "smpte170m")]
+
+
+class _Pictures:
+    """The master's pictures in order, upright, as RGB, each decoded once.
+
+    moviepy's own reader is not used: it counts pictures from a rounded duration and leaves the
+    colour matrix of an untagged film to a default.
+    """
+
+    def __init__(self, footage: Footage) -> None:
+        import av
+
+        self._footage = footage
+        self._container = av.open(str(footage.path))
+        self._stream = next(s for s in self._container.streams.video if s.width)
+        self._stream.thread_type = "AUTO"
+        self._frames: Iterator[VideoFrame] = self._container.decode(self._stream)
+        self._index = -1
+        self._current: Pixels | None = None
+
+    def at(self, index: int) -> Pixels:
+        """Picture number ``index``; pictures are asked for in order, one more than once."""
+        if self._current is None or index > self._index:
+            for frame in self._frames:
+                self._index += 1
+                if self._index == index:
+                    self._current = self._rgb(frame)
+                    break
+            else:
+                raise WorkFailed(
+                    f"{self._footage.path} broke off at picture {self._index + 1} of "
+                    f"{self._footage.frames}; export or copy it again"
+                )
+        return self._current  # type: ignore[return-value]
+
+    def _rgb(self, frame: VideoFrame) -> Pixels:
+        from av.video.reformatter import Interpolation
+
+        full = self._footage.colour_range == "pc"
+        picture = frame.reformat(
+            format="rgb24",
+            src_colorspace=_road(self._footage)[0],
+            src_color_range="JPEG" if full else "MPEG",
+            dst_color_range="JPEG",
+            interpolation=Interpolation.BICUBIC
+            | Interpolation.ACCURATE_RND
+            | Interpolation.FULL_CHR_H_INT,
+        )
+        pixels: Pixels = picture.to_ndarray()  # type: ignore[assignment]
+        # turned the other way round: numpy counts quarter turns anticlockwise
+        return np.rot90(pixels, -self._footage.rotation // 90)
+
+    def close(self) -> None:
+        """Let go of the file."""
+        self._container.close()
+
+
+def _write_pictures(
+    footage: Footage, cards: list[_BurntCard], episode: Episode, out: Path, bar: Bar | None
+) -> None:
+    """Encode the film's pictures with their overlays; no sound yet."""
+    from moviepy import VideoClip
+
+    fps = float(footage.fps)
+    pictures = _Pictures(footage)
+
+    def index_of(seconds: float) -> int:
+        return round(seconds * fps)
+
+    def overlaid(seconds: float) -> Pixels:
+        index = index_of(seconds)
+        visible = [card for card in cards if card.first <= index < card.beyond]
+        picture = pictures.at(index)
+        if visible:
+            # moviepy asks for the first picture twice; the decoded one must stay clean
+            picture = picture.copy()
+        for card in visible:
+            card.lay_on(picture, index)
+        return picture
+
+    try:
+        film = VideoClip(overlaid)
+        # half a picture more: moviepy rounds duration times rate down
+        film = film.with_duration((footage.frames + 0.5) / fps)
+        film.write_videofile(
+            str(out),
+            fps=fps,
+            codec="libx264",
+            preset=PRESET,
+            audio=False,
+            ffmpeg_params=_encoding(footage, episode),
+            logger=bar,
+        )
+    finally:
+        pictures.close()
+
+
+def _encoding(footage: Footage, episode: Episode) -> list[str]:
+    """What ffmpeg is told beyond moviepy's own arguments."""
+    fps = f"{footage.fps.numerator}/{footage.fps.denominator}"
+    full = footage.colour_range == "pc"
+    unsaid = "unknown"
+    filters = [
+        # moviepy hands the rate over with two decimals; 30000/1001 would drift
+        f"settb={footage.fps.denominator}/{footage.fps.numerator}",
+        "setpts=N",
+        f"scale=out_color_matrix={_road(footage)[1]}:out_range={'pc' if full else 'tv'}"
+        ":flags=bicubic+accurate_rnd+full_chroma_int",
+        "format=yuv420p",
+        f"setparams=colorspace={footage.matrix or unsaid}"
+        f":color_primaries={footage.primaries or unsaid}:color_trc={footage.transfer or unsaid}"
+        f":range={footage.colour_range or 'tv'}",
+    ]
+    starts = ",".join(f"{chapter.start_ms / 1000:.3f}" for chapter in episode.chapters)
+    return [
+        *("-vf", ",".join(filters), "-r", fps),
+        *QUALITY,
+        # a player jumps to key frames: one every two seconds and one at each chapter
+        *("-g", str(round(2 * footage.fps))),
+        *(("-force_key_frames", starts) if starts else ()),
+        *("-video_track_timescale", str(footage.fps.numerator * 1000)),
+    ]
+
+
+# --- joining ----------------------------------------------------------------------------------
+
+
+def _join(episode: Episode, footage: Footage, pictures: Path, out: Path) -> None:
+    """Put pictures, the master's own sound, captions, chapters and title into one MP4."""
+    import imageio_ffmpeg
+
+    length = footage.duration_ms
+    # A chapter or caption that outlasts the film would make the file longer than its pictures.
+    episode = dataclasses.replace(
+        episode,
+        chapters=tuple(
+            dataclasses.replace(chapter, end_ms=min(chapter.end_ms, length))
+            for chapter in episode.chapters
+            if chapter.start_ms < length
+        ),
+        cues=tuple(
+            dataclasses.replace(cue, end_ms=min(cue.end_ms, length)) for cue in episode.cues
+        ),
+    )
+    chapters = out.with_name("chapters.ffmeta")
+    chapters.write_text(plain(render_chapters_ffmeta(episode)), encoding="utf-8")
+    inputs = ["-itsoffset", f"{footage.start_ms / 1000:.3f}", "-i", str(pictures)]
+    inputs += ["-i", str(footage.path), "-f", "ffmetadata", "-i", str(chapters)]
+    maps = ["-map", "0:v:0", "-map", "1:a?"]
+    if episode.cues:
+        captions = out.with_name("captions.vtt")
+        captions.write_text(plain(render_vtt(episode)), encoding="utf-8")
+        inputs += ["-f", "webvtt", "-i", str(captions)]
+        maps += ["-map", "3:s:0", "-c:s", "mov_text", "-metadata:s:s:0", "language=eng"]
+    done = subprocess.run(
+        [
+            imageio_ffmpeg.get_ffmpeg_exe(),
+            *("-hide_banner", "-loglevel", "error", "-nostdin", "-y"),
+            *inputs,
+            *maps,
+            *("-c:v", "copy", "-c:a", "copy"),
+            *("-map_metadata", "2", "-map_chapters", "2"),
+            *("-movflags", "+faststart", str(out)),
+        ],
+        stderr=subprocess.PIPE,
+        text=True,
+        errors="replace",
+        check=False,
+    )
+    if done.returncode:
+        raise WorkFailed(
+            f"sound, captions and pictures could not be joined:\n{done.stderr.strip()}\n"
+            "if it names the sound, export the master with AAC sound"
+        )
+
+
+def _require_whole(film: Path, footage: Footage) -> None:
+    try:
+        made = probe(film)
+    except BadInput as error:
+        raise WorkFailed(f"the film came out broken: {error.faults[0].what}") from error
+    picture_ms = 1000 / footage.fps
+    if (
+        made.frames != footage.frames
+        or made.fps != footage.fps
+        or abs(made.duration_ms - footage.duration_ms) > picture_ms
+        or made.has_sound != footage.has_sound
+    ):
+        raise WorkFailed(
+            f"the film came out with {made.frames} pictures at {made.fps} a second and the "
+            f"master has {footage.frames} at {footage.fps}; nothing was written. "
+            "Is the disk full?"
+        )
+
+
+def _told(error: OSError) -> str:
+    """The line of ffmpeg's that matters, or the system's own words."""
+    text = str(error)
+    if "No space left" in text:
+        return "the disk is full; nothing was written"
+    last = [line.strip() for line in text.splitlines() if line.strip()]
+    return f"the film could not be written: {error.strerror or (last[-1] if last else text)}"
+
+
+class Bar(proglog.ProgressBarLogger):  # type: ignore[misc]
+    """A one-line progress bar for moviepy's frame counter, on ``stream``."""
+
+    _CELLS = 28
+
+    def __init__(self, stream: TextIO) -> None:
+        super().__init__(min_time_interval=0.2)
+        self._stream = stream
+        self._began = time.monotonic()
+        self._drawn = False
+
+    def bars_callback(self, bar: str, attr: str, value: Any, old_value: Any = None) -> None:
+        """Redraw when ``bar`` moved on."""
+        total = self.bars[bar]["total"]
+        if attr != "index" or not total:
+            return
+        share = min(1.0, max(0, value) / total)
+        full = round(share * self._CELLS)
+        line = f"burning  {'█' * full}{'░' * (self._CELLS - full)}  {share:4.0%}"
+        spent = time.monotonic() - self._began
+        if 0 < share < 1 and spent > 3:
+            line += f"  about {_clock(round(1000 * spent * (1 - share) / share))[:-2]} left"
+        self._stream.write(f"\r{line}\033[K")
+        self._stream.flush()
+        self._drawn = True
+
+    def callback(self, **changes: Any) -> None:
+        """Moviepy's chatter is not for the turner."""
+
+    def finish(self) -> None:
+        """Leave the terminal on a fresh, empty line."""
+        if self._drawn:
+            self._stream.write("\r\033[K")
+            self._stream.flush()

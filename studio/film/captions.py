@@ -1,0 +1,146 @@
+"""Captions and chapters beside the film: SubRip, WebVTT and FFmpeg's metadata file.
+
+Every ``render_*`` returns *marked* text, so that a check can trace each number in it; the file
+is ``plain(render(episode))``. To add a format, write ``render_NAME`` and one line in
+``CAPTION_FILES`` or ``CHAPTER_FILES``.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import re
+from collections.abc import Callable, Iterable
+from pathlib import Path
+
+from studio.episode.records import Chapter, Cue, Episode
+from studio.film.files import ready_folder, write_whole
+from studio.measure.trace import plain
+
+# pysubs2 reads a backslash in a caption as the start of an ASS code (\N, \h); a private-use
+# character stands in for it while the text passes through, next to those of studio.measure.trace.
+_BACKSLASH = "\ue003"
+
+_CONTROL = re.compile(r"[\x00-\x08\x0e-\x1f\x7f]")
+
+# SubRip has no escapes: players take "<b>" for an instruction and drop the words of "<anything>".
+_TAG_LIKE = re.compile(r"<(?=[A-Za-z/!?])([^<>]*)>?")
+
+
+def render_srt(episode: Episode) -> str:
+    """Captions as SubRip, marked.
+
+    SubRip has no formal specification and no escapes; what a player would take for a tag gets
+    single angle quotes, an arrow becomes a real one.
+    """
+    return _timed(episode.cues, "srt", _srt_text)
+
+
+def render_vtt(episode: Episode) -> str:
+    """Captions as WebVTT, marked (W3C, "WebVTT: The Web Video Text Tracks Format")."""
+    return _timed(episode.cues, "vtt", _vtt_text)
+
+
+def render_chapters_vtt(episode: Episode) -> str:
+    """Chapters as a WebVTT chapter track, marked: one cue each, its title on one line."""
+    cues = [Cue(start_ms=c.start_ms, end_ms=c.end_ms, text=_title(c)) for c in episode.chapters]
+    return _timed(cues, "vtt", _vtt_text)
+
+
+def render_chapters_ffmeta(episode: Episode) -> str:
+    """Title and chapters as an FFmpeg metadata file, marked (FFmpeg formats, "Metadata 2").
+
+    ``=``, ``;``, ``#``, ``\\`` and line ends are escaped with a backslash.
+    """
+    lines = [";FFMETADATA1", f"title={_ffmeta_value(_one_line(episode.title))}"]
+    for chapter in episode.chapters:
+        lines += [
+            "[CHAPTER]",
+            "TIMEBASE=1/1000",
+            f"START={chapter.start_ms}",
+            f"END={chapter.end_ms}",
+            f"title={_ffmeta_value(_title(chapter))}",
+        ]
+    return "\n".join(lines) + "\n"
+
+
+Render = Callable[[Episode], str]
+
+CAPTION_FILES: dict[str, Render] = {
+    "captions.srt": render_srt,
+    "captions.vtt": render_vtt,
+}
+"""What is written when the episode has cues."""
+
+CHAPTER_FILES: dict[str, Render] = {
+    "chapters.vtt": render_chapters_vtt,
+    "chapters.ffmeta": render_chapters_ffmeta,
+}
+"""What is written when the episode has chapters."""
+
+
+def caption_files(episode: Episode) -> dict[str, Render]:
+    """The files that this episode has something for, by name."""
+    return (CAPTION_FILES if episode.cues else {}) | (CHAPTER_FILES if episode.chapters else {})
+
+
+def write_captions(episode: Episode, out_dir: Path) -> list[Path]:
+    """Write all caption and chapter files into ``out_dir``; returns those written.
+
+    A file that an earlier build wrote under one of these names, and for which the episode no
+    longer has times, is removed: old captions beside a new film would say old numbers.
+
+    Raises:
+        BadInput: the folder cannot be written.
+        WorkFailed: the disk is full.
+    """
+    ready_folder(out_dir)
+    rendered = {name: plain(render(episode)) for name, render in caption_files(episode).items()}
+    for name, text in rendered.items():
+        write_whole(out_dir / name, text.encode())
+    for name in (CAPTION_FILES | CHAPTER_FILES).keys() - rendered.keys():
+        with contextlib.suppress(FileNotFoundError):
+            (out_dir / name).unlink()
+    return [out_dir / name for name in rendered]
+
+
+def _timed(cues: Iterable[Cue], file_format: str, text_of: Callable[[str], str]) -> str:
+    import pysubs2
+
+    subtitles = pysubs2.SSAFile()
+    for cue in cues:
+        text = text_of(_lines(cue.text))
+        if plain(text).strip():
+            subtitles.append(
+                pysubs2.SSAEvent(
+                    start=cue.start_ms, end=cue.end_ms, text=text.replace("\\", _BACKSLASH)
+                )
+            )
+    # keep_ssa_tags: words in braces are the turner's own, not ASS codes to be dropped
+    written: str = subtitles.to_string(file_format, keep_ssa_tags=True)
+    return written.replace(_BACKSLASH, "\\")
+
+
+def _lines(text: str) -> str:
+    """``text`` without empty lines, which would end a cue, and without control characters."""
+    lines = (_CONTROL.sub("", line).strip() for line in text.splitlines())
+    return "\n".join(line for line in lines if plain(line).strip())
+
+
+def _srt_text(text: str) -> str:
+    return _TAG_LIKE.sub(r"‹\1›", text).replace("-->", "→")
+
+
+def _vtt_text(text: str) -> str:
+    return text.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
+
+
+def _one_line(text: str) -> str:
+    return " ".join(_lines(text).split("\n"))
+
+
+def _title(chapter: Chapter) -> str:
+    return _one_line(chapter.title)
+
+
+def _ffmeta_value(text: str) -> str:
+    return re.sub(r"([=;#\\\n])", r"\\\1", text)

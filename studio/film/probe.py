@@ -1,0 +1,199 @@
+"""What a film file holds, found by reading it through and not by believing its header."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from studio.errors import BadInput
+
+if TYPE_CHECKING:
+    import av
+    from av.video.frame import VideoFrame
+    from av.video.stream import VideoStream
+
+# Code points of ITU-T H.273 (tables 2, 3 and 4), spelt as FFmpeg spells them. "" is untagged.
+_MATRICES = {0: "gbr", 1: "bt709", 4: "fcc", 5: "bt470bg", 6: "smpte170m", 7: "smpte240m"}
+_MATRICES |= {8: "ycgco", 9: "bt2020nc", 10: "bt2020c", 14: "ictcp"}
+_PRIMARIES = {1: "bt709", 4: "bt470m", 5: "bt470bg", 6: "smpte170m", 7: "smpte240m"}
+_PRIMARIES |= {8: "film", 9: "bt2020", 10: "smpte428", 11: "smpte431", 12: "smpte432"}
+_TRANSFERS = {1: "bt709", 4: "bt470m", 5: "bt470bg", 6: "smpte170m", 7: "smpte240m"}
+_TRANSFERS |= {8: "linear", 11: "iec61966-2-4", 13: "iec61966-2-1", 14: "bt2020-10"}
+_TRANSFERS |= {15: "bt2020-12", 16: "smpte2084", 18: "arib-std-b67"}
+_RANGES = {1: "tv", 2: "pc"}
+
+# A picture may lie this far off its place on an even grid, in pictures: containers that count
+# in milliseconds round every time.
+_JITTER = Fraction(1, 4)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Footage:
+    """A film file as found.
+
+    Attributes:
+        path: the file.
+        width: of the upright picture, pixels, after rotation.
+        height: likewise.
+        fps: pictures per second.
+        frames: pictures counted by demuxing, those an edit list hides left out.
+        start_ms: when the first picture is shown, from the start of the file.
+        duration_ms: from the first picture's start to the last one's end.
+        has_sound: whether there is a sound track.
+        codec: the video codec's name (``h264``).
+        pixel_format: FFmpeg's name (``yuv420p``).
+        bits: per channel.
+        matrix: colour matrix in FFmpeg's spelling, empty when the file does not say.
+        colour_range: ``tv`` (16 to 235) or ``pc`` (0 to 255), empty when the file does not say.
+        primaries: colour primaries, empty when the file does not say.
+        transfer: transfer characteristic, empty when the file does not say.
+        rotation: degrees clockwise by which the stored picture is turned for viewing:
+            0, 90, 180 or 270.
+        variable_rate: whether pictures come at uneven times.
+        interlaced: whether pictures are two fields.
+        pixel_aspect: width of a stored pixel over its height.
+    """
+
+    path: Path
+    width: int
+    height: int
+    fps: Fraction
+    frames: int
+    start_ms: int
+    duration_ms: int
+    has_sound: bool
+    codec: str
+    pixel_format: str
+    bits: int
+    matrix: str
+    colour_range: str
+    primaries: str
+    transfer: str
+    rotation: int
+    variable_rate: bool
+    interlaced: bool
+    pixel_aspect: Fraction
+
+
+def probe(path: Path) -> Footage:
+    """Read ``path`` through and tell what it holds.
+
+    Raises:
+        BadInput: the file is missing, no film, has no pictures, or is cut off.
+    """
+    import av
+
+    if not path.exists():
+        raise BadInput.of("there is no such file", "check the name and the folder", file=path)
+    if not path.is_file():
+        raise BadInput.of("this is not a file", "name the film file itself", file=path)
+    try:
+        with av.open(str(path)) as container:
+            return _read(path, container)
+    except (av.FFmpegError, ValueError, IndexError) as error:
+        raise BadInput.of(
+            f"this cannot be read as a film ({getattr(error, 'strerror', None) or error}); it is "
+            "cut off, still being written, or something else",
+            "play it once to the end; if it does not play, export or copy it again",
+            file=path,
+        ) from error
+
+
+def _read(path: Path, container: av.container.InputContainer) -> Footage:
+    from av.stream import Disposition
+
+    # A cover picture inside a sound file is a video stream to FFmpeg, but no film.
+    streams = [s for s in container.streams.video if Disposition.attached_pic not in s.disposition]
+    if not streams:
+        raise BadInput.of(
+            "there are no pictures in this file", "name the film, not a sound file", file=path
+        )
+    stream = streams[0]
+    base = stream.time_base
+    if base is None:
+        raise ValueError("its pictures have no times")
+    first = next(container.decode(stream), None)
+    if first is None:
+        raise ValueError("no picture can be decoded")
+    container.seek(0)
+
+    times: list[int] = []
+    latest = last_duration = stored = 0
+    for packet in container.demux(stream):
+        if packet.size == 0:
+            continue
+        stored += 1
+        if packet.is_corrupt:
+            raise _cut_off(path, stored, stream.frames)
+        if packet.is_discard or packet.pts is None:
+            continue
+        if not times or packet.pts > latest:
+            latest, last_duration = packet.pts, packet.duration or 0
+        times.append(packet.pts)
+    # An MP4's index tells how many pictures were written; a cut-off file holds fewer.
+    if not times or stored < stream.frames:
+        raise _cut_off(path, stored, stream.frames)
+    times.sort()
+    fps, variable = _rate(stream, times, base)
+    span = (times[-1] - times[0]) * base + (last_duration * base or 1 / fps)
+    start = times[0] * base - Fraction(container.start_time or 0, 1_000_000)
+    rotation = -first.rotation % 360
+    width, height = first.width, first.height
+    if rotation in (90, 270):
+        width, height = height, width
+    context = stream.codec_context
+    return Footage(
+        path=path,
+        width=width,
+        height=height,
+        fps=fps,
+        frames=len(times),
+        start_ms=max(0, round(start * 1000)),
+        duration_ms=round(span * 1000),
+        has_sound=bool(container.streams.audio),
+        codec=context.name,
+        pixel_format=first.format.name,
+        bits=max(part.bits for part in first.format.components),
+        matrix=_MATRICES.get(int(context.colorspace), ""),
+        colour_range=_range(first, int(context.color_range)),
+        primaries=_PRIMARIES.get(int(context.color_primaries), ""),
+        transfer=_TRANSFERS.get(int(context.color_trc), ""),
+        rotation=rotation,
+        variable_rate=variable,
+        interlaced=first.interlaced_frame,
+        pixel_aspect=stream.sample_aspect_ratio or Fraction(1),
+    )
+
+
+def _cut_off(path: Path, found: int, promised: int) -> BadInput:
+    return BadInput.of(
+        f"the film is cut off: {found} of {promised} pictures are there"
+        if promised
+        else "the film is cut off or damaged",
+        "export or copy it again",
+        file=path,
+    )
+
+
+def _range(frame: VideoFrame, tag: int) -> str:
+    # the old yuvj formats say full range by their name
+    return "pc" if frame.format.name.startswith("yuvj") else _RANGES.get(tag, "")
+
+
+def _rate(stream: VideoStream, times: list[int], base: Fraction) -> tuple[Fraction, bool]:
+    """The rate among those the file claims that fits its times best, and whether none does."""
+    claimed = [
+        rate for rate in (stream.average_rate, stream.guessed_rate, stream.base_rate) if rate
+    ]
+    if not claimed:
+        raise ValueError("it does not tell how many pictures there are in a second")
+
+    def drift(rate: Fraction) -> Fraction:
+        """Largest distance of a picture from its place, in pictures."""
+        step = base * rate
+        return max(abs((at - times[0]) * step - index) for index, at in enumerate(times))
+
+    best = min(claimed, key=drift)
+    return best, drift(best) > _JITTER
