@@ -123,7 +123,7 @@ def swg_diameter_mm(number: int) -> float:
 
 
 _GAUGE = re.compile(
-    r"(?:(?P<before>[AS]WG)\s*)?(?:no\.?\s*)?(?P<number>\d/0|\d{1,4})\s*(?P<after>[AS]WG)?",
+    r"(?:(?P<before>[AS]WG)\s*)?(?:no\.?\s*)?(?P<number>[1-9]/0|0{1,4}|[1-9]\d{0,3})\s*(?P<after>[AS]WG)?",
     re.IGNORECASE,
 )
 
@@ -146,20 +146,22 @@ def parse_gauge(text: str) -> Gauge:
             "or the wire's diameter such as 0.64 mm"
         )
     system = GaugeSystem((match["before"] or match["after"]).upper())
-    digits = match["number"]
-    if digits.endswith("/0"):
-        number = 1 - int(digits[0])
-    elif digits.startswith("0"):
-        number = 1 - len(digits) if set(digits) == {"0"} else AWG_SMALLEST + 1
-    else:
-        number = int(digits)
-    gauge = Gauge(number, system)
+    gauge = Gauge(_gauge_number(match["number"]), system)
     try:
         _ = gauge.diameter_mm
     except ValueError:
         span = "0000 to 40" if system is GaugeSystem.AWG else "0 to 40"
         raise ValueError(f"there is no {tidy} here; {system} runs from {span}") from None
     return gauge
+
+
+def _gauge_number(written: str) -> int:
+    """``4/0`` and ``0000`` are -3, and so on down to 0; any other number is itself."""
+    if written.endswith("/0"):
+        return 1 - int(written[0])
+    if set(written) == {"0"}:
+        return 1 - len(written)
+    return int(written)
 
 
 def nearest_gauge(diameter_mm: float, system: GaugeSystem) -> NearestGauge:

@@ -39,7 +39,7 @@ def test_plates_that_serve_keep_their_order(marks, owned):
 
 
 def test_a_tie_takes_the_later_stop():
-    # 5 marks on 8 stops has none; 4 marks on 6 stops ties at stops 1.5 and 4.5
+    # marks 1 and 3 lie halfway between stops, at 1.5 and 4.5
     assert [near.stop for near in indexing.nearest_stops(6, 4)] == [0, 2, 3, 5]
 
 

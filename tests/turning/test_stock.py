@@ -88,7 +88,7 @@ def test_the_spheres_cylinder_is_a_round_blank(diameter):
 
 
 def test_board_feet():
-    # Wood Handbook, ch. 4 worked weight (from memory): a 12 x 12 x 3 in block is 3 board feet
+    # by definition: a board foot is 12 x 12 x 1 in
     inch = 25.4
     assert stock.board_feet(12 * inch * 12 * inch * 3 * inch) == pytest.approx(3)
 

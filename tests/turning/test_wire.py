@@ -54,13 +54,13 @@ def test_gauges_as_turners_write_them(text, label):
     assert wire.parse_gauge(text).label == label
 
 
-@pytest.mark.parametrize("text", ["22", "22 gauge", "22 ga", "gauge", "", "AWG 22 SWG", "AWG"])
+@pytest.mark.parametrize("text", ["22", "22 gauge", "022 AWG", "gauge", "", "AWG 22 SWG", "AWG"])
 def test_a_bare_gauge_is_refused_with_what_to_write(text):
     with pytest.raises(ValueError, match="write 22 AWG, 22 SWG"):
         wire.parse_gauge(text)
 
 
-@pytest.mark.parametrize("text", ["41 AWG", "5/0 AWG", "022 AWG", "41 SWG", "00 SWG"])
+@pytest.mark.parametrize("text", ["41 AWG", "5/0 AWG", "9999 AWG", "41 SWG", "00 SWG"])
 def test_a_gauge_outside_its_system_is_refused(text):
     with pytest.raises(ValueError, match="runs from"):
         wire.parse_gauge(text)
