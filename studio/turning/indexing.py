@@ -32,6 +32,19 @@ class NearestStop:
     error_deg: float
 
 
+@dataclass(frozen=True, slots=True)
+class ClosestPlate:
+    """The plate that comes closest to a count of marks.
+
+    Attributes:
+        plate_stops: its count of stops.
+        worst_error_deg: how far the worst of its nearest stops is off, degrees.
+    """
+
+    plate_stops: int
+    worst_error_deg: float
+
+
 def mark_angle_deg(marks: int) -> float:
     """Angle between neighbouring marks: a whole turn over their count, degrees.
 
@@ -113,6 +126,32 @@ def worst_stop_error_deg(plate_stops: int, marks: int) -> float:
     (6.0, 0.0)
     """
     return max(abs(near.error_deg) for near in nearest_stops(plate_stops, marks))
+
+
+def closest_plate(marks: int, plates: Iterable[int] = COMMON_PLATES) -> ClosestPlate:
+    """The plate whose nearest stops are least off; the one given first at a tie.
+
+    Plates with fewer stops than marks are passed over. Args: marks, 2 or more; counts of stops.
+    Source: elementary arithmetic.
+
+    Raises:
+        ValueError: fewer than 2 marks, a plate of fewer than 2 stops, or no plate with enough.
+
+    >>> closest_plate(7, (24, 36, 60))
+    ClosestPlate(plate_stops=60, worst_error_deg=2.571)
+    """
+    whole(marks, "the count of marks", FEWEST_MARKS)
+    offered = list(plates)
+    for plate in offered:
+        whole(plate, "the plate's count of stops", FEWEST_MARKS)
+    able = [
+        ClosestPlate(plate, worst_stop_error_deg(plate, marks))
+        for plate in offered
+        if plate >= marks
+    ]
+    if not able:
+        raise ValueError(f"no plate here has the {marks} stops that {marks} marks need at least")
+    return min(able, key=lambda closest: closest.worst_error_deg)
 
 
 def circumference_mm(diameter_mm: float) -> float:

@@ -43,6 +43,11 @@ def whole(value: int, what: str, least: int, most: int | None = None) -> int:
     8
     """
     allowed = f"from {least} to {most}" if most is not None else f"of {least} or more"
-    if int(value) != value or value < least or (most is not None and value > most):
+    if (
+        not math.isfinite(value)
+        or int(value) != value
+        or value < least
+        or (most is not None and value > most)
+    ):
         raise ValueError(f"{what} must be a whole number {allowed}, not {value}")
     return int(value)

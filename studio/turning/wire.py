@@ -47,9 +47,9 @@ Read in a secondary stored text (simetric.co.uk/siwire.htm); a second one (duked
 agrees but for 28, where it prints 0.0149: that is a slip, the scale runs there in even steps.
 """
 
-FERROUS = frozenset({"iron", "steel", "stainless steel", "spring steel", "piano wire"})
-"""Metals whose wire is not sold by AWG: ASTM B258 is for non-ferrous wire, so the same number on
-steel means another diameter (from memory)."""
+FERROUS_WORDS = frozenset({"iron", "steel", "stainless", "piano", "music"})
+"""Words that tell iron and steel wire, which is not sold by AWG: ASTM B258 is for non-ferrous wire,
+so the same number on steel means another diameter (from memory)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,9 +192,9 @@ def nearest_gauge(diameter_mm: float, system: GaugeSystem) -> NearestGauge:
 def sold_by_awg(metal: str) -> bool:
     """Whether wire of this metal is sold by AWG; iron and steel are not.
 
-    Source: :data:`FERROUS`.
+    Source: :data:`FERROUS_WORDS`.
 
-    >>> sold_by_awg("brass"), sold_by_awg("Steel")
+    >>> sold_by_awg("brass"), sold_by_awg("Stainless steel")
     (True, False)
     """
-    return " ".join(metal.lower().split()) not in FERROUS
+    return FERROUS_WORDS.isdisjoint(metal.lower().replace("-", " ").split())

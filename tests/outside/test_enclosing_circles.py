@@ -78,7 +78,7 @@ def test_seven_strands_leave_room_for_the_one_in_the_middle():
 
 
 def test_two_strands_below_their_tightest_pitch_would_overlap():
-    """Where the code refuses, two diameters really are too little: the wires would share wood."""
+    """Where the code refuses, two diameters really are too little: the wires would share room."""
     tightest = hanger.tightest_pitch_mm(2, 1.0)
     assert closest_by_sampling(0.5, tightest * 0.9, 2) < 0.999
     assert closest_by_sampling(0.5, tightest * 1.1, 2) == pytest.approx(1.0, abs=1e-6)

@@ -43,6 +43,22 @@ def test_a_tie_takes_the_later_stop():
     assert [near.stop for near in indexing.nearest_stops(6, 4)] == [0, 2, 3, 5]
 
 
+@given(marks_counts, st.lists(plates, min_size=1, max_size=8))
+def test_no_owned_plate_is_closer(marks, owned):
+    closest = indexing.closest_plate(marks, owned)
+    errors = [indexing.worst_stop_error_deg(plate, marks) for plate in owned]
+    assert closest.worst_error_deg == min(errors)
+    assert closest.plate_stops == owned[errors.index(min(errors))]
+
+
+def test_plates_with_too_few_stops_are_passed_over():
+    assert indexing.closest_plate(30, (24, 48)).plate_stops == 48
+    with pytest.raises(ValueError, match="no plate here has the 30 stops"):
+        indexing.closest_plate(30, (12, 24))
+    with pytest.raises(ValueError, match="no plate here"):
+        indexing.closest_plate(30, ())
+
+
 @given(diameters, marks_counts)
 def test_the_exact_divider_setting_closes(diameter, marks):
     setting = indexing.divider_setting_mm(diameter, marks)
@@ -90,13 +106,15 @@ def test_closing_error_walked_round_point_by_point():
     assert short == pytest.approx(0.362, abs=0.0005)
 
 
-@pytest.mark.parametrize("bad", [1, 0, -3, 2.5])
+@pytest.mark.parametrize("bad", [1, 0, -3, 2.5, math.nan, math.inf])
 def test_marks_out_of_range_are_refused(bad):
     for call in (
         lambda: indexing.mark_angle_deg(bad),
         lambda: indexing.stops_per_mark(60, bad),
         lambda: indexing.stops_per_mark(bad, 12),
         lambda: indexing.plates_that_serve(bad),
+        lambda: indexing.closest_plate(bad),
+        lambda: indexing.closest_plate(12, (60, bad)),
         lambda: indexing.nearest_stops(60, bad),
         lambda: indexing.divider_setting_mm(60, bad),
         lambda: indexing.strip_spacing_mm(60, bad),

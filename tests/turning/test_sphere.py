@@ -92,7 +92,7 @@ def test_a_diameter_out_of_range_is_refused(function, bad):
 
 
 @pytest.mark.parametrize("function", OF_FIGURE)
-@pytest.mark.parametrize("bad", [3, 0, -8, 8.5])
+@pytest.mark.parametrize("bad", [3, 0, -8, 8.5, math.inf])
 def test_a_figure_out_of_range_is_refused(function, bad):
     with pytest.raises(ValueError, match="whole number of 4 or more"):
         function(60, bad)

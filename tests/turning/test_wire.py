@@ -81,6 +81,11 @@ def test_wire_outside_the_gauges_is_refused(diameter, system):
         wire.nearest_gauge(diameter, system)
 
 
-def test_steel_is_not_sold_by_awg():
-    assert not wire.sold_by_awg(" Stainless  Steel ")
-    assert wire.sold_by_awg("copper")
+@pytest.mark.parametrize("metal", ["steel", " Stainless  Steel ", "piano wire", "tinned iron"])
+def test_steel_is_not_sold_by_awg(metal):
+    assert not wire.sold_by_awg(metal)
+
+
+@pytest.mark.parametrize("metal", ["brass", "copper", "sterling silver", "bronze"])
+def test_other_metals_are(metal):
+    assert wire.sold_by_awg(metal)
