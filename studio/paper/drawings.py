@@ -13,7 +13,7 @@ from html import escape
 from studio.measure.measurement import Measurement, MeasurementTable, System
 from studio.measure.trace import mark
 
-_FIGURE, _OTHER, _NAME = 18.0, 15.0, 13.5
+_FIGURE, _OTHER, _NAME = 22.0, 17.0, 14.5
 """Type sizes in the drawing's units: first system, second system, name of a measurement."""
 
 _LINE = 1.25
@@ -23,10 +23,11 @@ _LINE = 1.25
 def text_width(text: str, size: float) -> float:
     """About how wide ``text`` is set at ``size``, in the drawing's units; rather too wide.
 
-    Widths per character are those of a wide sans serif in bold, so that narrower type fits too.
+    Widths per character are those of a bold sans serif, so that lighter type fits too.
     """
-    wide = sum(0.36 if char in " \u00a0\u202f.,:()'′″" else 0.70 for char in text)
-    return size * (wide + 0.33 * sum(char in "mMwW" for char in text))
+    narrow = " \u00a0\u202f.,:()'′″/-ijltfr"
+    wide = sum(0.35 if char in narrow else 0.92 if char in "mMwW" else 0.62 for char in text)
+    return size * wide
 
 
 def _number(value: float) -> str:
@@ -35,7 +36,9 @@ def _number(value: float) -> str:
 
 def _line(x1: float, y1: float, x2: float, y2: float, kind: str) -> str:
     ends = zip(("x1", "y1", "x2", "y2"), (x1, y1, x2, y2), strict=True)
-    return f'<line class="{kind}" {" ".join(f"{k}={chr(34)}{_number(v)}{chr(34)}" for k, v in ends)}/>'
+    return (
+        f'<line class="{kind}" {" ".join(f"{k}={chr(34)}{_number(v)}{chr(34)}" for k, v in ends)}/>'
+    )
 
 
 def _arrow(x: float, y: float, towards: float) -> str:
@@ -86,14 +89,16 @@ def _label(
     return out
 
 
-def _row(
-    x: float, y: float, name: str, measured: Measurement, system: System, room: float
-) -> str:
+def _row(x: float, y: float, name: str, measured: Measurement, system: System, room: float) -> str:
     """Name over both figures on one line, centred at ``x``; ``y`` is the top of the block."""
     first = measured.reading(system).text
     other = measured.reading(system.other).text
     out = _text(x, y + _NAME, escape(name), name, _NAME, "name", text_anchor="middle")
-    second = f'<tspan class="other"> ({_marked(measured, other)})</tspan>' if other != first else ""
+    second = (
+        f' <tspan class="other" font-size="{_number(_OTHER)}">({_marked(measured, other)})</tspan>'
+        if other != first
+        else ""
+    )
     shown = f"{first} ({other})" if second else first
     return out + _text(
         x,
@@ -138,8 +143,8 @@ def octagon_layout(table: MeasurementTable, system: System) -> str:
         return ""
     diameter, side = table["sphere.diameter"], table["sphere.octagon_side"]
     set_in = table["sphere.set_in"]
-    width, height = 360.0, 404.0
-    x0, y0, across = 46.0, 78.0, 200.0
+    width, height = 400.0, 440.0
+    x0, y0, across = 44.0, 90.0, 216.0
     x1, y1 = x0 + across, y0 + across
     mid_x, mid_y = x0 + across / 2, y0 + across / 2
     inset = across * set_in.value / diameter.value
@@ -180,22 +185,22 @@ def octagon_layout(table: MeasurementTable, system: System) -> str:
         _line(x1 + 4, y0, x1 + 18, y0, "dim"),
         _line(x1 + 4, corner_top, x1 + 18, corner_top, "dim"),
         _dimension(x1 + 12, y0, x1 + 12, corner_top),
-        _label(x1 + 22, y0 - 10, "on the end face", set_in, system, "start", width - x1 - 24),
+        _label(x1 + 22, y0 - 10, "on the end face", set_in, system, "start", width - x1 - 26),
         # through the middle
-        _dimension(mid_x - 34, y0, mid_x - 34, y1),
-        _label(mid_x - 24, mid_y - 62, "diameter", diameter, system, "start", 92),
+        _dimension(mid_x - 44, y0, mid_x - 44, y1),
+        _label(mid_x - 34, mid_y - 70, "diameter", diameter, system, "start", 112),
         # under the cylinder
         _line(corner_left, y1 + 4, corner_left, y1 + 18, "dim"),
         _line(corner_right, y1 + 4, corner_right, y1 + 18, "dim"),
         _dimension(corner_left, y1 + 12, corner_right, y1 + 12),
-        _row(mid_x, y1 + 20, "octagon side", side, system, 190),
-        _line(x0, y1 + 4, x0, y1 + 74, "dim"),
-        _line(x1, y1 + 4, x1, y1 + 74, "dim"),
-        _dimension(x0, y1 + 68, x1, y1 + 68),
-        _row(mid_x, y1 + 76, "from end line to end line", diameter, system, 290),
+        _row(mid_x, y1 + 20, "octagon side", side, system, 206),
+        _line(x0, y1 + 4, x0, y1 + 82, "dim"),
+        _line(x1, y1 + 4, x1, y1 + 82, "dim"),
+        _dimension(x0, y1 + 76, x1, y1 + 76),
+        _row(mid_x, y1 + 83, "from end line to end line", diameter, system, 290),
         # which end is which
-        _text(4, mid_y + stub + 20, "head", "head", _NAME, "name"),
-        _text(x1 + 8, mid_y + stub + 20, "tail", "tail", _NAME, "name"),
+        _text(4, mid_y + stub + 19, "head", "head", _NAME, "name"),
+        _text(x1 + 8, mid_y + stub + 19, "tail", "tail", _NAME, "name"),
     ]
     desc = (
         "Side view of a cylinder as long between its end lines as it is thick. An octagon drawn "
@@ -222,8 +227,8 @@ def index_ring(table: MeasurementTable, system: System) -> str:
     if not {"index.marks", "index.angle"} <= table.keys():
         return ""
     marks, angle = table["index.marks"], table["index.angle"]
-    width, height = 360.0, 330.0
-    mid_x, mid_y, radius = 130.0, 150.0, 112.0
+    width, height = 340.0, 290.0
+    mid_x, mid_y, radius = 106.0, 124.0, 92.0
 
     def at(turn: float, far: float) -> tuple[float, float]:
         """A point ``turn`` degrees on from the top mark, ``far`` from the centre."""
@@ -243,7 +248,7 @@ def index_ring(table: MeasurementTable, system: System) -> str:
     step = angle.value
     for turn in (0.0, step):
         body.append(_line(*at(turn, 12), *at(turn, radius), "dim"))
-    arc = 58.0
+    arc = 46.0
     (ax, ay), (bx, by) = at(0, arc), at(step, arc)
     far = 1 if step > 180 else 0
     body.append(
@@ -252,10 +257,10 @@ def index_ring(table: MeasurementTable, system: System) -> str:
     )
     first = angle.reading(system).text
     body += [
-        _text(mid_x, mid_y + 30, "turn on by", "turn on by", _NAME, "name", text_anchor="middle"),
+        _text(mid_x, mid_y + 28, "turn on by", "turn on by", _NAME, "name", text_anchor="middle"),
         _text(
             mid_x,
-            mid_y + 50,
+            mid_y + 52,
             _marked(angle, first),
             first,
             _FIGURE,
@@ -268,15 +273,17 @@ def index_ring(table: MeasurementTable, system: System) -> str:
         (px, py), (qx, qy) = at(0, radius), at(step, radius)
         body.append(_line(px, py, qx, qy, "cut"))
         # a leader from the middle of the chord out to its label, clear of the ring
-        body.append(_line((px + qx) / 2, (py + qy) / 2, mid_x + 92, 26, "dim"))
-        body.append(_line(mid_x + 92, 26, mid_x + 104, 26, "dim"))
-        body.append(_label(mid_x + 108, 4, "divider setting", table["index.chord"], system, "start", 118))
+        body.append(_line((px + qx) / 2, (py + qy) / 2, mid_x + 86, 26, "dim"))
+        body.append(_line(mid_x + 86, 26, mid_x + 96, 26, "dim"))
+        body.append(
+            _label(mid_x + 102, 2, "divider setting", table["index.chord"], system, "start", 128)
+        )
     lines = [
-        ("marks round the work", "index.marks"),
+        ("marks", "index.marks"),
         ("plate", "index.plate"),
-        ("stops from mark to mark", "index.stops"),
+        ("stops apart", "index.stops"),
     ]
-    y = mid_y + radius + 26
+    y = mid_y + radius + 18
     columns = [line for line in lines if line[1] in table]
     for place, (name, key) in enumerate(columns):
         x = 4 + place * (width - 8) / len(columns)
@@ -284,7 +291,7 @@ def index_ring(table: MeasurementTable, system: System) -> str:
         text = table[key].reading(system).text
         body.append(_text(x, y + 14, escape(name), name, _NAME, "name", room=str(room)))
         body.append(
-            _text(x, y + 36, _marked(table[key], text), text, _FIGURE, "figure", room=str(room))
+            _text(x, y + 40, _marked(table[key], text), text, _FIGURE, "figure", room=str(room))
         )
     desc = (
         "End view of the work with a tick at every index mark. Two neighbouring marks are joined "

@@ -165,13 +165,15 @@ class _Reader(HTMLParser):
         super().__init__(convert_charrefs=True)
         self._addresses = addresses
         self._origin = origin
-        self._hidden = 0
+        self._hidden = self._kept = 0
         self._links: list[str] = []
         self.out: list[str] = []
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         if tag in _UNSEEN:
             self._hidden += 1
+        if tag == "pre":
+            self._kept += 1
         if tag in _BLOCKS:
             self.out.append("\n")
         if tag == "a":
@@ -182,6 +184,8 @@ class _Reader(HTMLParser):
     def handle_endtag(self, tag: str) -> None:
         if tag in _UNSEEN and self._hidden:
             self._hidden -= 1
+        if tag == "pre" and self._kept:
+            self._kept -= 1
         if tag == "a" and self._links:
             address = self._links.pop()
             if self._addresses and address and address not in "".join(self.out[-2:]):
@@ -191,7 +195,7 @@ class _Reader(HTMLParser):
 
     def handle_data(self, data: str) -> None:
         if not self._hidden:
-            self.out.append(data)
+            self.out.append(data if self._kept else re.sub("[ \t\n]+", " ", data))
 
 
 def _lines(pieces: list[str]) -> str:

@@ -26,8 +26,8 @@ GROUPS: dict[str, str] = {
 }
 """Headings of the measurement table by the first part of a measurement's name, in print order."""
 
-NEEDED = ("stock", "hanger.wire", "hanger.drill", "hanger.depth")
-"""Measurements, or groups of them, that a turner has ready before the first cut."""
+NEEDED = ("stock.section", "stock.diameter", "stock.length", "hanger.wire", "hanger.drill")
+"""Measurements that a turner has ready before the first cut."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +48,15 @@ class Source:
     measurements: tuple[Measurement, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class CautionSource:
+    """A source and the cautions taken from it; ``code`` traces it."""
+
+    code: str
+    text: str
+    cautions: tuple[Caution, ...]
+
+
 def groups(table: MeasurementTable) -> tuple[Group, ...]:
     """All measurements under headings; groups without a heading of their own come last."""
     found: dict[str, list[Measurement]] = {}
@@ -62,12 +71,7 @@ def groups(table: MeasurementTable) -> tuple[Group, ...]:
 
 def needed(table: MeasurementTable) -> tuple[Measurement, ...]:
     """What to have ready: the blank, the wire and its drill."""
-    chosen = []
-    for name in NEEDED:
-        chosen += list(table.group(name))
-        if name in table:
-            chosen.append(table[name])
-    return tuple(chosen)
+    return tuple(table[name] for name in NEEDED if name in table)
 
 
 def tools(steps: Iterable[TimedStep]) -> tuple[str, ...]:
@@ -80,9 +84,12 @@ def cautions(steps: Iterable[TimedStep]) -> tuple[Caution, ...]:
     return tuple({(c.code, plain(c.short)): c for step in steps for c in step.cautions}.values())
 
 
-def caution_sources(steps: Iterable[TimedStep]) -> tuple[Caution, ...]:
-    """One caution for each code and source."""
-    return tuple({(c.code, c.source): c for step in steps for c in step.cautions}.values())
+def caution_sources(steps: Iterable[TimedStep]) -> tuple[CautionSource, ...]:
+    """Every source of a caution once, with the cautions taken from it."""
+    found: dict[str, list[Caution]] = {}
+    for caution in cautions(steps):
+        found.setdefault(caution.source, []).append(caution)
+    return tuple(CautionSource(cs[0].code, text, tuple(cs)) for text, cs in found.items() if text)
 
 
 def sources(table: MeasurementTable) -> tuple[Source, ...]:

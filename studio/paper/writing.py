@@ -58,4 +58,3 @@ def write_papers(episode: Episode, out_dir: Path) -> list[Path]:
             with suppress(OSError):
                 part.unlink(missing_ok=True)
     return [final for _, final in waiting]
-

@@ -196,7 +196,11 @@ def sample_cards(steps: tuple[TimedStep, ...]) -> tuple[Card, ...]:
 def sample_episode(first: System = System.METRIC) -> Episode:
     table = sample_table(first)
     steps = sample_steps(table)
-    parts = (("Rough and part", steps[:2]), ("The octagon", steps[2:5]), ("Hang and sand", steps[5:]))
+    parts = (
+        ("Rough and part", steps[:2]),
+        ("The octagon", steps[2:5]),
+        ("Hang and sand", steps[5:]),
+    )
     return Episode(
         name="globe",
         design_file=Path("designs/globe.yaml"),
@@ -226,6 +230,7 @@ def sample_episode(first: System = System.METRIC) -> Episode:
         ),
         cues=(),
         cards=sample_cards(steps),
+        notes=(),
         size=FrameSize(640, 360),
         length_ms=245_000,
         look="plain",

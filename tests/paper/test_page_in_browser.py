@@ -1,0 +1,197 @@
+"""The pages in a browser: nothing wider than the screen, nothing lost in print.
+
+Needs Chromium, and says so when it is missing.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+import shutil
+import subprocess
+from html import escape
+from html.parser import HTMLParser
+from pathlib import Path
+
+import pytest
+from studio.episode.records import Episode
+from studio.measure.measurement import System
+from studio.measure.trace import plain
+from studio.paper import PAPERS
+
+PAGES = ("handout.html", "cut-sheet.html")
+WIDTHS = (320, 360, 800, 1280)
+
+# Same-document frames, one per page and width; the harness looks into them and writes what it
+# found into its own body, which --dump-dom prints. The pages' own policy forbids scripts inside.
+HARNESS = """<!DOCTYPE html><meta charset="utf-8"><body>
+{frames}
+<script>
+addEventListener("load", () => {{
+  const found = [];
+  for (const frame of document.querySelectorAll("iframe")) {{
+    const page = frame.contentDocument, root = page.documentElement;
+    const said = {{name: frame.title, wide: root.scrollWidth, screen: root.clientWidth,
+                  out: [], collide: [], small: []}};
+    for (const box of page.body.querySelectorAll("*")) {{
+      const r = box.getBoundingClientRect();
+      if (r.width && (r.right > root.clientWidth + 1 || r.left < -1) && !box.closest("svg"))
+        said.out.push(box.tagName + "." + box.className);
+    }}
+    for (const svg of page.querySelectorAll("svg.drawing")) {{
+      const edge = svg.getBoundingClientRect();
+      const texts = [...svg.querySelectorAll("text")].map(t => [t, t.getBoundingClientRect()]);
+      texts.forEach(([t, a], i) => {{
+        if (a.left < edge.left - 1 || a.right > edge.right + 1 || a.top < edge.top - 1
+            || a.bottom > edge.bottom + 1) said.out.push(t.textContent);
+        const size = parseFloat(t.getAttribute("font-size")) * edge.width / svg.viewBox.baseVal.width;
+        if (size < 9) said.small.push(t.textContent + " " + size);
+        for (const [u, b] of texts.slice(i + 1))
+          if (a.left < b.right && b.left < a.right && a.top + 3 < b.bottom && b.top + 3 < a.bottom)
+            said.collide.push(t.textContent + " / " + u.textContent);
+      }});
+    }}
+    found.push(said);
+  }}
+  const out = document.createElement("pre");
+  out.id = "found";
+  out.textContent = JSON.stringify(found);
+  document.body.append(out);
+}});
+</script>"""
+
+
+def chromium() -> str:
+    """Where the browser is; a missing one fails the test with the line to type."""
+    found = shutil.which("chromium") or shutil.which("chromium-browser")
+    if found is None:
+        pytest.fail("Chromium is missing. Type: sudo apt-get install chromium", pytrace=False)
+    return found
+
+
+def browse(folder: Path, *arguments: str) -> str:
+    done = subprocess.run(
+        [
+            chromium(),
+            "--headless",
+            "--no-sandbox",
+            "--disable-gpu",
+            "--disable-quic",
+            "--no-first-run",
+            "--disable-background-networking",
+            "--disable-component-update",
+            "--disable-sync",
+            f"--user-data-dir={folder / 'profile'}",
+            *arguments,
+        ],
+        capture_output=True,
+        text=True,
+        timeout=120,
+        check=False,
+    )
+    assert done.returncode == 0, done.stderr
+    return done.stdout
+
+
+class Found(HTMLParser):
+    """The harness's findings."""
+
+    def __init__(self, page: str) -> None:
+        super().__init__()
+        self.text = ""
+        self._here = False
+        self.feed(page)
+        self.close()
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self._here = ("id", "found") in attrs
+
+    def handle_data(self, data: str) -> None:
+        if self._here:
+            self.text += data
+
+
+def looked_at(pages: dict[str, str], folder: Path) -> list[dict[str, object]]:
+    frames = "\n".join(
+        f'<iframe title="{name} at {width}" style="border:0;width:{width}px;height:900px" '
+        f'srcdoc="{escape(page)}"></iframe>'
+        for name, page in pages.items()
+        for width in WIDTHS
+    )
+    harness = folder / "harness.html"
+    harness.write_text(HARNESS.format(frames=frames), encoding="utf-8")
+    dumped = browse(folder, "--dump-dom", harness.as_uri())
+    found: list[dict[str, object]] = json.loads(Found(dumped).text)
+    assert len(found) == len(pages) * len(WIDTHS)
+    return found
+
+
+def test_no_page_is_wider_than_its_screen_and_no_label_collides(
+    episode: Episode,
+    imperial_episode: Episode,
+    long_episode: Episode,
+    hostile_episode: Episode,
+    tmp_path: Path,
+) -> None:
+    pages = {
+        f"{paper} {name}": plain(PAPERS[paper](each))
+        for paper in PAGES
+        for name, each in (
+            ("metric", episode),
+            ("imperial", imperial_episode),
+            ("long", long_episode),
+            ("hostile", hostile_episode),
+        )
+    }
+    for said in looked_at(pages, tmp_path):
+        assert said["wide"] == said["screen"], said
+        assert said["out"] == [], said
+        assert said["collide"] == [], said
+        assert said["small"] == [], said
+
+
+def test_the_harness_finds_a_page_that_is_too_wide(tmp_path: Path) -> None:
+    page = '<!DOCTYPE html><body><p style="width:500px">wide'
+    found = {str(said["name"]): said for said in looked_at({"bad": page}, tmp_path)}
+    assert found["bad at 360"]["out"] != []
+    assert found["bad at 800"]["out"] == []
+
+
+@pytest.mark.parametrize("paper", PAGES)
+@pytest.mark.parametrize("sheet", ["A4", "Letter"])
+def test_prints_whole(paper: str, sheet: str, episode: Episode, tmp_path: Path) -> None:
+    """Printed pages read back with poppler's pdftotext: every step on one page, in order."""
+    page = plain(PAPERS[paper](episode))
+    sized = page.replace("</head>", f"<style>@page {{ size: {sheet}; }}</style></head>")
+    source, printed = tmp_path / "page.html", tmp_path / "page.pdf"
+    source.write_text(sized, encoding="utf-8")
+    browse(tmp_path, "--no-pdf-header-footer", f"--print-to-pdf={printed}", source.as_uri())
+    info = subprocess.run(["pdfinfo", printed], capture_output=True, text=True, check=True).stdout
+    # ISO 216 A4 is 210 × 297 mm; ANSI A (Letter) is 8.5 × 11 in; a point is 1/72 in
+    size = re.search(r"Page size:\s+([\d.]+) x ([\d.]+)", info)
+    assert size is not None
+    due = (210 / 25.4 * 72, 297 / 25.4 * 72) if sheet == "A4" else (612.0, 792.0)
+    assert [float(side) for side in size.groups()] == pytest.approx(due, abs=1)
+    text = subprocess.run(
+        ["pdftotext", "-layout", printed, "-"], capture_output=True, text=True, check=True
+    ).stdout
+    pages = [" ".join(one.split()) for one in text.split("\f") if one.strip()]
+    if paper == "cut-sheet.html":
+        assert len(pages) <= 2
+    last = 0
+    for step in episode.steps:
+        head = f"{step.number} {plain(step.title)}"
+        on = [place for place, one in enumerate(pages) if head in one]
+        assert len(on) == 1, head
+        assert on[0] >= last
+        last = on[0]
+        for caution in step.cautions:
+            assert plain(caution.short).split(",")[0] in pages[on[0]]
+    assert "Fernhollow Bench" in pages[0]
+    assert plain(episode.deference).split(",")[0] in pages[0]
+
+
+def test_says_what_to_type_when_chromium_is_missing(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(shutil, "which", lambda name: None)
+    with pytest.raises(pytest.fail.Exception, match="apt-get install chromium"):
+        chromium()

@@ -1,0 +1,304 @@
+"""What every paper holds, and that each number on it can be traced."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from dataclasses import replace
+from html.parser import HTMLParser
+
+import pytest
+from studio.episode.records import Chapter, Episode, Link
+from studio.errors import BadInput
+from studio.measure.trace import END, START, plain, spans
+from studio.paper import ORIGINS, PAPERS, visible_text
+
+PAGES = ("handout.html", "cut-sheet.html")
+
+
+def seen(name: str, episode: Episode) -> str:
+    """The paper as read, with its marks."""
+    marked = PAPERS[name](episode)
+    return visible_text(marked) if name.endswith(".html") else marked
+
+
+def untraced(text: str) -> list[str]:
+    """Every character that says a number and stands outside a mark."""
+    bare = re.sub(f"{START}[^{END}]*{END}", "\n", text)
+    return [char for char in bare if unicodedata.category(char) in {"Nd", "No", "Nl"}]
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("units", ["episode", "imperial_episode"])
+def test_no_number_is_untraced(paper: str, units: str, request: pytest.FixtureRequest) -> None:
+    assert untraced(seen(paper, request.getfixturevalue(units))) == []
+
+
+def test_an_untraced_number_would_be_found(episode: Episode) -> None:
+    step = replace(episode.steps[0], do="Cut ¾ in, then 3 mm.", say="Cut 7 mm.")
+    bad = replace(episode, steps=(step, *episode.steps[1:]))
+    assert untraced(seen("handout.html", bad)) == ["¾", "3"]
+    assert untraced(seen("script.md", bad)) == ["7"]
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_every_mark_says_what_its_name_says(paper: str, episode: Episode) -> None:
+    """Each marked text is the measurement's own, or comes from a known origin."""
+    _, found = spans(seen(paper, episode))
+    assert found
+    for span in found:
+        if span.name in episode.table:
+            m = episode.table[span.name]
+            assert span.text in {m.text, m.other, m.both}, span
+        else:
+            assert span.name.partition(":")[0] in ORIGINS, span
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_no_mark_is_left_in_the_file_or_in_an_attribute(paper: str, episode: Episode) -> None:
+    marked = PAPERS[paper](episode)
+    assert not set("\ue000\ue001\ue002") & set(plain(marked))
+    assert len(spans(marked)[1]) == marked.count(START) == marked.count(END)
+    assert not re.search(f'="[^"]*{START}', marked)
+
+
+@pytest.mark.parametrize("paper", PAGES)
+def test_each_step_has_its_number_title_and_complete_cautions(paper: str, episode: Episode) -> None:
+    steps = re.findall(r'<li class="step">.*?</h3>.*?(?=<li class="step">|</ol>)',
+                       PAPERS[paper](episode), re.DOTALL)  # fmt: skip
+    assert len(steps) == len(episode.steps)
+    for step, html in zip(episode.steps, steps, strict=True):
+        text = plain(visible_text(html))
+        assert text.startswith(f"{step.number} {plain(step.title)}")
+        for caution in step.cautions:
+            assert plain(caution.short) in text
+            assert plain(caution.text) in text
+
+
+def test_handout_tells_all_measurements_in_both_systems(
+    episode: Episode, imperial_episode: Episode
+) -> None:
+    for each in (episode, imperial_episode):
+        lines = plain(seen("handout.html", each)).split("\n")
+        for m in each.table.values():
+            at = lines.index(
+                m.label + (f" {m.where}" if m.where else ""), lines.index("Measurement")
+            )
+            assert lines[at + 1] == m.text
+            if m.other:
+                assert lines[at + 2] == m.other
+            if m.formula:
+                assert any(line.startswith(m.formula) for line in lines[at + 2 : at + 4])
+
+
+def test_handout_puts_the_bench_rule_beside_the_exact_value(episode: Episode) -> None:
+    text = plain(seen("handout.html", episode))
+    assert (
+        "Bench rule: a quarter of the octagon’s side: 6.2 mm (15/64 in); "
+        "corners 0.6 mm proud instead of 0.5" in text
+    )
+
+
+def test_first_system_stands_first(episode: Episode, imperial_episode: Episode) -> None:
+    assert "Metric\nImperial" in seen("handout.html", episode)
+    assert "Imperial\nMetric" in seen("handout.html", imperial_episode)
+    assert "Set in 11/16 in from" in plain(seen("script.md", imperial_episode))
+    assert "set-in: 11/16 in (17.5 mm)" in plain(seen("description.txt", imperial_episode))
+
+
+def test_handout_holds_its_other_parts(episode: Episode) -> None:
+    text = plain(seen("handout.html", episode))
+    for part in (
+        "Fernhollow Bench",
+        "A plain 60 mm globe in sycamore",
+        "A ball of 60 mm (2 3/8 in) turned between centres",
+        "sycamore",
+        "roughing gouge",
+        "blank, length\n130 mm (5 1/8 in)",
+        episode.deference,
+        "EN 166:2001",
+        "geometry of the regular octagon",
+        "older than any book",
+        "CC BY-SA 4.0",
+        "All handouts https://fernhollow.example/handouts/1",
+        episode.demo_note,
+    ):
+        assert part in text
+
+
+def test_cut_sheet_leaves_a_place_for_each_measured_size(episode: Episode) -> None:
+    html = PAPERS["cut-sheet.html"](episode)
+    rows = sum(len(step.shows) for step in episode.steps) + 1 + 4  # wood; blank, wire and drill
+    assert html.count('<td class="pencil">') == rows
+    for step in episode.steps:
+        for m in step.shows:
+            assert f'<span class="figure big">{m.marked()}</span>' in html
+
+
+def test_script_is_said_and_shown_in_order(episode: Episode) -> None:
+    text = plain(PAPERS["script.md"](episode))
+    at = 0
+    for step in episode.steps:
+        for part in (
+            f"## {step.number} · {plain(step.title)}\n",
+            plain(step.say),
+            *(f"{m.label}" for m in step.shows),
+            *(f"- {plain(c.short)}\n" for c in step.cautions),
+        ):
+            at = text.index(part, at)
+    assert "octagon side, flat on top of the cylinder: **25 mm** (15/16 in)" in text
+
+
+def test_description_opens_with_title_and_summary_and_lists_chapters(episode: Episode) -> None:
+    lines = plain(PAPERS["description.txt"](episode)).split("\n")
+    assert lines[0] == "A plain 60 mm globe in sycamore"
+    assert lines[2].startswith("A ball of 60 mm (2 3/8 in) turned between centres")
+    at = lines.index("CHAPTERS")
+    assert lines[at + 1 : at + 5] == [
+        "0:00 Rough and part", "1:10 The octagon", "2:55 Hang and sand", "",
+    ]  # fmt: skip
+    assert "– At most 2,550 rpm" in lines
+    assert episode.deference in lines
+    assert "All handouts: https://fernhollow.example/handouts/1" in lines
+
+
+def test_description_without_chapters_has_no_empty_list(episode: Episode) -> None:
+    assert "CHAPTERS" not in PAPERS["description.txt"](replace(episode, chapters=()))
+
+
+def test_an_hour_long_film_has_long_stamps(episode: Episode) -> None:
+    late = Chapter(title="Late", step_ids=("sand",), start_ms=3_725_000, end_ms=3_800_000)
+    text = PAPERS["description.txt"](replace(episode, chapters=(*episode.chapters, late)))
+    assert "1:02:05 Late" in plain(text)
+
+
+def test_description_too_long_for_a_host_is_refused_in_words(episode: Episode) -> None:
+    room = 5_000 - len(plain(PAPERS["description.txt"](replace(episode, credit="x")))) + 1
+    fits = replace(episode, credit="x" * room)
+    assert len(plain(PAPERS["description.txt"](fits))) == 5_000
+    with pytest.raises(BadInput) as caught:
+        PAPERS["description.txt"](replace(episode, credit="x" * (room + 1)))
+    fault = caught.value.faults[0]
+    assert fault.file == episode.design_file
+    assert "5,001 characters; hosts take 5,000" in fault.what
+    assert "shorten" in fault.write
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_a_bare_episode_has_no_empty_parts(paper: str, episode: Episode) -> None:
+    bare = replace(
+        episode,
+        credit="",
+        licence="",
+        demo_note="",
+        species="",
+        links=(),
+        deference="",
+        chapters=(),
+        cards=(),
+        steps=(),
+        table=type(episode.table)([]),
+    )
+    text = plain(seen(paper, bare))
+    assert "globe in sycamore" in text
+    for head in ("Credit", "Licence", "Links", "Tools", "CHAPTERS", "LINKS", "SAFETY", "()"):
+        assert head not in text
+
+
+class Outline(HTMLParser):
+    """Headings, elements and addresses of a page, read with the standard library."""
+
+    VOID = frozenset({"meta", "br", "hr", "link", "img"})
+
+    def __init__(self, page: str) -> None:
+        super().__init__()
+        self.levels: list[int] = []
+        self.tags: list[tuple[str, dict[str, str | None]]] = []
+        self.open: list[str] = []
+        self.wrong: list[str] = []
+        self.feed(page)
+        self.close()
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append((tag, dict(attrs)))
+        if re.fullmatch("h[1-6]", tag):
+            self.levels.append(int(tag[1]))
+        if tag not in self.VOID:
+            self.open.append(tag)
+
+    def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append((tag, dict(attrs)))
+
+    def handle_endtag(self, tag: str) -> None:
+        if not self.open or self.open.pop() != tag:
+            self.wrong.append(tag)
+
+
+@pytest.mark.parametrize("paper", PAGES)
+@pytest.mark.parametrize("which", ["episode", "hostile_episode", "long_episode"])
+def test_page_is_sound(paper: str, which: str, request: pytest.FixtureRequest) -> None:
+    page = Outline(plain(PAPERS[paper](request.getfixturevalue(which))))
+    assert page.wrong == []
+    assert page.open == []
+    assert page.levels[0] == 1
+    assert page.levels.count(1) == 1
+    assert all(b - a <= 1 for a, b in zip(page.levels, page.levels[1:], strict=False))
+    tags = [tag for tag, _ in page.tags]
+    assert tags.count("main") == 1
+    ids = [attrs["id"] for _, attrs in page.tags if "id" in attrs]
+    assert len(ids) == len(set(ids))
+    named = {word for _, a in page.tags for word in (a.get("aria-labelledby") or "").split()}
+    named |= {a["headers"] or "" for _, a in page.tags if "headers" in a}
+    assert named <= set(ids)
+    assert dict(page.tags)["html"]["lang"] == "en-GB"
+    assert all("scope" in attrs for tag, attrs in page.tags if tag == "th")
+    for tag, attrs in page.tags:
+        if tag == "svg" and attrs.get("aria-hidden") != "true":
+            assert attrs["role"] == "img"
+
+
+@pytest.mark.parametrize("paper", PAGES)
+@pytest.mark.parametrize("which", ["episode", "hostile_episode"])
+def test_page_asks_nothing_of_the_outside_and_runs_nothing(
+    paper: str, which: str, request: pytest.FixtureRequest
+) -> None:
+    html = plain(PAPERS[paper](request.getfixturevalue(which)))
+    page = Outline(html)
+    assert not {"script", "img", "link", "iframe", "object", "embed", "base", "form"} & {
+        tag for tag, _ in page.tags
+    }
+    for tag, attrs in page.tags:
+        assert not [name for name in attrs if name.startswith("on") or name in {"src", "style"}]
+        address = attrs.get("href")
+        if address is not None:
+            assert tag == "a"
+            assert re.match(r"#|https?://|mailto:", address)
+    styles = "".join(re.findall(r"<style>(.*?)</style>", html, re.DOTALL))
+    assert "url(" not in styles
+    assert "@import" not in styles
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_hostile_text_is_shown_as_text(paper: str, hostile_episode: Episode) -> None:
+    text = plain(seen(paper, hostile_episode))
+    assert "{{ 7" in text
+    assert "49" not in text
+    assert 'alert("x")' in text
+    if paper.endswith(".md"):
+        assert not re.search(r"(?<!\\)<", text)
+        assert not re.search(r"(?<!\\)\]\(", text)
+    if paper.endswith(".html"):
+        assert '<script>alert("x")</script>' in text
+
+
+def test_a_link_that_may_not_be_followed_is_still_readable(episode: Episode) -> None:
+    html = PAPERS["handout.html"](
+        replace(episode, links=(Link(label="odd", url="ftp://a.example/4"),))
+    )
+    assert "ftp://a.example/4" in plain(visible_text(html))
+    assert 'href="ftp' not in html
+
+
+def test_right_to_left_text_and_emoji_come_through(long_episode: Episode) -> None:
+    for paper in PAPERS:
+        assert "كرة خشبية معلقة 🪵🌲" in plain(seen(paper, long_episode))
