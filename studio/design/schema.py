@@ -34,7 +34,10 @@ from studio.measure.units import (
 class _Section(BaseModel):
     """Frozen, and refusing keys that it does not know."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, use_attribute_docstrings=True)
+    # built when first used: only the whole design is ever validated, not each section by itself
+    model_config = ConfigDict(
+        extra="forbid", frozen=True, use_attribute_docstrings=True, defer_build=True
+    )
 
 
 @dataclass(frozen=True)
@@ -184,7 +187,13 @@ _SPEED = parsed(parse_speed, "1200 rpm", r"^\s*[0-9]+(\.[0-9]+)?\s*rpm\s*$")
 Speed = Annotated[float, _SPEED]
 _TIME = parsed(parse_time, "0:35", r"^([0-9]{1,2}:)?[0-9]{1,2}:[0-9]{2}(\.[0-9]{1,3})?$")
 Time = Annotated[int, _TIME]
-Value = Annotated[Length | Plain, parsed(parse_value, "15 min", r"^\s*[0-9½¼¾⅛⅜⅝⅞.]")]
+Value = Annotated[
+    Length | Plain,
+    Typed(
+        lambda value: parse_value(_text(value, "15 min")),
+        {"anyOf": [{**_STRING, "pattern": r"^\s*[0-9½¼¾⅛⅜⅝⅞.]"}, {"type": "number"}]},
+    ),
+]
 Size = Annotated[
     tuple[int, int], Typed(_size, {**_STRING, "pattern": "^[0-9]{3,4} ?[x×] ?[0-9]{3,4}$"})
 ]
@@ -407,6 +416,8 @@ class Film(_Section):
     """Length of the master."""
     marks: dict[Word, Time] = {}
     """When each step starts in the master."""
+    credit: Prose = ""
+    """Whose footage it is, where a licence asks for that."""
     silent: Flag = False
     """Says that the master has no sound on purpose."""
 

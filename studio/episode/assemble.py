@@ -203,7 +203,8 @@ def _episode(
 ) -> Episode:
     design = read.design
     workshop = design.workshop
-    credit = "\n\n".join(text for text in (design.credit, workshop.credit) if text)
+    credits = (design.credit, workshop.credit, design.film.credit)
+    credit = "\n\n".join(text for text in credits if text)
     width, height = design.film.size
     return Episode(
         name=read.file.stem,

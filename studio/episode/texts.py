@@ -1,19 +1,16 @@
 """A design's texts: names of measurements replaced by their printed text, and nothing else.
 
-The syntax is Jinja's ``{{ sphere.set_in }}``, read by Jinja's own sandboxed parser. Only names are
-let through: no filter, call, loop, test or literal can stand in a design's text, so there is
-nothing that a stranger's design could run.
+The syntax is Jinja's ``{{ sphere.set_in }}`` with a name between the braces and nothing else: no
+filter, call, loop, test or literal. A design's text is never compiled, so there is nothing that a
+stranger's design could run; and a text with names alone is the same text in Jinja.
 """
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum
-from functools import cache
-
-from jinja2 import TemplateSyntaxError, nodes
-from jinja2.sandbox import SandboxedEnvironment
 
 from studio.design.document import Keys
 from studio.design.reading import Problem
@@ -43,12 +40,8 @@ class Name:
     form: Form | None
 
 
-@cache
-def _environment() -> SandboxedEnvironment:
-    # without trim and lstrip, so that a text's own line breaks stay
-    return SandboxedEnvironment(autoescape=False, keep_trailing_newline=True)
-
-
+_BRACES = re.compile(r"\{\{(?P<inside>.*?)\}\}|\{[{%#]|[}%#]\}", re.DOTALL)
+_NAME = re.compile(r"[a-z][a-z0-9_]*(?:\.[a-z][a-z0-9_]*)*", re.IGNORECASE)
 _HOW = "write {{ name }} with a measurement's name, such as {{ sphere.set_in }}"
 
 
@@ -68,34 +61,26 @@ def parse(text: str) -> Iterator[str | Name]:
     Raises:
         TextProblem: anything but words and names.
     """
-    if "{" not in text:
-        yield text
-        return
-    try:
-        tree = _environment().parse(text)
-    except TemplateSyntaxError as error:
-        raise TextProblem(f"a text cannot be read: {error.message}", _HOW, "{") from None
-    for statement in tree.body:
-        if not isinstance(statement, nodes.Output):
-            raise TextProblem("a text may only name measurements, not run anything", _HOW, "{%")
-        for node in statement.nodes:
-            if isinstance(node, nodes.TemplateData):
-                yield node.data
-            else:
-                yield _name(node)
+    at = 0
+    for braces in _BRACES.finditer(text):
+        if braces.start() > at:
+            yield text[at : braces.start()]
+        inside = braces["inside"]
+        if inside is None:
+            raise TextProblem("braces that open or close nothing", _HOW, braces[0])
+        if not _NAME.fullmatch(inside.strip()):
+            what = f"{{{{{inside[:40]}}}}} is not a measurement's name"
+            raise TextProblem(what, f"{_HOW}; a text cannot compute", braces[0].splitlines()[0])
+        yield _name(inside.strip())
+        at = braces.end()
+    if at < len(text):
+        yield text[at:]
 
 
-def _name(node: nodes.Node) -> Name:
-    keys: list[str] = []
-    while isinstance(node, nodes.Getattr):
-        keys.insert(0, node.attr)
-        node = node.node
-    if not isinstance(node, nodes.Name):
-        raise TextProblem("a text may only name measurements, not compute", _HOW, "{{")
-    keys.insert(0, node.name)
-    written = ".".join(keys)
-    if len(keys) > 1 and keys[-1] in set(Form):
-        return Name(".".join(keys[:-1]), written, Form(keys[-1]))
+def _name(written: str) -> Name:
+    stem, _, last = written.rpartition(".")
+    if stem and last in set(Form):
+        return Name(stem, written, Form(last))
     return Name(written, written, None)
 
 

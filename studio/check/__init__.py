@@ -1,0 +1,1 @@
+"""Consistency of everything said, shown and printed."""

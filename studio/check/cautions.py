@@ -1,0 +1,83 @@
+"""``missing-caution``: every hazard's caution on the papers and on screen.
+
+What it does: looks on disk for each step's complete cautions in handout and cut sheet, for their
+short form in description and script, for the deference in all four, and for each caution that is
+due on screen on an overlay of its step.
+Why it matters: a caution that is not seen protects nobody.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from studio.check.context import Context
+from studio.check.findings import Finding, Outcome, Severity
+from studio.check.papers import read_output
+from studio.episode.cards import due_cautions
+from studio.film.overlays import read_record
+from studio.measure.trace import plain
+from studio.paper.markup import visible_text
+
+FULL = ("handout.html", "cut-sheet.html")
+SHORT = ("description.txt", "script.md")
+
+
+def check(context: Context) -> Outcome:
+    """Findings for every caution that is missing where it is due."""
+    return Outcome(findings=(*_on_papers(context), *_on_screen(context)))
+
+
+def _squeezed(text: str) -> str:
+    # Markdown escapes and page layout do not change what a person reads
+    return " ".join(text.replace("\\", "").split())
+
+
+def _on_papers(context: Context) -> Iterator[Finding]:
+    for name in (*FULL, *SHORT):
+        found = read_output(context.out_dir / name)
+        if found is None:
+            continue
+        text = _squeezed(visible_text(found) if name.endswith(".html") else found)
+        for step in context.episode.steps:
+            for caution in step.cautions:
+                due = _squeezed(plain(caution.text if name in FULL else caution.short))
+                if text.count(due) < _times_due(context, name, caution.code, due):
+                    yield _missing(name, f"step {step.id}", due, caution.code)
+        if _squeezed(context.episode.deference) not in text and name != "script.md":
+            yield _missing(name, "", context.episode.deference, "deference")
+
+
+def _times_due(context: Context, name: str, code: str, due: str) -> int:
+    """Full cautions stand at each step that calls for them, short ones at least once."""
+    if name not in FULL:
+        return 1
+    return sum(
+        caution.code == code and _squeezed(plain(caution.text)) == due
+        for step in context.episode.steps
+        for caution in step.cautions
+    )
+
+
+def _on_screen(context: Context) -> Iterator[Finding]:
+    episode = context.episode
+    shown: dict[str, set[str]] = {}
+    for card in episode.cards:
+        record = read_record(context.out_dir / "overlays" / card.file_name)
+        if record is not None:
+            shown.setdefault(record.step_id, set()).update(row.label for row in record.rows)
+    for step, due in due_cautions(episode.steps, episode.chapters):
+        for caution in due:
+            if plain(caution.short) not in shown.get(step.id, set()):
+                yield _missing("overlays", f"step {step.id}", plain(caution.short), caution.code)
+
+
+def _missing(where: str, at: str, expected: str, code: str) -> Finding:
+    return Finding(
+        code="missing-caution",
+        severity=Severity.ERROR,
+        where=where,
+        at=at,
+        said="(not there)",
+        expected=expected,
+        measurement=code,
+    )

@@ -1,0 +1,39 @@
+"""Every check, in the order in which findings are told; adding one is a file and a line here."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from studio.check import cautions, film, measurements, overlays, papers, typed_numbers
+from studio.check.context import Context
+from studio.check.findings import Finding, Outcome
+
+CHECKS: tuple[Callable[[Context], Outcome], ...] = (
+    typed_numbers.check,
+    papers.check,
+    measurements.check,
+    overlays.check,
+    cautions.check,
+    film.check,
+)
+
+
+def run(context: Context) -> Outcome:
+    """All checks over one design and its outputs."""
+    outcome = Outcome()
+    for check in CHECKS:
+        outcome += check(context)
+    return _without_echoes(outcome)
+
+
+def _without_echoes(outcome: Outcome) -> Outcome:
+    """A number typed in the design is told once, with its line, not again in every output."""
+    typed = {finding.said for finding in outcome.findings if finding.code == "typed-number"}
+
+    def is_echo(finding: Finding) -> bool:
+        return (
+            finding.code == "untraced-number" and not finding.measurement and finding.said in typed
+        )
+
+    kept = tuple(finding for finding in outcome.findings if not is_echo(finding))
+    return Outcome(findings=kept, traced=outcome.traced, untraced=outcome.untraced)

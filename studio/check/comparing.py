@@ -1,0 +1,165 @@
+"""A text on disk against the same text made afresh with its marks."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from difflib import SequenceMatcher
+
+from studio.check.findings import Finding, Outcome, Severity
+from studio.episode.records import Episode
+from studio.episode.stamps import stamp
+from studio.measure.measurement import Measurement
+from studio.measure.numbers import find_numbers
+from studio.measure.trace import Span, spans
+
+_WORD = re.compile(r"\S+")
+_SHOWN_WORDS = 12
+"""A finding quotes at most so many words of each side (ours)."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Word:
+    start: int
+    stop: int
+    text: str
+
+
+def _words(text: str) -> list[_Word]:
+    return [_Word(match.start(), match.end(), match[0]) for match in _WORD.finditer(text)]
+
+
+def printed_texts(episode: Episode, name: str) -> frozenset[str] | None:
+    """What a mark called ``name`` may say; None when it is no figure (a credit, a tool's name)."""
+    kind, _, rest = name.partition(":")
+    if not rest:
+        measurement = episode.table.get(name)
+        if measurement is None:
+            return None
+        return frozenset(
+            {measurement.text, measurement.other, measurement.both, measurement.metric.text}
+            | {measurement.imperial.text}
+        )
+    if kind == "chapter":
+        return frozenset({stamp(episode.chapters[int(rest) - 1].start_ms)})
+    if kind == "step":
+        return frozenset({rest})
+    if kind in ("bench", "formula", "rule", "source", "label", "where"):
+        measurement = episode.table.get(rest)
+        return None if measurement is None else _told(measurement, kind)
+    return None
+
+
+def _told(measurement: Measurement, kind: str) -> frozenset[str]:
+    if kind == "bench":
+        bench = measurement.bench
+        if bench is None:
+            return frozenset()
+        readings = (bench.metric.text, bench.imperial.text)
+        return frozenset({bench.words, bench.consequence, *readings})
+    return frozenset({str(getattr(measurement, kind))})
+
+
+def compare(episode: Episode, where: str, fresh_marked: str, found: str) -> Outcome:
+    """Every number of ``found`` traced to the design through ``fresh_marked``.
+
+    Args:
+        episode: made afresh.
+        where: the file's name, for findings.
+        fresh_marked: the same text as the design makes it now, with marks.
+        found: the text on disk.
+    """
+    fresh, marks = spans(fresh_marked)
+    findings = list(_false_marks(episode, where, marks))
+    findings += _untraced(where, fresh, marks)
+    untraced = len(findings)
+    ours, theirs = _words(fresh), _words(found)
+    matcher = SequenceMatcher(
+        None, [word.text for word in ours], [word.text for word in theirs], autojunk=False
+    )
+    for tag, i1, i2, j1, j2 in matcher.get_opcodes():
+        if tag != "equal":
+            findings.append(_difference(where, fresh, found, marks, ours[i1:i2], theirs[j1:j2], j1))
+    findings = [finding for finding in findings if finding is not None]
+    numbers = sum(1 for _ in find_numbers(found))
+    wrong = sum(finding.code in ("wrong-number", "untraced-number") for finding in findings)
+    return Outcome(
+        findings=tuple(findings), traced=max(numbers - wrong, 0), untraced=max(untraced, wrong)
+    )
+
+
+def _false_marks(episode: Episode, where: str, marks: tuple[Span, ...]) -> Iterator[Finding]:
+    """A mark that does not say what its measurement says: a fault of a template or renderer."""
+    for span in marks:
+        allowed = printed_texts(episode, span.name)
+        # a page may break a text over lines or spell a sign out
+        said = " ".join(span.text.split())
+        if allowed is not None and said not in {" ".join(text.split()) for text in allowed}:
+            yield Finding(
+                code="untraced-number",
+                severity=Severity.ERROR,
+                where=where,
+                at=f"character {span.start}",
+                said=span.text,
+                expected=" or ".join(sorted(text for text in allowed if text)),
+                measurement=span.name,
+            )
+
+
+def _untraced(where: str, fresh: str, marks: tuple[Span, ...]) -> Iterator[Finding]:
+    for number in find_numbers(fresh):
+        if not any(span.start < number.stop and number.start < span.stop for span in marks):
+            yield Finding(
+                code="untraced-number",
+                severity=Severity.ERROR,
+                where=where,
+                at=_line(fresh, number.start),
+                said=number.written,
+                expected="a number that comes from the design's table",
+            )
+
+
+def _difference(
+    where: str,
+    fresh: str,
+    found: str,
+    marks: tuple[Span, ...],
+    ours: list[_Word],
+    theirs: list[_Word],
+    place: int,
+) -> Finding:
+    touched = [
+        span for span in marks if ours and span.start < ours[-1].stop and ours[0].start < span.stop
+    ]
+    figures = [span for span in touched if ":" not in span.name or any(find_numbers(span.text))]
+    said, expected = _quoted(theirs), _quoted(ours)
+    at = _line(found, theirs[0].start) if theirs else f"after word {place}"
+    numbers = any(find_numbers(said)) or any(find_numbers(expected))
+    if not figures and not numbers:
+        return Finding(
+            code="text-changed",
+            severity=Severity.NOTE,
+            where=where,
+            at=at,
+            said=said or "(nothing)",
+            expected=expected or "(nothing)",
+        )
+    return Finding(
+        code="wrong-number",
+        severity=Severity.ERROR,
+        where=where,
+        at=at,
+        said=said or "(nothing)",
+        expected=expected or "no number here",
+        measurement=", ".join(dict.fromkeys(span.name for span in figures)),
+    )
+
+
+def _quoted(words: list[_Word]) -> str:
+    more = " …" if len(words) > _SHOWN_WORDS else ""
+    return " ".join(word.text for word in words[:_SHOWN_WORDS]) + more
+
+
+def _line(text: str, at: int) -> str:
+    return f"line {text.count(chr(10), 0, at) + 1}"

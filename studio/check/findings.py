@@ -1,0 +1,67 @@
+"""What a check reports: findings are data; nothing here prints or raises."""
+
+from __future__ import annotations
+
+from dataclasses import asdict, dataclass
+from enum import StrEnum
+
+
+class Severity(StrEnum):
+    """How much a finding weighs; errors make the command exit with 1."""
+
+    ERROR = "error"
+    NOTE = "note"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finding:
+    """One disagreement.
+
+    Attributes:
+        code: stable name of the check's finding (``wrong-number``).
+        severity: an error, or a note that needs no mending.
+        where: the file it was found in.
+        at: place in it: a line and column, a cue's or card's number, a time.
+        said: what stands there.
+        expected: what the design says, or what to do.
+        measurement: the measurement's name; empty when there is none.
+    """
+
+    code: str
+    severity: Severity
+    where: str
+    at: str
+    said: str
+    expected: str
+    measurement: str = ""
+
+    def as_record(self) -> dict[str, str]:
+        """For ``--json``."""
+        return {key: str(value) for key, value in asdict(self).items()}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outcome:
+    """What one check found.
+
+    Attributes:
+        findings: in the order of the files.
+        traced: how many numbers were traced to the design.
+        untraced: how many were not.
+    """
+
+    findings: tuple[Finding, ...] = ()
+    traced: int = 0
+    untraced: int = 0
+
+    def __add__(self, other: Outcome) -> Outcome:
+        return Outcome(
+            findings=self.findings + other.findings,
+            traced=self.traced + other.traced,
+            untraced=self.untraced + other.untraced,
+        )
+
+    @property
+    def errors(self) -> int:
+        """How many findings are errors."""
+        return sum(finding.severity is Severity.ERROR for finding in self.findings)

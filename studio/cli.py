@@ -1,0 +1,130 @@
+"""The command line: arguments, exit codes, and nothing else.
+
+Exit codes: 0 done, 1 findings or work that failed once begun, 2 wrong use or bad input, 3 our own
+fault, 130 interrupted.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+import tempfile
+import traceback
+from collections.abc import Sequence
+from pathlib import Path
+
+from studio import __version__
+from studio.errors import StudioError
+
+# the design's schema has no plugins, and looking for some costs a tenth of a second at each start
+os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="studio",
+        description="One design file in; cut sheet, handout, script, captions, overlays, chapters "
+        "and description out, all with the same numbers.",
+    )
+    parser.add_argument("--version", action="version", version=f"studio {__version__}")
+    commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
+
+    def command(name: str, help_text: str, *, design: bool = True) -> argparse.ArgumentParser:
+        sub = commands.add_parser(
+            name, help=help_text, description=help_text[:1].upper() + help_text[1:] + "."
+        )
+        if design:
+            sub.add_argument("design", type=Path, metavar="DESIGN", help="a design file (.yaml)")
+            sub.add_argument("--json", action="store_true", help="print the result as JSON")
+        return sub
+
+    def with_out(sub: argparse.ArgumentParser) -> argparse.ArgumentParser:
+        sub.add_argument(
+            "--out", type=Path, metavar="DIR", help="folder of the outputs (default: build/<name>)"
+        )
+        return sub
+
+    with_out(command("measure", "print every measurement of a design"))
+    with_out(command("build", "write everything that needs no footage"))
+    burn = with_out(
+        command("burn", "burn the overlays into the master, captions and chapters inside")
+    )
+    burn.add_argument("--master", type=Path, required=True, metavar="FILE", help="the edited film")
+    with_out(command("check", "check that what is said, shown and printed agree"))
+    schema = command("schema", "print the JSON Schema of a file, for your editor", design=False)
+    schema.add_argument("file", choices=("design", "workshop"), help="which of the two files")
+    demo = command(
+        "demo", "run the whole job on the shipped designs and sample footage", design=False
+    )
+    demo.add_argument(
+        "--out", type=Path, default=Path("build"), metavar="DIR", help="folder (default: build)"
+    )
+    return parser
+
+
+def _run(arguments: argparse.Namespace) -> int:
+    # each command is imported when it is called, so that measure does not wait for film libraries
+    if arguments.command == "schema":
+        from studio.commands.schema import schema
+
+        return schema(arguments.file)
+    if arguments.command == "demo":
+        from studio.commands.demo import demo
+
+        return demo(arguments.out)
+    design: Path = arguments.design
+    out: Path = arguments.out or Path("build") / design.stem
+    if arguments.command == "measure":
+        from studio.commands.measure import measure
+
+        return measure(design, as_json=arguments.json)
+    if arguments.command == "build":
+        from studio.commands.build import build
+
+        return build(design, out, as_json=arguments.json)
+    if arguments.command == "burn":
+        from studio.commands.burn import burn
+
+        return burn(design, arguments.master, out, as_json=arguments.json)
+    from studio.commands.check import check
+
+    return check(design, out, as_json=arguments.json)
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command; the return value is the process's exit code."""
+    arguments = _parser().parse_args(argv)
+    try:
+        code = _run(arguments)
+        sys.stdout.flush()
+        return code
+    except StudioError as error:
+        sys.stderr.write(f"{error}\n")
+        return error.exit_code
+    except KeyboardInterrupt:
+        sys.stderr.write("interrupted; nothing half-written was left behind\n")
+        return 130
+    except BrokenPipeError:
+        # the reader of our output has left (studio measure … | head); that is no fault
+        sys.stdout = open(os.devnull, "w")  # noqa: SIM115, PTH123
+        return 0
+    except Exception:  # noqa: BLE001 (the one place where our own faults are told)
+        return _our_own_fault()
+
+
+def _our_own_fault() -> int:
+    text = traceback.format_exc()
+    handle, name = tempfile.mkstemp(prefix="studio-fault-", suffix=".log")
+    with os.fdopen(handle, "w", encoding="utf-8") as log:
+        log.write(f"studio {__version__}, Python {sys.version}\n{text}")
+    last = text.strip().splitlines()[-1]
+    sys.stderr.write(
+        f"this is a fault of studio itself, not of your design: {last}\n"
+        f"    please send the file {name} with your design\n"
+    )
+    return 3
+
+
+if __name__ == "__main__":
+    sys.exit(main())

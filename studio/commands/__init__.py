@@ -1,0 +1,1 @@
+"""One function for each command: plain arguments in, an exit code out."""

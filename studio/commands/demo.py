@@ -1,0 +1,50 @@
+"""``studio demo``: the main job, end to end, on the shipped designs and sample footage."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from studio.commands.build import write_outputs
+from studio.commands.check import check
+from studio.commands.telling import note, say
+from studio.episode.assemble import open_episode
+from studio.resources import shipped
+
+BURNT = "globe"
+"""The design whose film the demo burns."""
+
+
+def demo(out: Path) -> int:
+    """Build every shipped design, burn the first one's film, check them all.
+
+    Raises:
+        BadInput: the folder cannot be written, or the sample clips are not installed.
+        WorkFailed: the encoder failed or the disk is full.
+    """
+    from studio.film.burn import burn as burn_film
+    from studio.film.demo_footage import make_demo_master
+    from studio.film.reading_back import FILM
+
+    designs = sorted(path for path in shipped("designs").glob("*.yaml") if path.stem != "workshop")
+    for design in designs:
+        episode = open_episode(design)
+        folder = out / design.stem
+        note(f"building {design.stem}")
+        write_outputs(episode, folder)
+        if design.stem == BURNT:
+            assert episode.length_ms is not None
+            note("joining sample clips to a master with sound")
+            master = make_demo_master(
+                folder / "master.mp4",
+                seconds=episode.length_ms // 1000,
+                size=episode.size,
+            )
+            note("burning the overlays")
+            burn_film(episode, master, folder / FILM)
+    worst = 0
+    for design in designs:
+        say(f"{design.stem}:")
+        worst = max(worst, check(design, out / design.stem, as_json=False))
+    say(f"film, papers and overlays: {out / BURNT}")
+    say(f"the designs they were made from: {shipped('designs')}")
+    return worst

@@ -1,0 +1,64 @@
+"""The JSON Schemas that let an editor complete and check while one writes.
+
+Made from the same models that read the files. A design may leave to ``workshop.yaml`` and
+``based_on`` what stands there, so its schema requires less than the merged design must have.
+"""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+from studio.design.schema import Design, Workshop
+
+DIALECT = "https://json-schema.org/draft/2020-12/schema"
+_OWN = ("title", "stock", "steps")
+"""Required in a design that is not based on another."""
+
+
+def workshop_schema() -> dict[str, Any]:
+    """The schema of ``workshop.yaml``."""
+    return {"$schema": DIALECT, **_tidy(Workshop.model_json_schema())}
+
+
+def design_schema() -> dict[str, Any]:
+    """The schema of a design file."""
+    schema = _tidy(Design.model_json_schema())
+    for section in schema["$defs"].values():
+        section.pop("required", None)
+    step = schema["$defs"]["Step"]
+    step["required"] = ["id"]
+    step["properties"]["after"] = {
+        "type": "string",
+        "description": "In a design based on another: the step behind which this new one goes.",
+    }
+    step["properties"]["drop"] = {
+        "enum": [True, "yes"],
+        "description": "In a design based on another: leaves this step out.",
+    }
+    schema.pop("required", None)
+    schema["anyOf"] = [{"required": ["based_on"]}, {"required": list(_OWN)}]
+    return {"$schema": DIALECT, **schema}
+
+
+def as_json(schema: dict[str, Any]) -> str:
+    """A schema as the text of its file."""
+    return json.dumps(schema, ensure_ascii=False, indent=2) + "\n"
+
+
+def _tidy(node: Any) -> Any:
+    """Defaults as a turner writes them, and no titles that only repeat a key."""
+    if isinstance(node, list):
+        return [_tidy(item) for item in node]
+    if not isinstance(node, dict):
+        return node
+    out = {}
+    for key, value in node.items():
+        if key == "default":
+            if isinstance(value, dict) and "typed" in value:
+                out[key] = value["typed"]
+            elif isinstance(value, str | int | bool):
+                out[key] = value
+        elif key != "title" or isinstance(value, dict):
+            out[key] = _tidy(value)
+    return out
