@@ -70,6 +70,17 @@ def test_sampled_helices_just_touch(strands, loose):
     assert closest == pytest.approx(0.6438, abs=2e-6)
 
 
+@pytest.mark.parametrize("strands", [2, 3, 4, 5, 6])
+@pytest.mark.parametrize("radius", [0.1, 0.7, 1.0, 1.5, 4.0])
+def test_gap_of_neighbours_at_any_radius(strands, radius):
+    """Steeper than 45° too (radius above pitch / 2 pi = 0.955), where no bundle is computed.
+
+    No other pair ever comes closer than neighbours do: the sampling looks at all of them.
+    """
+    gap = hanger.neighbour_gap_mm(radius, 6.0, strands)
+    assert gap == pytest.approx(closest_by_sampling(radius, 6.0, strands), abs=2e-6)
+
+
 def test_seven_strands_leave_room_for_the_one_in_the_middle():
     bundle = hanger.twisted_bundle(7, 0.6438, 7)
     closest = closest_by_sampling(bundle.helix_radius_mm, 7, 6)
