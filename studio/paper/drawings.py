@@ -166,10 +166,11 @@ def octagon_layout(table: MeasurementTable, system: System) -> str:
                 [(x0, y1), octagon[5], octagon[6]],
             )
         ),
-        f'<polyline class="outline" points="{_points([(12, mid_y - stub), (x0, mid_y - stub)])}"/>',
-        f'<polyline class="outline" points="{_points([(12, mid_y + stub), (x0, mid_y + stub)])}"/>',
-        f'<polyline class="outline" points="{_points([(x1, mid_y - stub), (x1 + 34, mid_y - stub)])}"/>',
-        f'<polyline class="outline" points="{_points([(x1, mid_y + stub), (x1 + 34, mid_y + stub)])}"/>',
+        *(
+            _line(left, mid_y + off, right, mid_y + off, "outline")
+            for off in (-stub, stub)
+            for left, right in ((12.0, x0), (x1, x1 + 34.0))
+        ),
         f'<rect class="outline" x="{_number(x0)}" y="{_number(y0)}" '
         f'width="{_number(across)}" height="{_number(across)}"/>',
         f'<polygon class="cut" points="{_points(octagon)}"/>',
@@ -187,8 +188,8 @@ def octagon_layout(table: MeasurementTable, system: System) -> str:
         _dimension(x1 + 12, y0, x1 + 12, corner_top),
         _label(x1 + 22, y0 - 10, "on the end face", set_in, system, "start", width - x1 - 26),
         # through the middle
-        _dimension(mid_x - 44, y0, mid_x - 44, y1),
-        _label(mid_x - 34, mid_y - 70, "diameter", diameter, system, "start", 112),
+        _dimension(mid_x - 28, y0, mid_x - 28, y1),
+        _label(mid_x - 18, mid_y - 70, "diameter", diameter, system, "start", 104),
         # under the cylinder
         _line(corner_left, y1 + 4, corner_left, y1 + 18, "dim"),
         _line(corner_right, y1 + 4, corner_right, y1 + 18, "dim"),

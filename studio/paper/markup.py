@@ -28,17 +28,61 @@ _STAND_IN = re.compile("[\U000f0000-\U0010ffff]")
 # cannot be written as UTF-8.
 _UNPRINTABLE = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\ud800-\udfff\ufffe\uffff]")
 
-_KEPT = frozenset("p em strong code pre ul ol li blockquote a br hr".split())
-_HEADINGS = frozenset("h1 h2 h3 h4 h5 h6".split())
-_VOID = frozenset("br hr img input link meta source wbr".split())
-_OWN_DIRECTION = frozenset("p li blockquote".split())
+_KEPT = frozenset(
+    {"p", "em", "strong", "code", "pre", "ul", "ol", "li", "blockquote", "a", "br", "hr"}
+)
+_HEADINGS = frozenset({"h1", "h2", "h3", "h4", "h5", "h6"})
+_VOID = frozenset({"br", "hr", "img", "input", "link", "meta", "source", "wbr"})
+_OWN_DIRECTION = frozenset({"p", "li", "blockquote"})
 _SCHEMES = frozenset({"http", "https", "mailto"})
 
 _UNSEEN = frozenset({"style", "script", "template"})
 _BLOCKS = frozenset(
-    "address article aside blockquote body br caption dd desc div dl dt figcaption figure footer "
-    "h1 h2 h3 h4 h5 h6 head header hr html li main nav ol p pre section svg table tbody td text "
-    "tfoot th thead title tr ul".split()
+    {
+        "address",
+        "article",
+        "aside",
+        "blockquote",
+        "body",
+        "br",
+        "caption",
+        "dd",
+        "desc",
+        "div",
+        "dl",
+        "dt",
+        "figcaption",
+        "figure",
+        "footer",
+        "h1",
+        "h2",
+        "h3",
+        "h4",
+        "h5",
+        "h6",
+        "head",
+        "header",
+        "hr",
+        "html",
+        "li",
+        "main",
+        "nav",
+        "ol",
+        "p",
+        "pre",
+        "section",
+        "svg",
+        "table",
+        "tbody",
+        "td",
+        "text",
+        "tfoot",
+        "th",
+        "thead",
+        "title",
+        "tr",
+        "ul",
+    }
 )
 
 

@@ -7,6 +7,7 @@ import re
 import xml.etree.ElementTree as ET
 
 import pytest
+
 from studio.episode.records import Episode
 from studio.measure.measurement import MeasurementTable, System
 from studio.measure.trace import plain, spans

@@ -6,6 +6,7 @@ import markdown
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+
 from studio.measure.trace import END, SEP, START, mark, plain, spans
 from studio.paper.markup import (
     printable,

@@ -14,8 +14,8 @@ from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
+
 from studio.episode.records import Episode
-from studio.measure.measurement import System
 from studio.measure.trace import plain
 from studio.paper import PAPERS
 
@@ -44,7 +44,8 @@ addEventListener("load", () => {{
       texts.forEach(([t, a], i) => {{
         if (a.left < edge.left - 1 || a.right > edge.right + 1 || a.top < edge.top - 1
             || a.bottom > edge.bottom + 1) said.out.push(t.textContent);
-        const size = parseFloat(t.getAttribute("font-size")) * edge.width / svg.viewBox.baseVal.width;
+        const scale = edge.width / svg.viewBox.baseVal.width;
+        const size = parseFloat(t.getAttribute("font-size")) * scale;
         if (size < 9) said.small.push(t.textContent + " " + size);
         for (const [u, b] of texts.slice(i + 1))
           if (a.left < b.right && b.left < a.right && a.top + 3 < b.bottom && b.top + 3 < a.bottom)

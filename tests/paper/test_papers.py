@@ -8,6 +8,7 @@ from dataclasses import replace
 from html.parser import HTMLParser
 
 import pytest
+
 from studio.episode.records import Chapter, Episode, Link
 from studio.errors import BadInput
 from studio.measure.trace import END, START, plain, spans

@@ -5,6 +5,7 @@ import datetime
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+
 from studio.episode.stamps import stamp
 
 
