@@ -40,15 +40,12 @@ def _chosen_plate(sheet: Sheet, design: Design) -> int | None:
         return None
     if indexing.stops_per_mark(section.plate, section.marks) is not None:
         return section.plate
-    worst = indexing.worst_stop_error_deg(section.plate, section.marks)
-    error = number_reading(worst, "°", _ANGLE_STEP, Direction.UP).text
-    sheet.problem(
-        "indexing",
-        "plate",
-        what=f"a plate of {section.plate} stops does not divide by {section.marks} marks; "
-        f"its nearest stops are up to {error} off",
-        write=advice,
-    )
+    what = f"a plate of {section.plate} stops does not divide by {section.marks} marks"
+    if section.plate >= section.marks:
+        worst = indexing.worst_stop_error_deg(section.plate, section.marks)
+        error = number_reading(worst, "°", _ANGLE_STEP, Direction.UP).text
+        what += f"; its nearest stops are up to {error} off"
+    sheet.problem("indexing", "plate", what=what, write=advice)
     return None
 
 

@@ -15,21 +15,40 @@ from studio.design.reading import Problem
 from studio.design.schema import Design
 from studio.measure.measurement import MeasurementTable
 
-SUBJECTS = (add_sphere, add_indexing, add_hanger, add_stock, add_speeds, add_values)
-"""In table order; speeds stand behind sphere and stock, whose swings they need."""
+SUBJECTS = {
+    "sphere": add_sphere,
+    "index": add_indexing,
+    "hanger": add_hanger,
+    "stock": add_stock,
+    "speed": add_speeds,
+    "value": add_values,
+}
+"""In table order, by the first part of their names; speeds need the swings of sphere and stock."""
 
 
 @dataclass(frozen=True, slots=True)
 class Computed:
-    """The table, and what makes the design impossible (empty for a sound one)."""
+    """What was computed.
+
+    Attributes:
+        table: every measurement that could be computed.
+        problems: what makes the design impossible; empty for a sound one.
+        incomplete: subjects that met a problem, whose names may be missing from the table.
+    """
 
     table: MeasurementTable
     problems: tuple[Problem, ...]
+    incomplete: frozenset[str]
 
 
 def compute(design: Design) -> Computed:
     """Every measurement of ``design``; lengths in millimetres inside, printed in both systems."""
     sheet = Sheet.of(design.workshop.units)
-    for subject in SUBJECTS:
-        subject(sheet, design)
-    return Computed(MeasurementTable(sheet.made), tuple(sheet.problems))
+    incomplete: set[str] = set()
+    for name, add in SUBJECTS.items():
+        before = len(sheet.problems)
+        add(sheet, design)
+        if len(sheet.problems) > before:
+            incomplete.add(name)
+    table = MeasurementTable(sheet.made)
+    return Computed(table, tuple(sheet.problems), frozenset(incomplete))

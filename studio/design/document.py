@@ -139,6 +139,7 @@ class _Reader:
 
 
 _HINTS = (
+    ("found a tab character", "indent with spaces, not with a tab"),
     ("found character '\\t'", "indent with spaces, not with a tab"),
     ("mapping values are not allowed", "put the text in quotes: it holds a colon and a space"),
     ("found undefined alias", "put the text in quotes: it begins with an asterisk"),

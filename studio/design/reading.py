@@ -50,15 +50,25 @@ class ReadDesign:
         file: the design's path as given.
         design: complete; when ``faults`` is not empty, repaired and only fit for finding more.
         faults: what the schema found.
-        suspect: top-level sections that hold a fault, whose values are not to be reasoned about.
+        suspect: keys of the faults, whose values are not to be reasoned about.
         tree: the merged tree, for looking up places.
     """
 
     file: Path
     design: Design
     faults: tuple[Fault, ...]
-    suspect: frozenset[str]
+    suspect: frozenset[Keys]
     tree: Node
+
+    def is_suspect(self, section: str) -> bool:
+        """Whether a fault lies in a top-level section."""
+        return any(keys[:1] == (section,) for keys in self.suspect)
+
+    @property
+    def has_suspect_step_ids(self) -> bool:
+        """Whether a fault lies in the steps' own names, or in a step as a whole."""
+        in_steps = (keys for keys in self.suspect if keys[:1] == ("steps",))
+        return any(len(keys) < 3 or keys[2] == "id" for keys in in_steps)
 
     def place(self, problem: Problem) -> Fault:
         """The problem with the file, line and column where it stands."""
@@ -153,14 +163,14 @@ def load(file: Path) -> ReadDesign:
     tree = _with_workshop(file, _with_base(file, own, (file.resolve(),)))
     raw = tree.plain()
     faults: list[Fault] = []
-    suspect: set[str] = set()
+    suspect: set[Keys] = set()
     try:
         design = Design.model_validate(raw)
     except ValidationError as error:
         errors = error.errors(include_url=False)
         problems = [_problem(details, tree) for details in errors]
         faults = [_placed(tree, problem) for problem in problems]
-        suspect = {str(problem.keys[0]) for problem in problems if problem.keys}
+        suspect = {problem.keys for problem in problems}
         design = _repaired(raw, errors, faults)
     return ReadDesign(file, design, tuple(faults), frozenset(suspect), tree)
 

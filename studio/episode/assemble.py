@@ -24,7 +24,7 @@ from studio.episode.records import Chapter, Cue, Episode, FrameSize, Link, Timed
 from studio.episode.stamps import stamp
 from studio.episode.texts import Filler, Form
 from studio.errors import BadInput, Fault
-from studio.measure.measurement import Measurement, MeasurementTable, UnknownMeasurement
+from studio.measure.measurement import MeasurementTable
 from studio.measure.rounding import Direction, number_reading
 from studio.measure.trace import mark
 from studio.safety.rules import DEFERENCE, cautions_for
@@ -51,13 +51,13 @@ def open_episode(path: Path) -> Episode:
     read = load(path)
     computed = compute(read.design)
     faults = list(read.faults)
-    if not read.suspect & _SECTIONS_BEHIND_THE_TABLE:
+    if not any(read.is_suspect(section) for section in _SECTIONS_BEHIND_THE_TABLE):
         # with a placeholder in one of these, a computed impossibility would mislead
         faults += [read.place(problem) for problem in computed.problems]
     problems: list[Problem] = []
-    filler = Filler(computed.table, problems)
+    filler = Filler(computed.table, computed.incomplete, problems)
     _check_steps(read.design, problems)
-    if "film" not in read.suspect and "steps" not in read.suspect:
+    if not read.is_suspect("film") and not read.has_suspect_step_ids:
         _check_film(read.design, problems)
     steps = _steps(read.design, computed.table, filler)
     episode = _episode(read, computed.table, filler, steps)
@@ -156,19 +156,11 @@ def _step(
     design: Design, table: MeasurementTable, filler: Filler, place: int, step: Step
 ) -> TimedStep:
     keys = ("steps", place)
-    shows: list[Measurement] = []
-    for number, name in enumerate(step.show):
-        try:
-            shows.append(table[name])
-        except UnknownMeasurement as unknown:
-            near = " or ".join(unknown.nearest)
-            filler.problems.append(
-                Problem(
-                    (*keys, "show", number),
-                    f"there is no measurement {name!r}",
-                    f"did you mean {near}?" if near else "studio measure lists every name",
-                )
-            )
+    shows = [
+        measurement
+        for number, name in enumerate(step.show)
+        if (measurement := filler.measurement(name, *keys, "show", number)) is not None
+    ]
     marks = design.film.marks
     start = marks.get(step.id)
     return TimedStep(

@@ -116,22 +116,43 @@ def filled(text: str, table: MeasurementTable, form: Form) -> str:
         try:
             measurement = table[piece.dotted]
         except UnknownMeasurement as unknown:
-            near = " or ".join(unknown.nearest)
-            raise TextProblem(
-                f"there is no measurement {piece.written!r}",
-                f"did you mean {near}?" if near else "studio measure lists every name",
-                piece.written,
-            ) from None
+            raise _unknown(unknown, piece.written) from None
         out.append(marked(measurement, piece.form or form))
     return "".join(out)
 
 
+def _unknown(unknown: UnknownMeasurement, written: str) -> TextProblem:
+    near = " or ".join(unknown.nearest)
+    return TextProblem(
+        f"there is no measurement {written!r}",
+        f"did you mean {near}?" if near else "studio measure lists every name",
+        written,
+    )
+
+
 @dataclass(slots=True)
 class Filler:
-    """Fills in a design's texts and collects every problem on the way."""
+    """Fills in a design's texts and collects every problem on the way.
+
+    Names of an ``incomplete`` subject are not missed: what stopped that subject is told already.
+    """
 
     table: MeasurementTable
+    incomplete: frozenset[str]
     problems: list[Problem]
+
+    def measurement(self, name: str, *keys: str | int) -> Measurement | None:
+        """The measurement called ``name``; None when there is none, which is noted."""
+        try:
+            return self.table[name]
+        except UnknownMeasurement as unknown:
+            if not self._excused(name):
+                problem = _unknown(unknown, name)
+                self.problems.append(Problem(keys, problem.what, problem.write))
+            return None
+
+    def _excused(self, name: str) -> bool:
+        return name.partition(".")[0] in self.incomplete
 
     def fill(self, text: str, form: Form, *keys: str | int) -> str:
         """The marked text, or the words as typed when there is a problem, which is noted.
@@ -141,8 +162,11 @@ class Filler:
         try:
             return filled(text, self.table, form)
         except TextProblem:
-            for problem in _all_problems(text, self.table, form, keys):
-                self.problems.append(problem)
+            self.problems += [
+                problem
+                for problem in _all_problems(text, self.table, form, keys)
+                if not self._excused(problem.needle)
+            ]
             return text
 
 

@@ -22,7 +22,9 @@ from studio.measure.units import (
 )
 
 _SLACK = 1e-9
-"""Part of one step by which a value may miss a step and still count as on it."""
+_FLOAT_SLACK = 1e-13
+"""Part of one step by which a value may miss a step and still count as on it; and the same for
+each step counted, since binary floating point keeps fifteen or so digits."""
 
 FINE_METRIC = Fraction(1, 100)
 FINE_IMPERIAL = Fraction(1, 1000)
@@ -56,7 +58,7 @@ def round_to_step(value: float | Fraction, step: Fraction, direction: Direction)
     if step <= 0:
         raise ValueError("a step is greater than zero")
     steps = float(Fraction(value) / step)
-    slack = _SLACK * max(1.0, abs(steps))
+    slack = max(_SLACK, _FLOAT_SLACK * abs(steps))
     if direction is Direction.UP:
         count = math.ceil(steps - slack)
     elif direction is Direction.DOWN:

@@ -1,0 +1,213 @@
+"""Every fault names file, line and column, says what is wrong and what to write."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from studio.errors import BadInput
+from studio.episode.assemble import open_episode
+
+Edit = Callable[[Path, str, str], Path]
+FaultsOf = Callable[[Path], list[str]]
+
+ONE_FAULT = [
+    # (what to replace, with what, what the fault must say)
+    ("  diameter: 60 mm", "  diameter: 60", ["stock.diameter", "no unit", "60 mm or 60 in"]),
+    ("  diameter: 60 mm", "  diameter: 60 kg", ["stock.diameter", "'kg'", "57 mm or 2 1/4 in"]),
+    ("  diameter: 60 mm", "  diameter: -60 mm", ["stock.diameter", "negative"]),
+    ("  diameter: 60 mm", "  diameter: 6 m", ["stock.diameter", "too large", "8 mm to 600 mm"]),
+    ("  diameter: 60 mm", "  diameter: 1 mm", ["stock.diameter", "too small", "8 mm to 600 mm"]),
+    ("  diameter: 60 mm", "  diametre: 60 mm", ["unknown key 'diametre'", "diameter"]),
+    ("  diameter: 60 mm", "  diameter: [60 mm]", ["stock.diameter", "one value is due"]),
+    ("  diameter: 60 mm", "  diameter:", ["stock.diameter", "missing"]),
+    ("  marks: 12", "  marks: twelve", ["indexing.marks", "'twelve'", "from 2 to 192"]),
+    ("  plate: 24", "  plate: 10", ["indexing.plate", "does not divide", "24, 36, 60"]),
+    ("  plate: 24", "  plate: 32", ["does not divide by 12 marks", "up to 3.75° off"]),
+    ("  wire: 22 AWG", "  wire: 22 gauge", ["hanger.wire", "which gauge", "22 AWG", "22 SWG"]),
+    ("  wire: 22 AWG", "  wire: 99 AWG", ["hanger.wire", "40"]),
+    ("  pitch: 6 mm", "  pitch: 1 mm", ["hanger.pitch", "too tight", "longer pitch"]),
+    ("  blank: square", "  blank: sqare", ["stock.blank", "did you mean square?"]),
+    ("    stage: rough", "    stage: ruff", ["steps[1].stage", "did you mean rough?"]),
+    ("[mounting, spindle-running, callipers]", "[spindel-running]", ["did you mean spindle-running"]),
+    ("[mounting, spindle-running, callipers]", "callipers", ["steps[1].does", "a list is due"]),
+    ("    rough: 0:00", "    rough: 0", ["film.marks.rough", "not a time", "0:35"]),
+    ("    mark-octagon: 0:10", "    mark-octagon: 0:25", ["film.marks.cut-octagon", "0:25"]),
+    ("    hang: 1:00", "    hang: 9:00", ["film.marks.hang", "past the film's end at 1:16"]),
+    ("    hang: 1:00", "    hung: 1:00", ["no step 'hung'"]),
+    ("  length: 1:16\n", "", ["film", "no length"]),
+    ("  size: 960x540", "  size: 12x9", ["film.size", "1920x1080"]),
+    ("  first_grit: 180 grit", "  first_grit: 180 bananas", ["values.first_grit", "grit"]),
+    ("  first_grit: 180 grit", "  First-Grit: 180 grit", ["First-Grit", "underscores"]),
+    ("{{ sphere.second_mark }} both ways and", "{{ sphere.secnd_mark }} both ways and",
+     ["steps[4].do", "'sphere.secnd_mark'", "did you mean sphere.second_mark"]),
+    ("{{ sphere.second_mark }} both ways. Cut", "{{ 6 * 7 }} both ways. Cut", ["a text cannot compute"]),
+    ("{{ sphere.second_mark }} both ways. Cut", "{% for a in b %} both ways. Cut", ["braces"]),
+    ("{{ sphere.second_mark }} both ways. Cut", "{{ hanger.wire.bench }} Cut", ["no bench rule"]),
+    ("show: [sphere.set_in,", "show: [sphere.setin,", ["steps[2].show[1]", "sphere.set_in"]),
+    ("  - id: sand\n", "  - id: index\n", ["two steps are called 'index'", "step 5"]),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("old", "new", "said"), ONE_FAULT)
+def test_a_fault_is_told_where_it_stands(
+    globe: Path, edit: Edit, faults_of: FaultsOf, old: str, new: str, said: list[str]
+) -> None:
+    edit(globe, old, new)
+    told = faults_of(globe)
+    joined = "\n".join(told)
+    for words in said:
+        assert words in joined
+    changed = new.strip().splitlines()
+    lines = globe.read_text(encoding="utf-8").splitlines()
+    if changed:
+        near = [number for number, line in enumerate(lines, 1) if changed[0] in line]
+        numbers = [int(fault.split(":")[1]) for fault in told if fault.split(":")[1].isdigit()]
+        # a fault of order or of an id may stand at the other of the two places
+        assert any(abs(number - at) <= 12 for number in numbers for at in near)
+    assert all(str(globe) in fault.split("\n")[0] for fault in told)
+    assert all("\n    " in fault for fault in told), "each says what to write instead"
+
+
+def test_line_and_column_are_exact(globe: Path, edit: Edit, faults_of: FaultsOf) -> None:
+    edit(globe, "  diameter: 60 mm", "  diameter: 60")
+    line = globe.read_text(encoding="utf-8").splitlines().index("  diameter: 60") + 1
+    assert faults_of(globe)[0].startswith(f"{globe}:{line}:13: stock.diameter: ")
+
+
+def test_a_name_inside_a_folded_text_is_told_on_its_own_line(
+    globe: Path, edit: Edit, faults_of: FaultsOf
+) -> None:
+    edit(globe, "that far in from each corner", "that {{ sphere.nope }} far in from each corner")
+    lines = globe.read_text(encoding="utf-8").splitlines()
+    line = next(number for number, text in enumerate(lines, 1) if "sphere.nope" in text)
+    column = lines[line - 1].index("sphere.nope") + 1
+    assert faults_of(globe)[0].startswith(f"{globe}:{line}:{column}: steps[2].do: ")
+
+
+def test_all_faults_are_told_in_one_run(globe: Path, edit: Edit, faults_of: FaultsOf) -> None:
+    edit(globe, "  diameter: 60 mm", "  diameter: 60")
+    edit(globe, "  blank: square", "  blanc: square")
+    edit(globe, "    stage: rough", "    stage: ruff")
+    edit(globe, "    hang: 1:00", "    hang: 0:55")
+    edit(globe, "    sand: 0:49", "    sand: 0:57")
+    edit(globe, "title: A plain globe in sycamore", "title: A {{ sphere.diametre }} globe")
+    joined = "\n".join(faults_of(globe))
+    for words in ("stock.diameter", "'blanc'", "'ruff'", "film.marks.hang", "sphere.diametre"):
+        assert words in joined
+
+
+def test_a_placeholder_never_brings_a_fault_of_its_own(
+    globe: Path, edit: Edit, faults_of: FaultsOf
+) -> None:
+    edit(globe, "  diameter: 60 mm", "  diameter: nonsense")
+    assert len(faults_of(globe)) == 1
+
+
+def test_a_fault_in_the_workshop_file_names_that_file(
+    globe: Path, edit: Edit, faults_of: FaultsOf
+) -> None:
+    workshop = globe.parent / "workshop.yaml"
+    edit(workshop, "fastest: 3600 rpm", "fastest: 3600")
+    (told,) = faults_of(globe)
+    assert told.startswith(f"{workshop}:")
+    assert "workshop.lathe.fastest" in told
+
+
+def test_a_design_overrides_the_workshop_and_its_fault_names_the_design(
+    globe: Path, edit: Edit, faults_of: FaultsOf
+) -> None:
+    edit(globe, "indexing:\n", "workshop:\n  lathe:\n    fastest: 900 rpm\nindexing:\n")
+    assert open_episode(globe).table["speed.finish"].text == "900 rpm"
+    edit(globe, "    fastest: 900 rpm", "    fastest: soon")
+    (told,) = faults_of(globe)
+    assert told.startswith(f"{globe}:")
+
+
+def test_no_workshop_file(globe: Path, faults_of: FaultsOf) -> None:
+    (globe.parent / "workshop.yaml").unlink()
+    assert any("no workshop.yaml beside the design" in fault for fault in faults_of(globe))
+
+
+def test_a_drill_set_that_cannot_be_read(globe: Path, edit: Edit, faults_of: FaultsOf) -> None:
+    workshop = globe.parent / "workshop.yaml"
+    edit(workshop, "number 1 to 60", "number 1 to 600")
+    (told,) = faults_of(globe)
+    assert told.startswith(f"{workshop}:")
+    assert "workshop.drills[3]" in told
+
+
+def test_a_drill_that_the_turner_lacks(globe: Path, edit: Edit, faults_of: FaultsOf) -> None:
+    workshop = globe.parent / "workshop.yaml"
+    edit(workshop, "metric 1 mm to 10 mm by 0.1 mm", "metric 1 mm to 1.5 mm by 0.1 mm")
+    (told,) = faults_of(globe)
+    assert "no drill owned lets in a bundle of 1.62 mm" in told
+    assert "add 1.7 mm" in told
+
+
+@pytest.mark.parametrize(
+    ("content", "said"),
+    [
+        (b"", "empty"),
+        (b"# only a remark\n", "empty"),
+        (b"just words\n", "not a design"),
+        (b"- a\n- list\n", "not a design"),
+        (b"title: [open\n", "not YAML"),
+        (b"title: a: b\n", "quotes"),
+        (b"title: x\n\tdiameter: 3\n", "indent with spaces"),
+        (b"\xff\xfe\x00\x01", "UTF-8"),
+        (b"title: a\x00b\n", "not a text file"),
+        (b"title: &a x\nsummary: *a\n", "anchor or alias"),
+        (b"title: !!python/object/apply:os.system [ls]\n", "tag"),
+        (b"title: x\ntitle: y\n", "stands twice"),
+        (b"a: " + b"[" * 40 + b"]" * 40, "nested too deep"),
+        (b"title: " + b"x" * 300_000, "larger than a design may be"),
+        (b"title: " + b"x" * 9_000, "characters"),
+        ("title: a\ue000b\n".encode(), "private-use"),
+        (b"? [a, b]\n: c\n", "not a word"),
+    ],
+)
+def test_files_that_are_no_designs(tmp_path: Path, content: bytes, said: str) -> None:
+    path = tmp_path / "x.yaml"
+    path.write_bytes(content)
+    with pytest.raises(BadInput) as caught:
+        open_episode(path)
+    assert said in str(caught.value)
+    assert str(path) in str(caught.value)
+
+
+def test_no_file_tells_what_is_there(globe: Path) -> None:
+    with pytest.raises(BadInput, match=r"globe\.yaml"):
+        open_episode(globe.parent / "glob.yaml")
+
+
+def test_a_folder_is_no_design(globe: Path) -> None:
+    with pytest.raises(BadInput, match="this is a folder"):
+        open_episode(globe.parent)
+
+
+@pytest.mark.parametrize(
+    "name", ["../outside.yaml", "/etc/passwd", "..", "sub/dir.yaml", "C:\\\\x.yaml"]
+)
+def test_based_on_never_leaves_the_folder(
+    globe: Path, edit: Edit, faults_of: FaultsOf, name: str
+) -> None:
+    edit(globe, "title: A plain globe in sycamore", f'title: x\nbased_on: "{name}"')
+    assert "not the name of a file in this folder" in faults_of(globe)[0]
+
+
+def test_a_link_out_of_the_folder_is_refused(
+    globe: Path, tmp_path: Path, edit: Edit, faults_of: FaultsOf
+) -> None:
+    outside = tmp_path / "outside.yaml"
+    outside.write_text("title: secret\n", encoding="utf-8")
+    (globe.parent / "inside.yaml").symlink_to(outside)
+    edit(globe, "title: A plain globe in sycamore", "title: x\nbased_on: inside.yaml")
+    assert "leads out of this folder" in faults_of(globe)[0]
+
+
+def test_a_circle_of_designs_is_told(globe: Path, edit: Edit, faults_of: FaultsOf) -> None:
+    edit(globe, "title: A plain globe in sycamore", "title: x\nbased_on: lobed-globe.yaml")
+    assert "based on this design itself" in faults_of(globe)[0]
