@@ -22,15 +22,16 @@ _BACKSLASH = "\ue003"
 
 _CONTROL = re.compile(r"[\x00-\x08\x0e-\x1f\x7f]")
 
-# SubRip has no escapes: players take "<b>" for an instruction and drop the words of "<anything>".
-_TAG_LIKE = re.compile(r"<(?=[A-Za-z/!?])([^<>]*)>?")
+# SubRip has no escapes: readers take "<b>" for an instruction, and some drop all that stands
+# between "3 < 4" and "5 > 4". Single angle quotes look alike and mean nothing to them.
+_NO_TAGS = str.maketrans("<>", "‹›")
 
 
 def render_srt(episode: Episode) -> str:
     """Captions as SubRip, marked.
 
-    SubRip has no formal specification and no escapes; what a player would take for a tag gets
-    single angle quotes, an arrow becomes a real one.
+    SubRip has no formal specification and no escapes; what a reader could take for a tag is
+    written with single angle quotes, and its arrow as a real arrow.
     """
     return _timed(episode.cues, "srt", _srt_text)
 
@@ -127,7 +128,7 @@ def _lines(text: str) -> str:
 
 
 def _srt_text(text: str) -> str:
-    return _TAG_LIKE.sub(r"‹\1›", text).replace("-->", "→")
+    return text.replace("-->", "→").translate(_NO_TAGS)
 
 
 def _vtt_text(text: str) -> str:

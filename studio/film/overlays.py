@@ -319,18 +319,26 @@ def _corner(
 
 def _fitting(card: Card, size: FrameSize, look: Look, room: _Box) -> _Layout | None:
     lay = _lay_measurement if card.kind is CardKind.MEASUREMENT else _lay_caution
-    fitting = []
-    for scale in _SHRINK:
+
+    def at(scale: float) -> _Layout | None:
         layout = lay(card, size, look, room.width, scale)
         width, height = layout.size
-        if width <= room.width and height <= room.height:
+        return layout if width <= room.width and height <= room.height else None
+
+    smallest = at(_SHRINK[-1])
+    if smallest is None:
+        return None
+    largest = None
+    for scale in _SHRINK:
+        # both figures side by side are worth somewhat smaller type, but not any size
+        if largest is not None and scale < _SIDE_BY_SIDE:
+            break
+        layout = at(scale)
+        if layout is not None:
             if not layout.figures_apart:
                 return layout
-            fitting.append(layout)
-            # both figures side by side are worth somewhat smaller type, but not any size
-            if scale < _SIDE_BY_SIDE:
-                break
-    return fitting[0] if fitting else None
+            largest = largest or layout
+    return largest or smallest
 
 
 def _type(size: FrameSize, wanted: TypeSize, scale: float) -> int:

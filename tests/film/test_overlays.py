@@ -1,0 +1,263 @@
+"""Overlays: inside their margins, large enough, apart from each other, and traceable."""
+
+from __future__ import annotations
+
+import dataclasses
+from pathlib import Path
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from PIL import Image
+
+from studio.episode.records import Card, CardKind, CardRow, Episode, FrameSize
+from studio.errors import BadInput
+from studio.film import overlays
+from studio.film.look import load_look
+from studio.film.overlays import draw, read_record, record_of, write_overlays
+from studio.measure.trace import mark
+
+LOOK = load_look("fernhollow")
+SIZES = [
+    FrameSize(320, 180),
+    FrameSize(960, 540),
+    FrameSize(1920, 1080),
+    FrameSize(3840, 2160),
+    FrameSize(1080, 1920),
+    FrameSize(720, 1280),
+    FrameSize(1080, 1080),
+    FrameSize(640, 480),
+]
+sizes = pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size.width}x{size.height}")
+
+
+def card(kind: CardKind, *labels: str, heading: str = "Mark the octagon") -> Card:
+    """A card with a row for each label."""
+    measured = kind is CardKind.MEASUREMENT
+    rows = tuple(
+        CardRow(
+            label=label,
+            value=mark("m", "17.5\u00a0mm") if measured else "",
+            other=mark("m", "11/16\u00a0in") if measured else "",
+            where="both ends" if measured else "",
+            name=f"m{index}",
+        )
+        for index, label in enumerate(labels)
+    )
+    return Card(
+        number=1,
+        step_id="mark-octagon",
+        kind=kind,
+        heading=heading,
+        rows=rows,
+        start_ms=None,
+        end_ms=None,
+    )
+
+
+FOUR_MEASURED = card(CardKind.MEASUREMENT, "Octagon side", "Set-in", "Blank", "Bead width")
+FOUR_CAUTIONS = card(
+    CardKind.CAUTION,
+    "Face shield on, not only glasses",
+    "Turn the work by hand before you switch on",
+    "Stop the lathe before measuring",
+    "Stand clear of the line of fire",
+    heading="Before you start the lathe",
+)
+
+
+def box(one: Card, size: FrameSize) -> tuple[int, int, int, int]:
+    found = draw(one, size, LOOK).getbbox()
+    assert found is not None
+    return found
+
+
+@sizes
+@pytest.mark.parametrize("one", [FOUR_MEASURED, FOUR_CAUTIONS], ids=["measurement", "caution"])
+def test_inside_the_safe_area_and_off_the_captions(one: Card, size: FrameSize) -> None:
+    """EBU R 95: graphics at least 5 % from each edge."""
+    picture = draw(one, size, LOOK)
+    assert picture.mode == "RGBA"
+    assert picture.size == (size.width, size.height)
+    left, top, right, bottom = box(one, size)
+    upright = size.height > size.width
+    assert left >= 0.05 * size.width
+    assert top >= 0.05 * size.height
+    assert right <= (0.85 if upright else 0.95) * size.width
+    assert bottom <= (0.75 if upright else 0.80) * size.height
+
+
+@sizes
+def test_the_two_kinds_never_overlap(size: FrameSize) -> None:
+    first, second = box(FOUR_MEASURED, size), box(FOUR_CAUTIONS, size)
+    apart_across = first[2] < second[0]
+    apart_down = first[3] < second[1]
+    assert apart_across or apart_down
+    assert apart_down == (size.height > size.width)
+
+
+@sizes
+@pytest.mark.parametrize("rows", [1, 4])
+def test_figures_are_tall_enough(
+    size: FrameSize, rows: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Measured on the picture: ink of a card with only figures, text colours taken apart."""
+    one = card(CardKind.MEASUREMENT, *["x"] * rows, heading="x")
+    figures = tuple(
+        dataclasses.replace(row, label="", other="", where="", value="1111") for row in one.rows
+    )
+    # an empty heading and empty labels: whatever is bright on the plate is the figure
+    bare = dataclasses.replace(one, heading="", rows=figures[:1])
+    pixels = np.asarray(draw(bare, size, LOOK)).astype(int)
+    # the rule under the heading is amber, figures are near white: blue tells them apart
+    lines = np.flatnonzero((pixels[:, :, 2] > 150).any(axis=1))
+    assert lines[-1] - lines[0] + 1 >= 0.045 * size.height
+
+
+@sizes
+def test_least_type_is_kept_when_room_is_short(size: FrameSize) -> None:
+    room = overlays._room(CardKind.MEASUREMENT, size, LOOK)
+    layout = overlays._fitting(FOUR_MEASURED, size, LOOK, room)
+    assert layout is not None
+    reference = min(size.height, 1.3 * size.width)
+    for run in layout.runs:
+        assert run.font.size >= 0.022 * reference
+        if run.text == "17.5\u00a0mm":
+            left, top, right, bottom = run.font.getbbox("7", anchor="ls")
+            assert bottom - top >= 0.045 * size.height
+            assert right > left
+
+
+@pytest.mark.parametrize("kind", list(CardKind))
+def test_too_much_text_is_told_with_its_step(kind: CardKind) -> None:
+    with pytest.raises(BadInput, match="mark-octagon") as caught:
+        draw(card(kind, *["a label that goes on and on " * 16] * 4), FrameSize(640, 360), LOOK)
+    assert "shorten" in str(caught.value)
+
+
+def test_long_labels_wrap_and_stay_inside() -> None:
+    one = card(
+        CardKind.MEASUREMENT, "Distance from the end disc's edge to the first groove's middle"
+    )
+    room = overlays._room(CardKind.MEASUREMENT, FrameSize(960, 540), LOOK)
+    layout = overlays._fitting(one, FrameSize(960, 540), LOOK, room)
+    assert layout is not None
+    for run in layout.runs:
+        assert run.x + run.font.getlength(run.text) + 2 * layout.padding <= room.width
+    words = " ".join(run.text for run in layout.runs)
+    assert one.rows[0].label in words
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    text=st.one_of(
+        st.text(max_size=80),
+        st.sampled_from(
+            [
+                "مرحبا بالعالم",
+                "שלום עולם 12 מ״מ",
+                "👍🏽🪵👩‍🔧",
+                "W" * 300,
+                "a\u0301" * 40,
+                "\u202eabc",
+                "\ud800",
+            ]
+        ),
+    ),
+    size=st.sampled_from([FrameSize(320, 180), FrameSize(180, 320)]),
+    kind=st.sampled_from(list(CardKind)),
+)
+def test_any_text_is_drawn_or_told(text: str, size: FrameSize, kind: CardKind) -> None:
+    one = dataclasses.replace(
+        card(kind, text, heading=text),
+        rows=(CardRow(label=text, value=text, other=text, where=text, name="n"),),
+    )
+    room = overlays._room(kind, size, LOOK)
+    if overlays._fitting(one, size, LOOK, room) is None:
+        with pytest.raises(BadInput, match="mark-octagon"):
+            draw(one, size, LOOK)
+        return
+    found = draw(one, size, LOOK).getbbox()
+    assert found is not None
+    assert found[2] <= 0.95 * size.width
+    assert found[3] <= 0.80 * size.height
+
+
+def test_a_caution_differs_in_form_not_only_in_colour() -> None:
+    """Drawn in grey with one look for both, the caution still has its triangle and frame."""
+    same = LOOK.model_copy(update={"caution": LOOK.measurement})
+    size = FrameSize(640, 360)
+    one = draw(card(CardKind.CAUTION, "Stop the lathe"), size, same)
+    left, top, right, bottom = one.getbbox()
+    grey = np.asarray(one.convert("L")).astype(int)
+    plate = grey[bottom - 8, (left + right) // 2]
+    frame = grey[bottom - 2, (left + right) // 2]
+    assert frame - plate > 60
+    # the sign: a column of ink that widens downwards, left of the heading
+    sign = grey[top + 8 : top + 34, left + 10 : left + 34] - plate > 60
+    widths = [row.sum() for row in sign if row.any()]
+    assert widths[0] < widths[len(widths) * 2 // 3]
+
+
+def test_letters_do_not_thin_the_plate() -> None:
+    picture = draw(FOUR_MEASURED, FrameSize(640, 360), LOOK)
+    left, top, right, bottom = picture.getbbox()
+    alpha = np.asarray(picture)[top + 10 : bottom - 10, left + 10 : right - 10, 3]
+    assert alpha.min() >= round(255 * LOOK.measurement.opacity) - 1
+
+
+def test_the_same_card_is_the_same_picture() -> None:
+    assert draw(FOUR_CAUTIONS, FrameSize(640, 360), LOOK) == draw(
+        FOUR_CAUTIONS, FrameSize(640, 360), LOOK
+    )
+
+
+def test_files_say_what_they_show(sample_episode: Episode, tmp_path: Path) -> None:
+    written = write_overlays(sample_episode, tmp_path)
+    assert [path.name for path in written] == ["01-mark-octagon.png", "02-cut-corners-caution.png"]
+    for path, one in zip(written, sample_episode.cards, strict=True):
+        record = read_record(path)
+        assert record == record_of(one, sample_episode.size)
+        with Image.open(path) as picture:
+            assert picture.size == (320, 180)
+            assert picture.tobytes() == draw(one, sample_episode.size, LOOK).tobytes()
+    record = read_record(written[0])
+    assert record is not None
+    assert [(row.name, row.value, row.other) for row in record.rows] == [
+        ("sphere.set_in", "17.5\u00a0mm", "11/16\u00a0in"),
+        ("sphere.octagon_side", "24.5\u00a0mm", "31/32\u00a0in"),
+    ]
+
+
+def test_stale_overlays_go_and_other_files_stay(sample_episode: Episode, tmp_path: Path) -> None:
+    write_overlays(sample_episode, tmp_path)
+    folder = tmp_path / "overlays"
+    Image.new("RGBA", (8, 8)).save(folder / "my-logo.png")
+    (folder / "broken.png").write_bytes(b"\x89PNG\r\n\x1a\n rubbish")
+    (folder / "notes.txt").write_text("keep")
+    fewer = dataclasses.replace(sample_episode, cards=sample_episode.cards[1:])
+    write_overlays(fewer, tmp_path)
+    assert {path.name for path in folder.iterdir()} == {
+        "02-cut-corners-caution.png",
+        "my-logo.png",
+        "broken.png",
+        "notes.txt",
+    }
+
+
+def test_a_card_that_does_not_fit_leaves_the_folder_as_it_was(
+    sample_episode: Episode, tmp_path: Path
+) -> None:
+    before = [path.read_bytes() for path in write_overlays(sample_episode, tmp_path)]
+    too_long = dataclasses.replace(sample_episode.cards[1], heading="no end " * 200)
+    bad = dataclasses.replace(sample_episode, cards=(sample_episode.cards[0], too_long))
+    with pytest.raises(BadInput):
+        write_overlays(bad, tmp_path)
+    assert [path.read_bytes() for path in sorted((tmp_path / "overlays").iterdir())] == before
+
+
+def test_a_step_id_cannot_leave_the_folder(sample_episode: Episode, tmp_path: Path) -> None:
+    bad = dataclasses.replace(sample_episode.cards[0], step_id="../../x")
+    with pytest.raises(BadInput, match="file name"):
+        write_overlays(dataclasses.replace(sample_episode, cards=(bad,)), tmp_path)
