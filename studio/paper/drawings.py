@@ -256,19 +256,9 @@ def index_ring(table: MeasurementTable, system: System) -> str:
         f'<path class="dim" fill="none" d="M{_number(ax)},{_number(ay)} A{_number(arc)},'
         f'{_number(arc)} 0 {far} 1 {_number(bx)},{_number(by)}"/>'
     )
-    first = angle.reading(system).text
     body += [
-        _text(mid_x, mid_y + 28, "turn on by", "turn on by", _NAME, "name", text_anchor="middle"),
-        _text(
-            mid_x,
-            mid_y + 52,
-            _marked(angle, first),
-            first,
-            _FIGURE,
-            "figure",
-            text_anchor="middle",
-            room="150",
-        ),
+        # two neighbouring marks never reach the left half
+        _label(mid_x - radius / 2, mid_y - 20, "turn on by", angle, system, "middle", radius - 8),
     ]
     if "index.chord" in table:
         (px, py), (qx, qy) = at(0, radius), at(step, radius)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
@@ -471,12 +472,12 @@ def sample_episode(first: System = System.METRIC) -> Episode:
     )
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def episode() -> Episode:
     return sample_episode()
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def imperial_episode() -> Episode:
     return sample_episode(System.IMPERIAL)
 
@@ -488,7 +489,7 @@ HOSTILE = (
 )
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def hostile_episode() -> Episode:
     """Every text that a design can hold says something harmful."""
     episode = sample_episode()
@@ -521,7 +522,7 @@ def hostile_episode() -> Episode:
     )
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def long_episode() -> Episode:
     """Long words, right-to-left text and emoji."""
     episode = sample_episode()
@@ -530,3 +531,33 @@ def long_episode() -> Episode:
     return replace(
         episode, title=words, summary=words, species=words, steps=(step, *episode.steps[1:])
     )
+
+
+@pytest.fixture(scope="session")
+def wide_episode() -> Episode:
+    """Every length is printed as long as a length can be."""
+    episode = sample_episode()
+    table = MeasurementTable(
+        replace(
+            m,
+            metric=_reading("1,234.5 mm", "mm"),
+            imperial=_reading("48 39/64 in", "in"),
+        )
+        for m in episode.table.values()
+    )
+    return replace(episode, table=table)
+
+
+@pytest.fixture(scope="session")
+def marked_episode() -> Callable[[int], Episode]:
+    """The globe with another number of index marks."""
+
+    def made(count: int) -> Episode:
+        episode = sample_episode()
+        values = {"index.marks": float(count), "index.angle": 360 / count}
+        table = MeasurementTable(
+            replace(m, value=values.get(m.name, m.value)) for m in episode.table.values()
+        )
+        return replace(episode, table=table)
+
+    return made

@@ -9,6 +9,8 @@ import json
 import re
 import shutil
 import subprocess
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 from html import escape
 from html.parser import HTMLParser
 from pathlib import Path
@@ -20,6 +22,7 @@ from studio.measure.trace import plain
 from studio.paper import PAPERS
 
 PAGES = ("handout.html", "cut-sheet.html")
+SHEETS = ("A4", "Letter")
 WIDTHS = (320, 360, 800, 1280)
 
 # Same-document frames, one per page and width; the harness looks into them and writes what it
@@ -70,6 +73,13 @@ def chromium() -> str:
     return found
 
 
+def poppler(tool: str, *arguments: str | Path) -> str:
+    """What a poppler tool says; a missing one fails the test with the line to type."""
+    if shutil.which(tool) is None:
+        pytest.fail(f"{tool} is missing. Type: sudo apt-get install poppler-utils", pytrace=False)
+    return subprocess.run([tool, *arguments], capture_output=True, text=True, check=True).stdout
+
+
 def browse(folder: Path, *arguments: str) -> str:
     done = subprocess.run(
         [
@@ -112,18 +122,20 @@ class Found(HTMLParser):
             self.text += data
 
 
-def looked_at(pages: dict[str, str], folder: Path) -> list[dict[str, object]]:
+def looked_at(
+    pages: dict[str, str], folder: Path, widths: dict[str, tuple[int, ...]]
+) -> list[dict[str, object]]:
     frames = "\n".join(
         f'<iframe title="{name} at {width}" style="border:0;width:{width}px;height:900px" '
         f'srcdoc="{escape(page)}"></iframe>'
         for name, page in pages.items()
-        for width in WIDTHS
+        for width in widths[name]
     )
     harness = folder / "harness.html"
     harness.write_text(HARNESS.format(frames=frames), encoding="utf-8")
     dumped = browse(folder, "--dump-dom", harness.as_uri())
     found: list[dict[str, object]] = json.loads(Found(dumped).text)
-    assert len(found) == len(pages) * len(WIDTHS)
+    assert len(found) == sum(len(widths[name]) for name in pages)
     return found
 
 
@@ -132,6 +144,8 @@ def test_no_page_is_wider_than_its_screen_and_no_label_collides(
     imperial_episode: Episode,
     long_episode: Episode,
     hostile_episode: Episode,
+    wide_episode: Episode,
+    marked_episode: Callable[[int], Episode],
     tmp_path: Path,
 ) -> None:
     pages = {
@@ -144,7 +158,13 @@ def test_no_page_is_wider_than_its_screen_and_no_label_collides(
             ("hostile", hostile_episode),
         )
     }
-    for said in looked_at(pages, tmp_path):
+    for paper in PAGES:
+        pages[f"{paper} wide figures"] = plain(PAPERS[paper](wide_episode))
+        for count in (1, 2, 3, 5, 96):
+            pages[f"{paper} {count} marks"] = plain(PAPERS[paper](marked_episode(count)))
+    # the narrowest screen is where a long word or a stranger's text would stick out
+    widths = {name: WIDTHS if name.endswith(("metric", "imperial")) else (320,) for name in pages}
+    for said in looked_at(pages, tmp_path, widths):
         assert said["wide"] == said["screen"], said
         assert said["out"] == [], said
         assert said["collide"] == [], said
@@ -153,29 +173,50 @@ def test_no_page_is_wider_than_its_screen_and_no_label_collides(
 
 def test_the_harness_finds_a_page_that_is_too_wide(tmp_path: Path) -> None:
     page = '<!DOCTYPE html><body><p style="width:500px">wide'
-    found = {str(said["name"]): said for said in looked_at({"bad": page}, tmp_path)}
+    found = {
+        str(said["name"]): said for said in looked_at({"bad": page}, tmp_path, {"bad": WIDTHS})
+    }
     assert found["bad at 360"]["out"] != []
     assert found["bad at 800"]["out"] == []
 
 
+@pytest.fixture(scope="module")
+def printed(
+    episode: Episode, tmp_path_factory: pytest.TempPathFactory
+) -> dict[tuple[str, str], Path]:
+    """Every page printed on both sheets, side by side since most of it is the browser's start."""
+
+    def one(paper: str, sheet: str) -> Path:
+        folder = tmp_path_factory.mktemp("print")
+        page = plain(PAPERS[paper](episode))
+        sized = page.replace("</head>", f"<style>@page {{ size: {sheet}; }}</style></head>")
+        source, out = folder / "page.html", folder / "page.pdf"
+        source.write_text(sized, encoding="utf-8")
+        browse(folder, "--no-pdf-header-footer", f"--print-to-pdf={out}", source.as_uri())
+        return out
+
+    chromium()
+    with ThreadPoolExecutor() as pool:
+        jobs = {
+            (paper, sheet): pool.submit(one, paper, sheet) for paper in PAGES for sheet in SHEETS
+        }
+        return {job: waiting.result() for job, waiting in jobs.items()}
+
+
 @pytest.mark.parametrize("paper", PAGES)
-@pytest.mark.parametrize("sheet", ["A4", "Letter"])
-def test_prints_whole(paper: str, sheet: str, episode: Episode, tmp_path: Path) -> None:
+@pytest.mark.parametrize("sheet", SHEETS)
+def test_prints_whole(
+    paper: str, sheet: str, episode: Episode, printed: dict[tuple[str, str], Path]
+) -> None:
     """Printed pages read back with poppler's pdftotext: every step on one page, in order."""
-    page = plain(PAPERS[paper](episode))
-    sized = page.replace("</head>", f"<style>@page {{ size: {sheet}; }}</style></head>")
-    source, printed = tmp_path / "page.html", tmp_path / "page.pdf"
-    source.write_text(sized, encoding="utf-8")
-    browse(tmp_path, "--no-pdf-header-footer", f"--print-to-pdf={printed}", source.as_uri())
-    info = subprocess.run(["pdfinfo", printed], capture_output=True, text=True, check=True).stdout
+    pdf = printed[paper, sheet]
+    info = poppler("pdfinfo", pdf)
     # ISO 216 A4 is 210 × 297 mm; ANSI A (Letter) is 8.5 × 11 in; a point is 1/72 in
     size = re.search(r"Page size:\s+([\d.]+) x ([\d.]+)", info)
     assert size is not None
     due = (210 / 25.4 * 72, 297 / 25.4 * 72) if sheet == "A4" else (612.0, 792.0)
     assert [float(side) for side in size.groups()] == pytest.approx(due, abs=1)
-    text = subprocess.run(
-        ["pdftotext", "-layout", printed, "-"], capture_output=True, text=True, check=True
-    ).stdout
+    text = poppler("pdftotext", "-layout", pdf, "-")
     pages = [" ".join(one.split()) for one in text.split("\f") if one.strip()]
     if paper == "cut-sheet.html":
         assert len(pages) <= 2
