@@ -23,10 +23,11 @@ import numpy as np
 import proglog
 from numpy.typing import NDArray
 
+from studio.episode.digest import PREFIX, said_digest
 from studio.episode.records import Card, Episode, FrameSize
 from studio.errors import BadInput, WorkFailed
-from studio.film.captions import render_chapters_ffmeta, render_vtt
-from studio.film.files import ready_folder
+from studio.files import ready_folder
+from studio.film.captions import payloads, render_chapters_ffmeta, render_vtt
 from studio.film.look import Look, load_look
 from studio.film.overlays import draw
 from studio.film.probe import Footage, probe
@@ -181,7 +182,7 @@ def _require_usable(footage: Footage, allow_silent: bool) -> None:
     if not footage.has_sound and not allow_silent:
         raise refuse(
             "the master has no sound",
-            "export it with its sound, or say that it is meant to be silent (--silent)",
+            "export it with its sound, or write `silent: true` under `film:` in the design",
         )
     if footage.variable_rate:
         raise refuse(
@@ -468,9 +469,8 @@ def _encoding(footage: Footage, episode: Episode) -> list[str]:
 
 def _join(episode: Episode, footage: Footage, pictures: Path, out: Path) -> None:
     """Put pictures, the master's own sound, captions, chapters and title into one MP4."""
-    import imageio_ffmpeg
-
     length = footage.duration_ms
+    whole = episode
     # A chapter or caption that outlasts the film would make the file longer than its pictures.
     episode = dataclasses.replace(
         episode,
@@ -488,33 +488,71 @@ def _join(episode: Episode, footage: Footage, pictures: Path, out: Path) -> None
     inputs = ["-itsoffset", f"{footage.start_ms / 1000:.3f}", "-i", str(pictures)]
     inputs += ["-i", str(footage.path), "-f", "ffmetadata", "-i", str(chapters)]
     maps = ["-map", "0:v:0", "-map", "1:a?"]
-    if episode.cues:
-        captions = out.with_name("captions.vtt")
-        # ffmpeg's way from WebVTT to an MP4's own captions leaves its escapes round a brace
-        text = plain(render_vtt(episode)).translate(str.maketrans("{}", "()"))
-        captions.write_text(text, encoding="utf-8")
-        inputs += ["-f", "webvtt", "-i", str(captions)]
-        maps += ["-map", "3:s:0", "-c:s", "mov_text", "-metadata:s:s:0", "language=eng"]
-    done = subprocess.run(
+    if payloads(episode):
+        inputs += ["-i", str(_caption_track(episode, out.parent))]
+        maps += ["-map", "3:s:0", "-metadata:s:s:0", "language=eng"]
+    _ffmpeg(
+        "the sound, captions and pictures could not be joined; if it names the sound, export the "
+        "master with AAC sound",
         [
-            imageio_ffmpeg.get_ffmpeg_exe(),
-            *("-hide_banner", "-loglevel", "error", "-nostdin", "-y"),
             *inputs,
             *maps,
-            *("-c:v", "copy", "-c:a", "copy"),
-            *("-map_metadata", "2", "-map_chapters", "2"),
+            *("-c", "copy", "-map_metadata", "2", "-map_chapters", "2"),
+            *("-metadata", f"comment={PREFIX}{said_digest(whole)}"),
+            *(("-metadata", f"copyright={footage.copyright}") if footage.copyright else ()),
             *("-movflags", "+faststart", str(out)),
         ],
+    )
+
+
+def _caption_track(episode: Episode, folder: Path) -> Path:
+    """An MP4 that holds only the captions, as timed text (``mov_text``).
+
+    ffmpeg makes the track and its times. On its way from WebVTT it leaves escapes round braces
+    and backslashes, so the words themselves are put in once more as they are.
+    """
+    import av
+
+    source, made, exact = (folder / name for name in ("captions.vtt", "made.mp4", "captions.mp4"))
+    source.write_text(plain(render_vtt(episode)), encoding="utf-8")
+    _ffmpeg(
+        "the captions could not be made into a track",
+        ["-f", "webvtt", "-i", str(source), "-c:s", "mov_text", str(made)],
+    )
+    words = iter(payloads(episode))
+    with av.open(str(made)) as old, av.open(str(exact), "w") as new:
+        track = old.streams.subtitles[0]
+        copy = new.add_stream_from_template(track)
+        for packet in old.demux(track):
+            if packet.size == 0:
+                continue
+            content = bytes(packet)
+            # ISO/IEC 14496-17: a sample is its length in two bytes, then UTF-8; no length, no text
+            if int.from_bytes(content[:2], "big"):
+                text = next(words).encode()
+                content = len(text).to_bytes(2, "big") + text
+            rewritten = av.Packet(content)
+            rewritten.pts, rewritten.dts = packet.pts, packet.dts
+            rewritten.duration, rewritten.time_base = packet.duration, packet.time_base
+            rewritten.stream = copy
+            new.mux(rewritten)
+    return exact
+
+
+def _ffmpeg(failed: str, arguments: list[str]) -> None:
+    """Run the bundled ffmpeg; ``failed`` begins the message when it does not succeed."""
+    import imageio_ffmpeg
+
+    command = [imageio_ffmpeg.get_ffmpeg_exe(), "-hide_banner", "-loglevel", "error"]
+    done = subprocess.run(
+        [*command, "-nostdin", "-y", *arguments],
         stderr=subprocess.PIPE,
         text=True,
         errors="replace",
         check=False,
     )
     if done.returncode:
-        raise WorkFailed(
-            f"sound, captions and pictures could not be joined:\n{done.stderr.strip()}\n"
-            "if it names the sound, export the master with AAC sound"
-        )
+        raise WorkFailed(f"{failed}:\n{done.stderr.strip()}")
 
 
 def _require_whole(film: Path, footage: Footage) -> None:

@@ -13,7 +13,7 @@ from collections.abc import Callable, Iterable
 from pathlib import Path
 
 from studio.episode.records import Chapter, Cue, Episode
-from studio.film.files import ready_folder, write_whole
+from studio.files import ready_folder, write_whole
 from studio.measure.trace import plain
 
 # pysubs2 reads a backslash in a caption as the start of an ASS code (\N, \h); a private-use
@@ -39,6 +39,11 @@ def render_srt(episode: Episode) -> str:
 def render_vtt(episode: Episode) -> str:
     """Captions as WebVTT, marked (W3C, "WebVTT: The Web Video Text Tracks Format")."""
     return _timed(episode.cues, "vtt", _vtt_text)
+
+
+def payloads(episode: Episode) -> list[str]:
+    """Plain words of each cue that has any, in order: what a track inside a film holds."""
+    return [words for cue in episode.cues if (words := plain(_lines(cue.text)).strip())]
 
 
 def render_chapters_vtt(episode: Episode) -> str:

@@ -14,7 +14,7 @@ from pathlib import Path
 
 from studio.episode.records import FrameSize
 from studio.errors import BadInput, WorkFailed
-from studio.film.files import ready_folder
+from studio.files import ready_folder
 
 DEMO_CREDIT = (
     "Demo footage: an excerpt from “Big Buck Bunny”, © 2008 Blender Foundation, "
@@ -86,7 +86,7 @@ def make_demo_master(
             *("-t", str(seconds), "-c:v", "libx264", "-preset", "veryfast", "-crf", "20"),
             *("-g", str(2 * DEMO_FPS), "-pix_fmt", "yuv420p"),
             *("-c:a", "aac", "-b:a", "128k"),
-            *("-metadata", f"comment={DEMO_CREDIT}", "-movflags", "+faststart", str(draft)),
+            *("-metadata", f"copyright={DEMO_CREDIT}", "-movflags", "+faststart", str(draft)),
         ]
         done = subprocess.run(command, stderr=subprocess.PIPE, text=True, check=False)
         if done.returncode:

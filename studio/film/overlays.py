@@ -20,7 +20,7 @@ from typing import TYPE_CHECKING, Any
 
 from studio.episode.records import Card, CardKind, CardRow, Episode, FrameSize
 from studio.errors import BadInput, WorkFailed
-from studio.film.files import ready_folder, write_whole
+from studio.files import ready_folder, write_whole
 from studio.film.look import CardStyle, Look, TypeSize, load_look, rgb
 from studio.measure.trace import plain
 

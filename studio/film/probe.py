@@ -54,6 +54,7 @@ class Footage:
         variable_rate: whether pictures come at uneven times.
         interlaced: whether pictures are two fields.
         pixel_aspect: width of a stored pixel over its height.
+        copyright: whose pictures they are, as the file says; may be empty.
     """
 
     path: Path
@@ -75,6 +76,7 @@ class Footage:
     variable_rate: bool
     interlaced: bool
     pixel_aspect: Fraction
+    copyright: str
 
 
 def probe(path: Path) -> Footage:
@@ -164,6 +166,7 @@ def _read(path: Path, container: av.container.InputContainer) -> Footage:
         variable_rate=variable,
         interlaced=first.interlaced_frame,
         pixel_aspect=stream.sample_aspect_ratio or Fraction(1),
+        copyright=container.metadata.get("copyright", ""),
     )
 
 

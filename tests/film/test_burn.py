@@ -13,6 +13,7 @@ import av
 import numpy as np
 import pytest
 
+from studio.episode.digest import said_digest
 from studio.episode.records import Episode, FrameSize
 from studio.errors import BadInput, WorkFailed
 from studio.film import burn as burn_module
@@ -20,6 +21,8 @@ from studio.film.burn import Bar, BurnReport, burn
 from studio.film.look import load_look
 from studio.film.overlays import draw
 from studio.film.probe import probe
+from studio.film.reading_back import film_contents
+from studio.measure.trace import plain
 
 
 @pytest.fixture(scope="module")
@@ -164,12 +167,22 @@ def test_chapters_captions_and_title_are_inside(
         assert container.metadata["title"] == "Sample globe; 60\u00a0mm"
         (track,) = container.streams.subtitles
         assert track.language == "eng"
-    # ffmpeg's own WebVTT writer escapes nothing, so the words stand there as a viewer sees them
-    text = run_ffmpeg("-i", str(burned.out), "-map", "0:s:0", "-f", "webvtt", "-").decode()
+    # ffmpeg's SubRip writer gives the words and times back as a player would have them
+    text = run_ffmpeg("-i", str(burned.out), "-map", "0:s:0", "-f", "srt", "-").decode()
     assert "Set in 17.5\u00a0mm\nfrom each corner." in text
     assert "Tom & Ann say: a < b <i>not slanted</i>" in text
-    assert "Leave (the) line --> 24.5\u00a0mm." in text
-    assert "00:03.100 --> 00:05.900" in text
+    assert "00:00:03,100 --> 00:00:05,900" in text
+
+
+def test_captions_inside_are_the_words_exactly(burned: BurnReport, sample_episode: Episode) -> None:
+    contents = film_contents(burned.out)
+    assert contents is not None
+    assert [(held.start_ms, held.end_ms, held.text) for held in contents.captions] == [
+        (cue.start_ms, cue.end_ms, plain(cue.text)) for cue in sample_episode.cues
+    ]
+    assert contents.said_digest == said_digest(sample_episode)
+    with av.open(str(burned.out)) as container:
+        assert "Blender Foundation" in container.metadata["copyright"]
 
 
 def test_chapters_begin_at_key_frames(burned: BurnReport) -> None:

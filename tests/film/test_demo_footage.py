@@ -29,7 +29,7 @@ def test_a_short_small_one(small_master: Path) -> None:
         assert (sound.codec_context.name, sound.codec_context.channels) == ("aac", 2)
         stream = container.streams.video[0]
         keys = [p.pts * p.time_base for p in container.demux(stream) if p.is_keyframe]
-        assert "Blender Foundation" in container.metadata["comment"]
+        assert "Blender Foundation" in container.metadata["copyright"]
     assert max(b - a for a, b in zip(keys, [*keys[1:], 6], strict=True)) <= 2
 
 
