@@ -218,6 +218,15 @@ def sample_table(first: System) -> MeasurementTable:
             first=first,
         ),
         sized(
+            "index.closing",
+            "dividers at the printed setting miss the start by",
+            0.34,
+            "mm",
+            "0.34 mm past it",
+            "0.02 in past it",
+            first=first,
+        ),
+        sized(
             "hanger.wire",
             "hanger wire",
             0.6438,
