@@ -2,7 +2,8 @@
 
 What it does: looks on disk for each step's complete cautions in handout and cut sheet, for their
 short form in description and script, for the deference in all four, and for each caution that is
-due on screen on an overlay of its step.
+due on screen on an overlay of its step. ``late-caution``: the film's marks leave a caution no four
+seconds on screen that begin within its hazard's step.
 Why it matters: a caution that is not seen protects nobody.
 """
 
@@ -65,6 +66,16 @@ def _on_screen(context: Context) -> Iterator[Finding]:
         record = read_record(context.out_dir / "overlays" / card.file_name)
         if record is not None:
             shown.setdefault(record.step_id, set()).update(row.label for row in record.rows)
+    for late in episode.late_cautions:
+        yield Finding(
+            code="late-caution",
+            severity=Severity.ERROR,
+            where=str(episode.design_file),
+            at=f"film.marks, step {late.step_id}",
+            said="(no four seconds on screen within the step)",
+            expected="leave this step, or the ones before it, more time",
+            measurement=late.code,
+        )
     for step, due in due_cautions(episode.steps, episode.chapters):
         for caution in due:
             if plain(caution.short) not in shown.get(step.id, set()):

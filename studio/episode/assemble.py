@@ -13,7 +13,6 @@ from studio.design.reading import Problem, ReadDesign, load
 from studio.design.schema import Design, Film, Step
 from studio.episode.captions import captions
 from studio.episode.cards import (
-    LateCaution,
     needs_longer,
     numbered,
     plan_cautions,
@@ -62,8 +61,7 @@ def open_episode(path: Path) -> Episode:
     steps = _steps(read.design, computed.table, filler)
     episode = _episode(read, computed.table, filler, steps)
     if not problems and not faults:
-        episode, late = _timed(episode, read.design)
-        problems += [_late_problem(read.design, one) for one in late]
+        episode = _timed(episode, read.design)
     faults += [read.place(problem) for problem in problems]
     if faults:
         raise BadInput(sorted(set(faults), key=_reading_order))
@@ -222,10 +220,10 @@ def _episode(
     )
 
 
-def _timed(episode: Episode, design: Design) -> tuple[Episode, list[LateCaution]]:
+def _timed(episode: Episode, design: Design) -> Episode:
     """The episode with chapters, captions and cards at their times; unchanged without marks."""
     if not design.film.marks or episode.length_ms is None:
-        return episode, []
+        return episode
     titles = {step.id: step.chapter for step in design.steps if step.chapter is not None}
     named = named_stretches(episode.steps, titles, episode.length_ms)
     chapters, chapter_notes = by_hosts_rule(named)
@@ -239,7 +237,7 @@ def _with_times(
     chapters: tuple[Chapter, ...],
     cues: tuple[Cue, ...],
     notes: tuple[str, ...],
-) -> tuple[Episode, list[LateCaution]]:
+) -> Episode:
     cautions, late = plan_cautions(episode.steps, chapters or tuple(named), episode.length_ms)
     measurements = plan_measurements(episode.steps)
     hasty = tuple(
@@ -247,20 +245,16 @@ def _with_times(
         for card in measurements
         if needs_longer(card)
     )
-    timed = replace(
+    unseen = tuple(
+        f"step {one.step_id}: its caution {one.code} has no four seconds on screen; leave this "
+        "step or the ones before it more time"
+        for one in late
+    )
+    return replace(
         episode,
         chapters=chapters,
         cues=cues,
         cards=numbered([*measurements, *cautions], episode.steps),
-        notes=(*notes, *hasty),
-    )
-    return timed, late
-
-
-def _late_problem(design: Design, late: LateCaution) -> Problem:
-    ids = [step.id for step in design.steps]
-    return Problem(
-        ("film", "marks", ids[min(ids.index(late.step_id) + 1, len(ids) - 1)]),
-        f"the caution {late.code!r} of step {late.step_id!r} has no time on screen",
-        "leave the earlier steps more time: a caution stands at least four seconds",
+        late_cautions=tuple(late),
+        notes=(*notes, *hasty, *unseen),
     )

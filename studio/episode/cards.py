@@ -3,9 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
-from studio.episode.records import Card, CardKind, CardRow, Caution, Chapter, TimedStep
+from studio.episode.records import (
+    Card,
+    CardKind,
+    CardRow,
+    Caution,
+    Chapter,
+    LateCaution,
+    TimedStep,
+)
 from studio.measure.trace import plain
 
 SHORTEST_CARD_MS = 3_000
@@ -33,14 +41,6 @@ def reading_ms(texts: Iterable[str], shortest: int) -> int:
     """
     words = sum(len(plain(text).split()) for text in texts)
     return max(shortest, round(READING_LEAD_MS + words * 1000 / READING_WORDS_PER_SECOND))
-
-
-@dataclass(frozen=True, slots=True)
-class LateCaution:
-    """A caution whose card could not begin before its hazard's step had ended."""
-
-    step_id: str
-    code: str
 
 
 def due_cautions(
@@ -84,18 +84,22 @@ def plan_cautions(
 ) -> tuple[list[Card], list[LateCaution]]:
     """Caution cards in order, one after the other, and the cautions that come too late.
 
-    A step's cards follow one another from the step's start. When an earlier card still stands,
-    the next waits for it; one that would not begin within its own step, or not end within the
-    film, is late.
+    A step's cards follow one another from the step's start; when an earlier card still stands, the
+    next waits for it. Each stands as long as it takes to read; where a step is too short for all
+    of its cards to begin within it, they stand shorter, but never under four seconds. One that
+    even so would not begin within its own step, or not stand its four seconds before the film
+    ends, is late.
     """
     cards: list[Card] = []
     late: list[LateCaution] = []
     free = 0
     for step, due in due_cautions(steps, chapters):
-        for first in range(0, len(due), CAUTIONS_ON_A_CARD):
-            group = due[first : first + CAUTIONS_ON_A_CARD]
-            needed = reading_ms((caution.short for caution in group), SHORTEST_CAUTION_MS)
-            card = Card(
+        groups = [
+            due[first : first + CAUTIONS_ON_A_CARD]
+            for first in range(0, len(due), CAUTIONS_ON_A_CARD)
+        ]
+        plain_cards = [
+            Card(
                 number=0,
                 step_id=step.id,
                 kind=CardKind.CAUTION,
@@ -104,14 +108,39 @@ def plan_cautions(
                 start_ms=None,
                 end_ms=None,
             )
-            if step.start_ms is not None and step.end_ms is not None:
-                start = max(step.start_ms, free)
-                end = free = start + needed
-                card = replace(card, start_ms=start, end_ms=end)
-                if start >= step.end_ms or (length_ms is not None and end > length_ms):
-                    late += [LateCaution(step.id, caution.code) for caution in group]
-            cards.append(card)
+            for group in groups
+        ]
+        if step.start_ms is None or step.end_ms is None or length_ms is None:
+            cards += plain_cards
+            continue
+        start = max(step.start_ms, free)
+        for card, group, stands in zip(
+            plain_cards, groups, _standing(groups, step.end_ms - start), strict=True
+        ):
+            end = min(start + stands, length_ms)
+            if start >= step.end_ms or end - start < SHORTEST_CAUTION_MS:
+                late += [LateCaution(step.id, caution.code) for caution in group]
+            if start < length_ms:
+                cards.append(replace(card, start_ms=start, end_ms=end))
+            start = free = end
     return cards, late
+
+
+def _standing(groups: Sequence[Sequence[Caution]], window: int) -> list[int]:
+    """How long each card stands, so that the last one begins within ``window`` if it can."""
+    wanted = [
+        reading_ms((caution.short for caution in group), SHORTEST_CAUTION_MS) for group in groups
+    ]
+    before_last = sum(wanted[:-1])
+    if before_last < window or not before_last:
+        return wanted
+    spare = before_last - SHORTEST_CAUTION_MS * (len(wanted) - 1)
+    too_much = before_last - window + 1
+    kept = max(0.0, 1 - too_much / spare) if spare else 0.0
+    shorter = [
+        SHORTEST_CAUTION_MS + int((stands - SHORTEST_CAUTION_MS) * kept) for stands in wanted[:-1]
+    ]
+    return [*shorter, wanted[-1]]
 
 
 def plan_measurements(steps: Sequence[TimedStep]) -> list[Card]:

@@ -118,6 +118,14 @@ class Card:
 
 
 @dataclass(frozen=True, slots=True)
+class LateCaution:
+    """A caution that has no four seconds on screen from within its hazard's step."""
+
+    step_id: str
+    code: str
+
+
+@dataclass(frozen=True, slots=True)
 class FrameSize:
     """Width and height of the film's pictures, in pixels."""
 
@@ -155,6 +163,7 @@ class Episode:
         chapters: empty while the design has no marks, or when it is too short for the hosts' rule.
         cues: captions, in order, not overlapping; empty while the design has no marks.
         cards: overlays in order of first appearance.
+        late_cautions: cautions for which the marks leave no time on screen.
         notes: plain; what the turner should know about the timing (a narration too long for its
             marks, chapters that had to be joined); no output prints them.
         size: the footage's size in pixels.
@@ -182,4 +191,5 @@ class Episode:
     size: FrameSize
     length_ms: int | None
     look: str
+    late_cautions: tuple[LateCaution, ...] = ()
     notes: tuple[str, ...] = ()

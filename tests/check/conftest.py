@@ -1,0 +1,63 @@
+"""A built design, made once and copied for each test."""
+
+from __future__ import annotations
+
+import shutil
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+
+from studio.check import papers
+from studio.check.checks import run
+from studio.check.context import Context
+from studio.check.findings import Finding, Outcome
+from studio.commands.build import write_outputs
+from studio.episode.assemble import open_episode
+from studio.resources import shipped
+
+
+@dataclass(frozen=True)
+class Built:
+    """A design and its outputs, free to be changed."""
+
+    design: Path
+    out: Path
+
+    def check(self) -> Outcome:
+        return run(Context.of(self.design, self.out))
+
+    def text_errors(self) -> int:
+        """Of the texts alone, which is quicker where many changes are tried."""
+        return papers.check(Context.of(self.design, self.out)).errors
+
+    def codes(self) -> list[str]:
+        return [finding.code for finding in self.check().findings]
+
+    def only(self) -> Finding:
+        (finding,) = self.check().findings
+        return finding
+
+    def replace(self, name: str, old: str, new: str) -> None:
+        path = self.out / name
+        text = path.read_text(encoding="utf-8")
+        assert old in text
+        path.write_text(text.replace(old, new, 1), encoding="utf-8")
+
+
+@pytest.fixture(scope="session")
+def built_once(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    place = tmp_path_factory.mktemp("built")
+    shutil.copytree(shipped("designs"), place / "designs")
+    design = place / "designs" / "globe.yaml"
+    text = design.read_text(encoding="utf-8").replace("size: 960x540", "size: 640x360")
+    design.write_text(text, encoding="utf-8")
+    write_outputs(open_episode(design), place / "out")
+    return place
+
+
+@pytest.fixture
+def built(built_once: Path, tmp_path: Path) -> Built:
+    place = tmp_path / "copy"
+    shutil.copytree(built_once, place)
+    return Built(place / "designs" / "globe.yaml", place / "out")

@@ -1,0 +1,258 @@
+"""Every check finds what it is for, and says nothing of a sound set."""
+
+from __future__ import annotations
+
+import json
+import random
+import re
+from pathlib import Path
+
+import pytest
+from PIL import Image, ImageDraw
+
+from studio.check.findings import Severity
+from studio.measure.numbers import find_numbers
+
+TEXTS = (
+    "handout.html",
+    "cut-sheet.html",
+    "script.md",
+    "description.txt",
+    "captions.srt",
+    "captions.vtt",
+)
+
+
+def test_a_sound_set_has_no_findings(built) -> None:
+    outcome = built.check()
+    assert outcome.findings == ()
+    assert outcome.untraced == 0
+    assert outcome.traced > 300
+
+
+@pytest.mark.parametrize("name", TEXTS)
+def test_a_wrong_number_is_found_with_the_right_one(built, name: str) -> None:
+    built.replace(name, "17.5 mm", "18.5 mm")
+    finding = built.only()
+    assert finding.code == "wrong-number"
+    assert finding.where == name
+    assert "18.5" in finding.said
+    assert "17.5" in finding.expected
+    assert "sphere.set_in" in finding.measurement
+
+
+@pytest.mark.parametrize("name", TEXTS)
+def test_a_number_in_words_is_found_too(built, name: str) -> None:
+    built.replace(name, "180 grit", "two hundred grit")
+    assert "wrong-number" in built.codes()
+
+
+def test_a_lost_number_is_found(built) -> None:
+    built.replace("description.txt", "17.5 mm (11/16 in)", "")
+    assert built.only().code == "wrong-number"
+
+
+def test_an_added_number_is_found(built) -> None:
+    built.replace("description.txt", "CHAPTERS", "CHAPTERS, about 7 mm each")
+    assert built.only().code == "wrong-number"
+
+
+def test_a_changed_sentence_is_only_a_note(built) -> None:
+    built.replace("description.txt", "hanging ornament", "splendid ornament")
+    finding = built.only()
+    assert (finding.code, finding.severity) == ("text-changed", Severity.NOTE)
+
+
+def random_digit_change(text: str, chance: random.Random) -> tuple[str, str, str] | None:
+    """One digit of one number in a visible text replaced by another."""
+    places = [
+        place
+        for number in find_numbers(text)
+        for place in range(number.start, number.stop)
+        if text[place].isdigit()
+    ]
+    if not places:
+        return None
+    place = chance.choice(places)
+    digit = chance.choice([d for d in "0123456789" if d != text[place]])
+    return text[:place] + digit + text[place + 1 :], text[place], digit
+
+
+@pytest.mark.parametrize("name", ["script.md", "description.txt", "captions.srt", "captions.vtt"])
+def test_any_changed_digit_is_found(built, name: str) -> None:
+    """Forty random digits, fixed seed; times of captions included."""
+    chance = random.Random(22)
+    whole = (built.out / name).read_text(encoding="utf-8")
+    for _ in range(10):
+        changed = random_digit_change(whole, chance)
+        assert changed is not None
+        text, old, new = changed
+        (built.out / name).write_text(text, encoding="utf-8")
+        assert built.text_errors(), f"{old} became {new} in {name} and nobody saw"
+
+
+@pytest.mark.parametrize("name", ["handout.html", "cut-sheet.html"])
+def test_any_changed_digit_on_a_page_is_found(built, name: str) -> None:
+    chance = random.Random(24)
+    whole = (built.out / name).read_text(encoding="utf-8")
+    body = whole.index("<body")
+    inside = [m for m in re.finditer(r">([^<>]*\d[^<>]*)<", whole) if m.start() > body]
+    for match in chance.sample(inside, 10):
+        changed = random_digit_change(match[1], chance)
+        if changed is None:
+            continue
+        page = whole[: match.start(1)] + changed[0] + whole[match.end(1) :]
+        (built.out / name).write_text(page, encoding="utf-8")
+        assert built.text_errors(), f"{match[1]!r} became {changed[0]!r} and nobody saw"
+
+
+def test_a_number_typed_in_the_design_is_told_with_its_line(built) -> None:
+    text = built.design.read_text(encoding="utf-8")
+    changed = text.replace("with flat cuts.\n    show", "with flat cuts, 18 mm deep.\n    show")
+    assert changed != text
+    built.design.write_text(changed, encoding="utf-8")
+    line = next(n for n, words in enumerate(changed.splitlines(), 1) if "18 mm deep" in words)
+    findings = [f for f in built.check().findings if f.code == "typed-number"]
+    (finding,) = findings
+    assert finding.where == str(built.design)
+    assert finding.at.startswith(f"line {line}, ")
+    assert finding.said == "18"
+
+
+def test_a_typed_number_that_is_a_measurement_names_it(built) -> None:
+    text = built.design.read_text(encoding="utf-8")
+    changed = text.replace("with flat cuts.\n    show", "at 17.5 mm.\n    show")
+    built.design.write_text(changed, encoding="utf-8")
+    (finding,) = [f for f in built.check().findings if f.code == "typed-number"]
+    assert finding.measurement == "sphere.set_in"
+    assert "{{ sphere.set_in }}" in finding.expected
+
+
+def test_number_words_typed_in_the_design_are_found(built) -> None:
+    text = built.design.read_text(encoding="utf-8")
+    built.design.write_text(
+        text.replace("with flat cuts.\n    show", "in twelve cuts.\n    show"), encoding="utf-8"
+    )
+    assert "typed-number" in built.codes()
+
+
+def test_a_figure_that_this_sphere_never_has(built) -> None:
+    text = built.design.read_text(encoding="utf-8")
+    built.design.write_text(text.replace("The octagon's side is", "The hexagon's side is"), "utf-8")
+    assert "unknown-figure" in built.codes()
+
+
+def test_outputs_of_an_older_design_are_found(built) -> None:
+    text = built.design.read_text(encoding="utf-8")
+    built.design.write_text(text.replace("  diameter: 60 mm", "  diameter: 58 mm"), "utf-8")
+    found = {finding.where for finding in built.check().findings}
+    assert {*TEXTS, "measurements.json"} <= found
+    assert any(where.startswith("overlays/") for where in found)
+
+
+@pytest.mark.parametrize("name", [*TEXTS, "chapters.vtt", "chapters.ffmeta", "measurements.json"])
+def test_a_missing_file_is_found(built, name: str) -> None:
+    (built.out / name).unlink()
+    assert "missing-file" in built.codes()
+
+
+@pytest.mark.parametrize("content", [b"\xff\xfe broken", b"", b"{"])
+def test_a_broken_table_is_found(built, content: bytes) -> None:
+    (built.out / "measurements.json").write_bytes(content)
+    assert built.codes() == ["missing-file"]
+
+
+def test_a_changed_value_in_the_table_is_found(built) -> None:
+    path = built.out / "measurements.json"
+    entries = json.loads(path.read_text(encoding="utf-8"))
+    entries[1]["value"] += 1
+    path.write_text(json.dumps(entries), encoding="utf-8")
+    assert built.only().measurement == entries[1]["name"]
+
+
+def test_a_retouched_overlay_is_found(built) -> None:
+    path = sorted((built.out / "overlays").glob("*.png"))[0]
+    with Image.open(path) as picture:
+        info = dict(picture.info)
+        changed = picture.convert("RGBA")
+    # a digit's worth of pixels painted over, alpha untouched
+    ImageDraw.Draw(changed).rectangle((60, 60, 63, 66), fill=(1, 2, 3, 255))
+    from PIL.PngImagePlugin import PngInfo
+
+    kept = PngInfo()
+    for key, value in info.items():
+        if isinstance(value, str):
+            kept.add_itxt(key, value)
+    changed.save(path, pnginfo=kept)
+    assert built.only().code == "wrong-overlay"
+
+
+def test_a_missing_overlay_is_found_and_its_caution_missed(built) -> None:
+    (path,) = (built.out / "overlays").glob("02-rough-caution.png")
+    path.unlink()
+    assert set(built.codes()) == {"missing-overlay", "missing-caution"}
+
+
+def test_an_overlay_left_from_an_earlier_build_is_found(built) -> None:
+    overlays = built.out / "overlays"
+    old = sorted(overlays.glob("*.png"))[0]
+    (overlays / "99-gone.png").write_bytes(old.read_bytes())
+    assert built.only().code == "left-over-overlay"
+
+
+def test_a_picture_of_the_turners_own_is_left_alone(built) -> None:
+    Image.new("RGB", (8, 8)).save(built.out / "overlays" / "mine.png")
+    assert built.codes() == []
+
+
+@pytest.mark.parametrize("name", ["handout.html", "cut-sheet.html"])
+def test_a_caution_cut_from_a_page_is_found(built, name: str) -> None:
+    text = (built.out / name).read_text(encoding="utf-8")
+    words = "A cut end of wire flies."
+    assert words in text
+    (built.out / name).write_text(text.replace(words, ""), encoding="utf-8")
+    assert "missing-caution" in built.codes()
+
+
+def test_a_caution_cut_from_the_description_is_found(built) -> None:
+    built.replace("description.txt", "Mask and extraction on. Tool rest away.", "")
+    assert "missing-caution" in built.codes()
+
+
+def test_the_deference_may_not_go(built) -> None:
+    built.replace("description.txt", "your local codes and licensed practice", "your mood")
+    assert "missing-caution" in built.codes()
+
+
+def test_stamps_that_disagree_are_found(built) -> None:
+    built.replace("chapters.vtt", "00:00:29.000", "00:00:31.000")
+    assert "chapters-disagree" in built.codes() or "wrong-time" in built.codes()
+    built.replace("description.txt", "0:29", "0:31")
+    assert "wrong-number" in built.codes()
+
+
+def test_marks_that_leave_a_caution_no_time_are_an_error(built) -> None:
+    text = built.design.read_text(encoding="utf-8")
+    built.design.write_text(
+        text.replace("    mark-octagon: 0:10", "    mark-octagon: 0:02"), "utf-8"
+    )
+    assert "late-caution" in built.codes()
+
+
+def test_a_file_that_is_no_film_is_told(built) -> None:
+    (built.out / "film.mp4").write_bytes(b"not a film")
+    assert built.only().code == "stale-film"
+
+
+def test_the_shipped_designs_pass(tmp_path: Path) -> None:
+    from studio.check.checks import run
+    from studio.check.context import Context
+    from studio.commands.build import write_outputs
+    from studio.episode.assemble import open_episode
+    from studio.resources import shipped
+
+    designs = [p for p in sorted(shipped("designs").glob("*.yaml")) if p.stem != "workshop"]
+    assert len(designs) >= 2
+    for design in designs:
+        write_outputs(open_episode(design), tmp_path / design.stem)
+        assert run(Context.of(design, tmp_path / design.stem)).findings == ()

@@ -1,0 +1,154 @@
+"""When cautions and measurements are on screen."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from itertools import pairwise
+from pathlib import Path
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from studio.episode.assemble import open_episode
+from studio.episode.cards import (
+    RETURNS_AFTER_MS,
+    SHORTEST_CAUTION_MS,
+    due_cautions,
+    plan_cautions,
+)
+from studio.episode.records import CardKind, Caution, Chapter, Episode, TimedStep
+from studio.measure.trace import plain
+
+Edit = Callable[[Path, str, str], Path]
+
+
+def caution(code: str) -> Caution:
+    return Caution(code=code, short=f"Mind the {code} always.", text=code, source="invented")
+
+
+def film(hazards: list[list[str]], seconds: list[int]) -> tuple[list[TimedStep], int]:
+    steps, at = [], 0
+    for number, (codes, length) in enumerate(zip(hazards, seconds, strict=True), 1):
+        steps.append(
+            TimedStep(
+                id=f"s{number}",
+                number=number,
+                title="",
+                tools=(),
+                do="",
+                say="",
+                shows=(),
+                cautions=tuple(caution(code) for code in codes),
+                start_ms=at * 1000,
+                end_ms=(at + length) * 1000,
+            )
+        )
+        at += length
+    return steps, at * 1000
+
+
+def one_chapter_each(steps: list[TimedStep]) -> list[Chapter]:
+    return [
+        Chapter(title=s.id, step_ids=(s.id,), start_ms=s.start_ms or 0, end_ms=s.end_ms or 0)
+        for s in steps
+    ]
+
+
+def whole(steps: list[TimedStep]) -> list[Chapter]:
+    ids = tuple(step.id for step in steps)
+    return [Chapter(title="all", step_ids=ids, start_ms=0, end_ms=steps[-1].end_ms or 0)]
+
+
+def due_codes(steps: list[TimedStep], chapters: list[Chapter]) -> list[tuple[str, list[str]]]:
+    return [(step.id, [c.code for c in due]) for step, due in due_cautions(steps, chapters)]
+
+
+def test_each_caution_comes_at_its_first_hazard_in_a_chapter() -> None:
+    steps, _ = film([["spin"], ["spin", "dust"], ["dust"]], [20, 20, 20])
+    assert due_codes(steps, whole(steps)) == [("s1", ["spin"]), ("s2", ["dust"])]
+    assert due_codes(steps, one_chapter_each(steps)) == [
+        ("s1", ["spin"]),
+        ("s2", ["spin", "dust"]),
+        ("s3", ["dust"]),
+    ]
+
+
+def test_a_hazard_that_returns_after_three_minutes_is_warned_of_again() -> None:
+    steps, _ = film([["spin"], [], ["spin"], ["spin"]], [60, 120, 60, 60])
+    assert RETURNS_AFTER_MS == 180_000
+    assert due_codes(steps, whole(steps)) == [("s1", ["spin"]), ("s3", ["spin"])]
+
+
+def test_a_short_carries_its_own() -> None:
+    """A film of one step alone, cut from a film that warned long before."""
+    steps, _ = film([["spin", "dust"], ["spin", "dust"]], [30, 30])
+    assert due_codes(steps, whole(steps)) == [("s1", ["spin", "dust"])]
+    short = replace(steps[1], start_ms=0, end_ms=30_000)
+    cards, late = plan_cautions([short], [], 30_000)
+    assert [row.name for card in cards for row in card.rows] == ["spin", "dust"]
+    assert not late
+
+
+HAZARDS = st.lists(
+    st.lists(st.sampled_from("abcdef"), max_size=6, unique=True), min_size=1, max_size=8
+)
+
+
+@given(HAZARDS, st.data())
+def test_every_due_caution_stands_four_seconds_or_is_told_as_late(
+    hazards: list[list[str]], data: st.DataObject
+) -> None:
+    lengths = data.draw(st.lists(st.integers(1, 200), min_size=len(hazards), max_size=len(hazards)))
+    steps, length = film(hazards, lengths)
+    chapters = one_chapter_each(steps)
+    cards, late = plan_cautions(steps, chapters, length)
+    told = {(one.step_id, one.code) for one in late}
+    shown: dict[tuple[str, str], int] = {}
+    for card in cards:
+        assert card.start_ms is not None
+        assert card.end_ms is not None
+        assert card.end_ms <= length
+        for row in card.rows:
+            shown[card.step_id, row.name] = card.end_ms - card.start_ms
+            if (card.step_id, row.name) not in told:
+                step = next(one for one in steps if one.id == card.step_id)
+                assert (step.start_ms or 0) <= card.start_ms < (step.end_ms or 0)
+    for step, due in due_cautions(steps, chapters):
+        for one in due:
+            key = (step.id, one.code)
+            assert key in told or shown[key] >= SHORTEST_CAUTION_MS
+    for one, other in pairwise(cards):
+        assert (one.end_ms or 0) <= (other.start_ms or 0)
+
+
+def test_the_demo_film_has_time_for_every_caution(episode: Episode) -> None:
+    assert episode.late_cautions == ()
+    for card in episode.cards:
+        if card.kind is CardKind.CAUTION:
+            assert (card.end_ms or 0) - (card.start_ms or 0) >= SHORTEST_CAUTION_MS
+
+
+def test_marks_that_leave_no_time_are_told_but_stop_nothing(globe: Path, edit: Edit) -> None:
+    edit(globe, "    mark-octagon: 0:10", "    mark-octagon: 0:02")
+    episode = open_episode(globe)
+    assert any(late.step_id == "rough" for late in episode.late_cautions)
+    assert any("no four seconds on screen" in note for note in episode.notes)
+
+
+def test_measurement_cards_show_the_tables_own_text(episode: Episode) -> None:
+    for card in episode.cards:
+        if card.kind is CardKind.MEASUREMENT:
+            for row in card.rows:
+                assert plain(row.value) == episode.table[row.name].text
+                assert plain(row.other) == episode.table[row.name].other
+
+
+def test_without_marks_there_are_cards_but_no_times(globe: Path) -> None:
+    text = globe.read_text(encoding="utf-8")
+    globe.write_text(text[: text.index("film:")], encoding="utf-8")
+    episode = open_episode(globe)
+    assert episode.cards
+    assert all(card.start_ms is None for card in episode.cards)
+    assert episode.cues == ()
+    assert episode.chapters == ()

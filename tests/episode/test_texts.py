@@ -1,0 +1,72 @@
+"""A design's texts name measurements and can do nothing else; Jinja is the outside reader."""
+
+from __future__ import annotations
+
+import pytest
+from jinja2.sandbox import ImmutableSandboxedEnvironment
+
+from studio.episode.records import Episode
+from studio.episode.texts import Form, TextProblem, filled, parse
+from studio.measure.trace import plain, spans
+
+
+def test_names_are_replaced_and_traced(episode: Episode) -> None:
+    text = "Mark {{ sphere.set_in }} from {{index.marks}} corners."
+    words, marks = spans(filled(text, episode.table, Form.TEXT))
+    assert words == "Mark 17.5 mm from 12 corners."
+    assert [mark.name for mark in marks] == ["sphere.set_in", "index.marks"]
+
+
+@pytest.mark.parametrize(
+    ("written", "form", "printed"),
+    [
+        ("sphere.set_in", Form.TEXT, "17.5 mm"),
+        ("sphere.set_in", Form.BOTH, "17.5 mm (11/16 in)"),
+        ("sphere.set_in.other", Form.TEXT, "11/16 in"),
+        ("sphere.set_in.both", Form.TEXT, "17.5 mm (11/16 in)"),
+        ("sphere.set_in.text", Form.BOTH, "17.5 mm"),
+        ("sphere.second_mark.bench", Form.TEXT, "6.2 mm"),
+        ("index.marks", Form.BOTH, "12"),
+        ("index.marks.other", Form.TEXT, "12"),
+    ],
+)
+def test_forms(episode: Episode, written: str, form: Form, printed: str) -> None:
+    assert plain(filled("{{ " + written + " }}", episode.table, form)) == printed
+
+
+def test_a_text_of_names_reads_the_same_in_jinja(episode: Episode) -> None:
+    """The syntax is Jinja's own: its sandbox gives the same words."""
+    text = "A ball of {{ sphere.diameter }}, {{index.marks}} marks, {{  hanger.drill  }} drill."
+    groups: dict[str, dict[str, str]] = {}
+    for name, measurement in episode.table.items():
+        group, _, last = name.partition(".")
+        groups.setdefault(group, {})[last] = measurement.text
+    expected = ImmutableSandboxedEnvironment().from_string(text).render(groups)
+    assert plain(filled(text, episode.table, Form.TEXT)) == expected
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "{{ 7 * 7 }}",
+        "{{ ''.__class__ }}",
+        "{{ sphere.__class__ }}",
+        "{{ sphere['set_in'] }}",
+        "{{ sphere.set_in|upper }}",
+        "{{ cycler.__init__.__globals__.os }}",
+        "{% include '/etc/passwd' %}",
+        "{% for x in range(999999999) %}{% endfor %}",
+        "{# hidden #}",
+        "{{ }}",
+        "{{ sphere.set_in",
+        "sphere.set_in }}",
+        "{{ {{ sphere.set_in }} }}",
+    ],
+)
+def test_nothing_else_is_let_through(episode: Episode, text: str) -> None:
+    with pytest.raises(TextProblem):
+        filled(text, episode.table, Form.TEXT)
+
+
+def test_single_braces_are_words(episode: Episode) -> None:
+    assert list(parse("a {curly} word")) == ["a {curly} word"]

@@ -1,0 +1,124 @@
+"""Cautions follow from what a step does, and nothing switches them off."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from studio.compute.speed import stage_measurement
+from studio.design.schema import ACTIONS, STAGES
+from studio.episode.assemble import open_episode
+from studio.episode.records import Episode
+from studio.measure.numbers import find_numbers
+from studio.measure.trace import plain, spans
+from studio.measure.units import QuantityError
+from studio.safety.rules import DEFERENCE, RULES, SENSITISERS, cautions_for
+
+Edit = Callable[[Path, str, str], Path]
+
+
+def codes(episode: Episode, step_id: str) -> list[str]:
+    (step,) = (step for step in episode.steps if step.id == step_id)
+    return [caution.code for caution in step.cautions]
+
+
+def test_every_action_of_a_design_has_its_rule() -> None:
+    assert set(ACTIONS) == set(RULES)
+
+
+@pytest.mark.parametrize("action", ACTIONS)
+def test_every_action_brings_its_caution(action: str, episode: Episode) -> None:
+    found = cautions_for(
+        [action],
+        species="sycamore",
+        ceiling=episode.table["speed.general"],
+        asked=None,
+        print_speed=str,
+    )
+    assert action in [caution.code for caution in found]
+    assert all(caution.text and caution.short and caution.source for caution in found)
+
+
+def test_an_action_without_a_rule_is_never_passed_over() -> None:
+    with pytest.raises(QuantityError, match="juggling"):
+        cautions_for(["juggling"], species="", ceiling=None, asked=None, print_speed=str)
+
+
+def test_sanding_means_that_the_lathe_runs(globe: Path, edit: Edit) -> None:
+    edit(globe, "    does: [spindle-running, sanding]", "    does: [sanding]")
+    assert codes(open_episode(globe), "sand") == ["spindle-running", "speed", "sanding"]
+
+
+def test_the_speed_caution_carries_the_stage_ceiling(episode: Episode) -> None:
+    ceilings = {"rough": "800 rpm", "cut-octagon": "2,500 rpm", "sand": "1,900 rpm"}
+    for step_id, ceiling in ceilings.items():
+        (step,) = (step for step in episode.steps if step.id == step_id)
+        (speed,) = (caution for caution in step.cautions if caution.code == "speed")
+        assert ceiling in plain(speed.short)
+        assert ceiling in plain(speed.text)
+
+
+def test_a_speed_over_the_rule_cannot_be_silenced(globe: Path, edit: Edit) -> None:
+    edit(globe, "    stage: rough\n", "    stage: rough\n    speed: 1500 rpm\n")
+    assert "speed-over" in codes(open_episode(globe), "rough")
+    over = next(c for c in open_episode(globe).steps[0].cautions if c.code == "speed-over")
+    assert "1,500 rpm" in plain(over.text)
+    assert "800 rpm" in plain(over.text)
+
+
+def test_a_speed_within_the_rule_brings_the_usual_caution(globe: Path, edit: Edit) -> None:
+    edit(globe, "    stage: rough\n", "    stage: rough\n    speed: 700 rpm\n")
+    assert "speed" in codes(open_episode(globe), "rough")
+
+
+@pytest.mark.parametrize("key", ["cautions", "safety", "no_cautions"])
+def test_there_is_no_key_to_leave_cautions_out(
+    globe: Path, edit: Edit, faults_of: Callable[[Path], list[str]], key: str
+) -> None:
+    edit(globe, "form: sphere\n", "") if "form:" in globe.read_text() else None
+    edit(globe, "indexing:\n", f"{key}: off\nindexing:\n")
+    assert f"unknown key '{key}'" in "\n".join(faults_of(globe))
+
+
+@pytest.mark.parametrize("wood", ["yew", "European Yew", "western red cedar", "Cocobolo", "oak"])
+def test_woods_of_the_published_lists_bring_their_caution(
+    globe: Path, edit: Edit, wood: str
+) -> None:
+    """List: UK House of Commons, Hansard, 2 August 1978 (read as a stored text)."""
+    edit(globe, "  species: sycamore", f"  species: {wood}")
+    assert "species-dust" in codes(open_episode(globe), "sand")
+
+
+@pytest.mark.parametrize("wood", ["sycamore", "cherry", "soaked maple"])
+def test_other_woods_do_not(globe: Path, edit: Edit, wood: str) -> None:
+    edit(globe, "  species: sycamore", f"  species: {wood}")
+    assert "species-dust" not in codes(open_episode(globe), "sand")
+    assert wood not in SENSITISERS
+
+
+def test_every_number_in_a_caution_is_traced(episode: Episode) -> None:
+    seen = 0
+    for step in episode.steps:
+        for caution in step.cautions:
+            for text in (caution.short, caution.text):
+                words, marks = spans(text)
+                for number in find_numbers(words):
+                    seen += 1
+                    assert any(m.start <= number.start and number.stop <= m.stop for m in marks)
+    assert seen > 4
+
+
+def test_short_forms_are_short() -> None:
+    assert all(len(rule.short.split()) <= 10 for rule in RULES.values())
+
+
+def test_the_deference_names_manuals_codes_and_licensed_practice() -> None:
+    for words in ("manuals of your lathe and chuck", "local codes", "licensed practice"):
+        assert words in DEFERENCE
+
+
+@pytest.mark.parametrize("stage", STAGES)
+def test_every_stage_has_its_ceiling(stage: str, episode: Episode) -> None:
+    assert stage_measurement(stage) in episode.table
