@@ -89,6 +89,12 @@ def _label(
     return out
 
 
+def _upright(x: float, y: float, name: str) -> str:
+    """A name that reads upwards and ends at ``x, y``."""
+    turn = f"rotate(-90 {_number(x)} {_number(y)})"
+    return _text(x, y, escape(name), name, _NAME, "name", text_anchor="end", transform=turn)
+
+
 def _row(x: float, y: float, name: str, measured: Measurement, system: System, room: float) -> str:
     """Name over both figures on one line, centred at ``x``; ``y`` is the top of the block."""
     first = measured.reading(system).text
@@ -200,8 +206,8 @@ def octagon_layout(table: MeasurementTable, system: System) -> str:
         _dimension(x0, y1 + 76, x1, y1 + 76),
         _row(mid_x, y1 + 83, "from end line to end line", diameter, system, 290),
         # which end is which
-        _text(4, mid_y + stub + 19, "head", "head", _NAME, "name"),
-        _text(x1 + 8, mid_y + stub + 19, "tail", "tail", _NAME, "name"),
+        _upright(24, mid_y + stub + 8, "headstock"),
+        _upright(x1 + 30, mid_y + stub + 8, "tailstock"),
     ]
     desc = (
         "Side view of a cylinder as long between its end lines as it is thick. An octagon drawn "

@@ -25,8 +25,8 @@ _FIRST_STAND_IN = 0xF0000
 _SET_ASIDE = re.compile(f"{_MARKED.pattern}|[\U000f0000-\U0010ffff]")
 _STAND_IN = re.compile("[\U000f0000-\U0010ffff]")
 # Control characters have no place in a page or a text; tab and line feed stay. Lone surrogates
-# cannot be written as UTF-8.
-_UNPRINTABLE = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\ud800-\udfff\ufffe\uffff]")
+# cannot be written as UTF-8. Direction overrides could show a figure back to front (06 as 60).
+_UNPRINTABLE = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u202d\u202e\ud800-\udfff\ufffe\uffff]")
 
 _KEPT = frozenset(
     {"p", "em", "strong", "code", "pre", "ul", "ol", "li", "blockquote", "a", "br", "hr"}

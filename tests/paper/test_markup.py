@@ -155,6 +155,11 @@ def test_addresses_that_may_not(url: str) -> None:
     assert safe_url(url) == ""
 
 
+def test_a_figure_cannot_be_turned_back_to_front() -> None:
+    """Unicode Standard Annex 9: U+202D and U+202E override the direction of all that follows."""
+    assert printable("cut \u202e06\u202c mm") == "cut 06\u202c mm"
+
+
 def test_control_characters_and_lone_surrogates_are_dropped() -> None:
     assert printable("a\x00b\x1b[1m\r\nc\td\ud800é🪵") == "ab[1m\nc\tdé🪵"
 
