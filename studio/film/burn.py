@@ -47,6 +47,9 @@ PRESET = "faster"
 # An end may lie this far beyond the film: marks are written down to a second or a tenth.
 _END_SLACK_MS = 500
 
+_FULL = "No space left"
+_FULL_DISK = "the disk is full; nothing was written"
+
 # Matrices that the road through RGB can name on both ends: in PyAV's words, in ffmpeg's.
 _ROADS = {
     "bt709": ("ITU709", "bt709"),
@@ -138,11 +141,15 @@ def burn(
             pictures = Path(folder) / "pictures.mp4"
             draft = Path(folder) / "film.mp4"
             _write_pictures(footage, cards, episode, pictures, bar)
+            # moviepy does not ask its encoder whether it came to an end
+            _require_whole(pictures, dataclasses.replace(footage, has_sound=False))
             _join(episode, footage, pictures, draft)
             _require_whole(draft, footage)
             draft.chmod(0o644)
             draft.replace(out)
     except OSError as error:
+        if _interrupted(error):
+            raise KeyboardInterrupt from error
         raise WorkFailed(_told(error)) from error
     finally:
         if bar is not None:
@@ -551,6 +558,8 @@ def _ffmpeg(failed: str, arguments: list[str]) -> None:
         errors="replace",
         check=False,
     )
+    if _FULL in done.stderr:
+        raise WorkFailed(_FULL_DISK)
     if done.returncode:
         raise WorkFailed(f"{failed}:\n{done.stderr.strip()}")
 
@@ -559,7 +568,10 @@ def _require_whole(film: Path, footage: Footage) -> None:
     try:
         made = probe(film)
     except BadInput as error:
-        raise WorkFailed(f"the film came out broken: {error.faults[0].what}") from error
+        raise WorkFailed(
+            f"the film came out broken ({error.faults[0].what}); nothing was written. "
+            "Is the disk full?"
+        ) from error
     picture_ms = 1000 / footage.fps
     if (
         made.frames != footage.frames
@@ -574,13 +586,29 @@ def _require_whole(film: Path, footage: Footage) -> None:
         )
 
 
+def _interrupted(error: OSError) -> bool:
+    """Whether ``error`` came up while an interruption was being tidied up.
+
+    Ctrl-C stops moviepy's encoder too, and closing the pipe to it then fails by itself.
+    """
+    cause: BaseException | None = error
+    while cause is not None:
+        if isinstance(cause, KeyboardInterrupt):
+            return True
+        cause = cause.__context__
+    return False
+
+
 def _told(error: OSError) -> str:
     """The line of ffmpeg's that matters, or the system's own words."""
     text = str(error)
-    if "No space left" in text:
-        return "the disk is full; nothing was written"
-    last = [line.strip() for line in text.splitlines() if line.strip()]
-    return f"the film could not be written: {error.strerror or (last[-1] if last else text)}"
+    if _FULL in text:
+        return _FULL_DISK
+    lines = [line.strip() for line in text.splitlines() if line.strip()]
+    last = lines[-1] if lines else text
+    if last.startswith("MoviePy error"):
+        last = "the encoder stopped without a word"
+    return f"the film could not be written: {error.strerror or last}"
 
 
 class Bar(proglog.ProgressBarLogger):  # type: ignore[misc]

@@ -4,6 +4,11 @@ from __future__ import annotations
 
 import dataclasses
 import io
+import os
+import pickle
+import signal
+import subprocess
+import sys
 from collections.abc import Callable
 from fractions import Fraction
 from pathlib import Path
@@ -230,6 +235,40 @@ def test_interruption_leaves_the_old_film_and_nothing_else(
         burn(sample_episode, small_master, out, progress=True)
     assert out.read_bytes() == b"the old film"
     assert list(out.parent.iterdir()) == [out]
+
+
+_IN_ITS_OWN_PROCESS = """
+import pickle, sys
+from pathlib import Path
+from studio.film.burn import burn
+episode = pickle.loads(Path(sys.argv[1]).read_bytes())
+try:
+    burn(episode, Path(sys.argv[2]), Path(sys.argv[3]), progress=True)
+except KeyboardInterrupt:
+    sys.exit(130)
+"""
+
+
+def test_control_c_stops_everything_and_leaves_nothing(
+    sample_episode: Episode, make_film: Callable[..., Path], tmp_path: Path
+) -> None:
+    """A terminal sends the signal to the encoder as well."""
+    master = make_film("-pix_fmt", "yuv420p", seconds=10, size="640x360")
+    (tmp_path / "episode").write_bytes(
+        pickle.dumps(dataclasses.replace(sample_episode, table=None))  # type: ignore[arg-type]
+    )
+    out = tmp_path / "out" / "film.mp4"
+    command = [sys.executable, "-c", _IN_ITS_OWN_PROCESS, str(tmp_path / "episode"), str(master)]
+    with subprocess.Popen(
+        [*command, str(out)], stderr=subprocess.PIPE, start_new_session=True
+    ) as process:
+        assert process.stderr is not None
+        while b"%" not in (piece := process.stderr.read(16)):
+            assert piece, "the burn ended before it could be stopped"
+        os.killpg(process.pid, signal.SIGINT)
+        process.stderr.read()
+        assert process.wait(timeout=20) == 130
+    assert list(out.parent.iterdir()) == []
 
 
 def test_encoder_failure_is_told_and_leaves_nothing(
