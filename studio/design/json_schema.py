@@ -6,9 +6,12 @@ Made from the same models that read the files. A design may leave to ``workshop.
 
 from __future__ import annotations
 
+import ast
+import inspect
 import json
 from typing import Any
 
+from studio.design import schema as models
 from studio.design.schema import Design, Workshop
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
@@ -18,12 +21,12 @@ _OWN = ("title", "stock", "steps")
 
 def workshop_schema() -> dict[str, Any]:
     """The schema of ``workshop.yaml``."""
-    return {"$schema": DIALECT, **_tidy(Workshop.model_json_schema())}
+    return {"$schema": DIALECT, **_made_from(Workshop)}
 
 
 def design_schema() -> dict[str, Any]:
     """The schema of a design file."""
-    schema = _tidy(Design.model_json_schema())
+    schema = _made_from(Design)
     for section in schema["$defs"].values():
         section.pop("required", None)
     step = schema["$defs"]["Step"]
@@ -44,6 +47,36 @@ def design_schema() -> dict[str, Any]:
 def as_json(schema: dict[str, Any]) -> str:
     """A schema as the text of its file."""
     return json.dumps(schema, ensure_ascii=False, indent=2) + "\n"
+
+
+def _made_from(model: type[Design] | type[Workshop]) -> dict[str, Any]:
+    schema: dict[str, Any] = _tidy(model.model_json_schema())
+    helps = _field_docstrings()
+    for name, section in {model.__name__: schema, **schema["$defs"]}.items():
+        for key, field in section.get("properties", {}).items():
+            field["description"] = helps[name, key]
+    return schema
+
+
+def _field_docstrings() -> dict[tuple[str, str], str]:
+    """Each field's docstring by class and field name.
+
+    Read from the source here and not by pydantic, which would do so at every start of every
+    command and take longer over it than over reading a design.
+    """
+    found: dict[tuple[str, str], str] = {}
+    for statement in ast.parse(inspect.getsource(models)).body:
+        if not isinstance(statement, ast.ClassDef):
+            continue
+        for field, text in zip(statement.body, statement.body[1:], strict=False):
+            if (
+                isinstance(field, ast.AnnAssign)
+                and isinstance(field.target, ast.Name)
+                and isinstance(text, ast.Expr)
+                and isinstance(text.value, ast.Constant)
+            ):
+                found[statement.name, field.target.id] = " ".join(str(text.value.value).split())
+    return found
 
 
 def _tidy(node: Any) -> Any:

@@ -1,4 +1,4 @@
-"""What may stand in a design and in the workshop file; each field's comment is its help text.
+"""What may stand in a design and in the workshop file; each field's docstring is its help text.
 
 Scalars reach the schema as the text that was typed. Every field type below turns that text into a
 quantity or says what to write instead. The JSON Schema for editors is made from these models.
@@ -35,9 +35,7 @@ class _Section(BaseModel):
     """Frozen, and refusing keys that it does not know."""
 
     # built when first used: only the whole design is ever validated, not each section by itself
-    model_config = ConfigDict(
-        extra="forbid", frozen=True, use_attribute_docstrings=True, defer_build=True
-    )
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
 
 @dataclass(frozen=True)

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from studio.errors import BadInput
 from studio.episode.assemble import open_episode
+from studio.errors import BadInput
 
 Edit = Callable[[Path, str, str], Path]
 FaultsOf = Callable[[Path], list[str]]
@@ -31,7 +31,8 @@ ONE_FAULT = [
     ("  pitch: 6 mm", "  pitch: 1 mm", ["hanger.pitch", "too tight", "longer pitch"]),
     ("  blank: square", "  blank: sqare", ["stock.blank", "did you mean square?"]),
     ("    stage: rough", "    stage: ruff", ["steps[1].stage", "did you mean rough?"]),
-    ("[mounting, spindle-running, callipers]", "[spindel-running]", ["did you mean spindle-running"]),
+    ("[mounting, spindle-running, callipers]", "[spindel-running]",
+     ["did you mean spindle-running"]),
     ("[mounting, spindle-running, callipers]", "callipers", ["steps[1].does", "a list is due"]),
     ("    rough: 0:00", "    rough: 0", ["film.marks.rough", "not a time", "0:35"]),
     ("    mark-octagon: 0:10", "    mark-octagon: 0:25", ["film.marks.cut-octagon", "0:25"]),
@@ -43,7 +44,8 @@ ONE_FAULT = [
     ("  first_grit: 180 grit", "  First-Grit: 180 grit", ["First-Grit", "underscores"]),
     ("{{ sphere.second_mark }} both ways and", "{{ sphere.secnd_mark }} both ways and",
      ["steps[4].do", "'sphere.secnd_mark'", "did you mean sphere.second_mark"]),
-    ("{{ sphere.second_mark }} both ways. Cut", "{{ 6 * 7 }} both ways. Cut", ["a text cannot compute"]),
+    ("{{ sphere.second_mark }} both ways. Cut", "{{ 6 * 7 }} both ways. Cut",
+     ["a text cannot compute"]),
     ("{{ sphere.second_mark }} both ways. Cut", "{% for a in b %} both ways. Cut", ["braces"]),
     ("{{ sphere.second_mark }} both ways. Cut", "{{ hanger.wire.bench }} Cut", ["no bench rule"]),
     ("show: [sphere.set_in,", "show: [sphere.setin,", ["steps[2].show[1]", "sphere.set_in"]),

@@ -1,4 +1,4 @@
-"""The shipped JSON Schemas, judged by jsonschema (a general-purpose validator from the registry)."""
+"""The shipped JSON Schemas, judged by jsonschema, a general-purpose validator."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ def test_it_is_a_schema(name: str) -> None:
 
 
 def as_an_editor_reads(text: str) -> Any:
-    """YAML 1.2's core types, as editors read them: 0:10 is a text there, not a number of base 60."""
+    """YAML 1.2's core types, as editors read them: 0:10 is a text there, not a number."""
 
     class Loader(yaml.SafeLoader):
         pass
@@ -43,7 +43,7 @@ def as_an_editor_reads(text: str) -> Any:
     Loader.add_implicit_resolver(
         "tag:yaml.org,2002:int", re.compile(r"[-+]?[0-9]+$"), list("0123456789+-")
     )
-    return yaml.load(text, Loader=Loader)  # noqa: S506
+    return yaml.load(text, Loader=Loader)
 
 
 @pytest.mark.parametrize("design", sorted(p.name for p in shipped("designs").glob("*.yaml")))
