@@ -21,7 +21,8 @@ from studio.errors import StudioError
 os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
 
 
-def _parser() -> argparse.ArgumentParser:
+def parser() -> argparse.ArgumentParser:
+    """What may be typed behind ``studio``."""
     parser = argparse.ArgumentParser(
         prog="studio",
         description="One design file in; cut sheet, handout, script, captions, overlays, chapters "
@@ -94,7 +95,7 @@ def _run(arguments: argparse.Namespace) -> int:
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command; the return value is the process's exit code."""
-    arguments = _parser().parse_args(argv)
+    arguments = parser().parse_args(argv)
     try:
         code = _run(arguments)
         sys.stdout.flush()

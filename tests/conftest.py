@@ -8,9 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from studio.errors import BadInput
 from studio.episode.assemble import open_episode
 from studio.episode.records import Episode
+from studio.errors import BadInput
 from studio.resources import shipped
 
 

@@ -1,4 +1,4 @@
-"""Sets up what the tests need beyond Python packages: a browser, for the pages.
+"""Sets up what the tests need beyond Python packages: a browser and a PDF reader, for the pages.
 
 On Debian as root it installs what is lacking; elsewhere it names the one line to type.
 """
@@ -11,16 +11,12 @@ import subprocess
 import sys
 from pathlib import Path
 
-NEEDED = {"chromium": ("chromium", "chromium-browser", "google-chrome")}
-"""Debian package: any of these programs will do."""
+NEEDED = {"chromium": "chromium", "pdfinfo": "poppler-utils", "pdftotext": "poppler-utils"}
+"""Program: the Debian package that holds it."""
 
 
 def lacking() -> list[str]:
-    return [
-        package
-        for package, programs in NEEDED.items()
-        if not any(shutil.which(program) for program in programs)
-    ]
+    return sorted({package for name, package in NEEDED.items() if shutil.which(name) is None})
 
 
 def main() -> int:
@@ -29,7 +25,7 @@ def main() -> int:
         return 0
     line = f"apt-get update && apt-get install -y --no-install-recommends {' '.join(packages)}"
     if not (Path("/etc/debian_version").exists() and os.geteuid() == 0):
-        print(f"the tests need {', '.join(packages)}; as root on Debian: {line}", file=sys.stderr)
+        sys.stderr.write(f"the tests need {', '.join(packages)}; as root on Debian: {line}\n")
         return 1
     quiet = {
         "stdout": subprocess.DEVNULL,

@@ -7,6 +7,7 @@ from pathlib import Path
 from studio.commands.build import write_outputs
 from studio.commands.check import check
 from studio.commands.telling import note, say
+from studio.design.reading import load
 from studio.episode.assemble import open_episode
 from studio.resources import shipped
 
@@ -38,6 +39,7 @@ def demo(out: Path) -> int:
                 folder / "master.mp4",
                 seconds=episode.length_ms // 1000,
                 size=episode.size,
+                credit=load(design).design.film.credit,
             )
             note("burning the overlays")
             burn_film(episode, master, folder / FILM)

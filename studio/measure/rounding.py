@@ -110,6 +110,14 @@ class Steps:
         imperial = fraction_text(self.imperial)
         return f"{direction.value} {decimal_text(self.metric, 3)} mm, {imperial} in"
 
+    def other_rule(self, typed: System) -> str:
+        """The rule for a typed length: untouched in its own system, rounded in the other."""
+        if typed is System.METRIC:
+            step = f"{fraction_text(self.imperial)} in"
+        else:
+            step = f"{decimal_text(self.metric, 3)} mm"
+        return f"{Direction.EXACT.value}; the other system {Direction.NEAREST.value} {step}"
+
 
 FINE = Steps(FINE_METRIC, FINE_IMPERIAL)
 

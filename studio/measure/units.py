@@ -243,22 +243,37 @@ class Wire:
     diameter: Length | None
 
 
+_GAUGE = re.compile(
+    r"(?:(?P<before>[AS]WG)\s*)?(?:no\.?\s*)?(?P<number>[1-9]/0|0{1,4}|[1-9]\d{0,3})"
+    r"\s*(?P<after>[AS]WG|ga|gauge|g)?\.?",
+    re.IGNORECASE,
+)
+
+
 def parse_wire(text: str) -> Wire:
-    """A wire with its standard: ``22 AWG``, ``22 SWG``, ``0.6 mm``, ``0.025 in``.
+    """A wire with its standard: ``22 AWG``, ``SWG 22``, ``4/0 AWG``, ``0.6 mm``, ``0.025 in``.
+
+    Whether the standard has such a gauge is for the standard's own table to say.
 
     Raises:
-        QuantityError: a bare gauge, or anything else.
+        QuantityError: a bare gauge (it means two different wires), or anything else.
+
+    >>> parse_wire("4/0 awg").gauge
+    -3
     """
     tidy = _tidy(text)
-    match = re.fullmatch(r"(0{1,4}|[1-9]\d?)\s*(AWG|SWG|ga|gauge|g)?\.?", tidy, re.IGNORECASE)
+    match = _GAUGE.fullmatch(tidy)
     if match is None:
         return Wire("", None, parse_length(text))
-    standard = (match[2] or "").upper()
-    if standard not in ("AWG", "SWG"):
+    named = [word.upper() for word in (match["before"], match["after"]) if word]
+    number = match["number"]
+    if named not in (["AWG"], ["SWG"]):
         raise QuantityError(
             f"{text!r} does not say which gauge",
-            f"write {match[1]} AWG (copper and brass wire in inches), {match[1]} SWG, "
+            f"write {number} AWG (copper and brass wire in inches), {number} SWG, "
             "or the diameter, such as 0.64 mm; steel wire has gauges of its own",
         )
-    gauge = 1 - len(match[1]) if match[1].startswith("0") else int(match[1])
-    return Wire(standard, gauge, None)
+    if number.endswith("/0"):
+        return Wire(named[0], 1 - int(number[0]), None)
+    noughts = set(number) == {"0"}
+    return Wire(named[0], 1 - len(number) if noughts else int(number), None)

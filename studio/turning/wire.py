@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import re
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -120,48 +119,6 @@ def swg_diameter_mm(number: int) -> float:
     """
     whole(number, "an SWG number", min(SWG_IN), max(SWG_IN))
     return SWG_IN[number] * float(MM_PER_INCH)
-
-
-_GAUGE = re.compile(
-    r"(?:(?P<before>[AS]WG)\s*)?(?:no\.?\s*)?(?P<number>[1-9]/0|0{1,4}|[1-9]\d{0,3})\s*(?P<after>[AS]WG)?",
-    re.IGNORECASE,
-)
-
-
-def parse_gauge(text: str) -> Gauge:
-    """A gauge as a turner writes it: ``22 AWG``, ``SWG 22``, ``4/0 AWG``, ``000 AWG``.
-
-    Raises:
-        ValueError: no system is named (a bare "22 gauge" means two different wires), it is no
-            gauge at all, or the number is outside the system.
-
-    >>> parse_gauge("4/0 awg").label
-    '0000 AWG'
-    """
-    tidy = " ".join(text.split())
-    match = _GAUGE.fullmatch(tidy)
-    if match is None or bool(match["before"]) == bool(match["after"]):
-        raise ValueError(
-            f"{tidy[:40]!r} does not say which gauge it is; write 22 AWG, 22 SWG, "
-            "or the wire's diameter such as 0.64 mm"
-        )
-    system = GaugeSystem((match["before"] or match["after"]).upper())
-    gauge = Gauge(_gauge_number(match["number"]), system)
-    try:
-        _ = gauge.diameter_mm
-    except ValueError:
-        span = "0000 to 40" if system is GaugeSystem.AWG else "0 to 40"
-        raise ValueError(f"there is no {tidy} here; {system} runs from {span}") from None
-    return gauge
-
-
-def _gauge_number(written: str) -> int:
-    """``4/0`` and ``0000`` are -3, and so on down to 0; any other number is itself."""
-    if written.endswith("/0"):
-        return 1 - int(written[0])
-    if set(written) == {"0"}:
-        return 1 - len(written)
-    return int(written)
 
 
 def nearest_gauge(diameter_mm: float, system: GaugeSystem) -> NearestGauge:

@@ -168,6 +168,7 @@ def test_a_drill_that_the_turner_lacks(globe: Path, edit: Edit, faults_of: Fault
         (b"title: " + b"x" * 300_000, "larger than a design may be"),
         (b"title: " + b"x" * 9_000, "characters"),
         ("title: a\ue000b\n".encode(), "private-use"),
+        ("title: a\u202e21\u202c\n".encode(), "direction of writing"),
         (b"? [a, b]\n: c\n", "not a word"),
     ],
 )

@@ -14,6 +14,7 @@ from studio.measure.units import (
     Length,
     Plain,
     QuantityError,
+    Wire,
     parse_length,
     parse_speed,
     parse_time,
@@ -108,15 +109,38 @@ def test_speed_needs_its_unit() -> None:
         parse_speed("1200")
 
 
-def test_a_bare_gauge_is_asked_for_its_standard() -> None:
-    assert parse_wire("22 AWG").gauge == 22
-    assert parse_wire("0000 awg").gauge == -3
-    diameter = parse_wire("0.6 mm").diameter
-    assert isinstance(diameter, Length)
+@pytest.mark.parametrize(
+    ("text", "standard", "gauge"),
+    [
+        ("22 AWG", "AWG", 22),
+        ("22awg", "AWG", 22),
+        ("SWG 22", "SWG", 22),
+        ("AWG no. 22", "AWG", 22),
+        ("1/0 AWG", "AWG", 0),
+        ("4/0 AWG", "AWG", -3),
+        ("00 AWG", "AWG", -1),
+    ],
+)
+def test_gauges_as_turners_write_them(text: str, standard: str, gauge: int) -> None:
+    assert parse_wire(text) == Wire(standard, gauge, None)
+
+
+@pytest.mark.parametrize("text", ["22", "22 gauge", "22 ga", "AWG 22 SWG"])
+def test_a_bare_gauge_is_asked_for_its_standard(text: str) -> None:
     with pytest.raises(QuantityError) as caught:
-        parse_wire("22 gauge")
+        parse_wire(text)
     assert "22 AWG" in caught.value.write
     assert "22 SWG" in caught.value.write
+
+
+@pytest.mark.parametrize("text", ["022 AWG", "gauge", "", "AWG"])
+def test_what_is_no_wire_at_all(text: str) -> None:
+    with pytest.raises(QuantityError):
+        parse_wire(text)
+
+
+def test_a_wire_by_its_diameter() -> None:
+    assert parse_wire("0.6 mm").diameter == parse_length("0.6 mm")
 
 
 def test_typed_values() -> None:
