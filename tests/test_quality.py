@@ -12,6 +12,9 @@ import pytest
 
 from studio import cli
 from studio.design.reference import reference
+from studio.episode.assemble import open_episode
+from studio.episode.texts import Form, filled
+from studio.measure.trace import plain
 
 ROOT = Path(__file__).parent.parent
 BIN = Path(sys.executable).parent
@@ -98,3 +101,23 @@ def test_nothing_else_lies_at_the_top() -> None:
     allowed = {"README.md", "DEVELOPERS.md", "pyproject.toml", "LICENSE"}
     allowed |= {"studio", "designs", "tests", "overlays", "docs"}
     assert {name for name in top if not name.startswith(".")} <= allowed
+
+
+def test_the_smallest_design_of_the_page_is_one(folder: Path) -> None:
+    page = (ROOT / "docs" / "design-file.md").read_text(encoding="utf-8")
+    smallest = re.search(r"```yaml\n(# yaml-language-server.*?)```", page, re.DOTALL)
+    assert smallest is not None
+    path = folder / "smallest.yaml"
+    path.write_text(smallest[1], encoding="utf-8")
+    assert open_episode(path).table["sphere.set_in"].text == "14.6 mm"
+
+
+def test_the_pages_forms_are_what_a_text_prints(folder: Path) -> None:
+    """The table of forms in docs/design-file.md, cell by cell."""
+    page = (ROOT / "docs" / "design-file.md").read_text(encoding="utf-8")
+    rows = re.findall(r"^\| `(\{\{.*?\}\})` \| `(.*?)` \| `(.*?)` \|$", page, re.MULTILINE)
+    assert len(rows) == 4
+    table = open_episode(folder / "globe.yaml").table
+    for written, said, printed in rows:
+        assert plain(filled(written, table, Form.TEXT)) == said
+        assert plain(filled(written, table, Form.BOTH)) == printed

@@ -120,6 +120,15 @@ IMPLIES: Mapping[str, tuple[str, ...]] = {
 }
 """Sanding and finishing here are done with the lathe running, whether or not a design says so."""
 
+STAGES: Mapping[str, str] = {
+    "speed.rough": "Roughing",
+    "speed.off_centre": "Off centre",
+    "speed.general": "Once round",
+    "speed.finish": "Finishing cuts",
+    "speed.sanding": "Sanding",
+}
+"""How a card calls the stage whose ceiling it names."""
+
 SENSITISERS = frozenset(
     {
         "western red cedar", "iroko", "cocobolo", "rosewood", "teak", "yew", "mansonia", "ebony",
@@ -202,7 +211,7 @@ def _speed(
         )
     return Caution(
         code="speed",
-        short=f"Start slowly. {limit} at most.",
+        short=f"{STAGES[ceiling.name]}: start slowly, {limit} at most.",
         text=f"Start at the slowest speed and go up only while the work runs smoothly: {limit} at "
         "most at this stage, for sound and well-held wood. The plates of your own lathe and "
         "chuck rule.",

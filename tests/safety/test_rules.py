@@ -15,6 +15,7 @@ from studio.measure.numbers import find_numbers
 from studio.measure.trace import plain, spans
 from studio.measure.units import QuantityError
 from studio.safety.rules import DEFERENCE, RULES, SENSITISERS, cautions_for
+from studio.safety.rules import STAGES as STAGE_WORDS
 
 Edit = Callable[[Path, str, str], Path]
 
@@ -120,5 +121,6 @@ def test_the_deference_names_manuals_codes_and_licensed_practice() -> None:
 
 
 @pytest.mark.parametrize("stage", STAGES)
-def test_every_stage_has_its_ceiling(stage: str, episode: Episode) -> None:
+def test_every_stage_has_its_ceiling_and_its_word(stage: str, episode: Episode) -> None:
     assert stage_measurement(stage) in episode.table
+    assert stage_measurement(stage) in STAGE_WORDS

@@ -1,0 +1,117 @@
+"""Measures ratios in one run and writes them into docs/performance.md: python tests/bench/run.py
+
+Each ratio pairs what the tool does with something that anybody can run: ffmpeg's own overlay filter
+on the same pictures with the same encoder settings, or Python starting with nothing to do.
+"""
+
+from __future__ import annotations
+
+import os
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+import imageio_ffmpeg
+
+from studio.commands.build import write_outputs
+from studio.episode.assemble import open_episode
+from studio.film.burn import PRESET, QUALITY, burn
+from studio.film.demo_footage import make_demo_master
+from studio.resources import shipped
+
+ROOT = Path(__file__).parent.parent.parent
+PAGE = ROOT / "docs" / "performance.md"
+BEGIN, END = "<!-- figures: begin -->", "<!-- figures: end -->"
+PAIRS = 5
+
+
+def timed(work: Callable[[], object]) -> float:
+    start = time.perf_counter()
+    work()
+    return time.perf_counter() - start
+
+
+def ratio(ours: Callable[[], object], other: Callable[[], object], pairs: int) -> tuple[float, ...]:
+    """Median ratio of ``pairs`` runs in turn, and both medians in seconds; one run to warm up."""
+    ours(), other()
+    measured = [(timed(ours), timed(other)) for _ in range(pairs)]
+    return (
+        statistics.median(one / two for one, two in measured),
+        statistics.median(one for one, _ in measured),
+        statistics.median(two for _, two in measured),
+    )
+
+
+def process(*command: str) -> Callable[[], object]:
+    environment = {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"}
+    return lambda: subprocess.run(command, check=True, capture_output=True, env=environment)
+
+
+def ffmpeg_overlays(master: Path, overlays: Path, episode: object, out: Path) -> list[str]:
+    """ffmpeg's overlay filter with the same cards at the same times, in one whole pass."""
+    cards = episode.cards  # type: ignore[attr-defined]
+    inputs = [part for card in cards for part in ("-i", str(overlays / card.file_name))]
+    graph, last = [], "0:v"
+    for place, card in enumerate(cards, 1):
+        between = f"between(t,{card.start_ms / 1000},{card.end_ms / 1000})"
+        graph.append(f"[{last}][{place}:v]overlay=enable='{between}'[v{place}]")
+        last = f"v{place}"
+    return [
+        imageio_ffmpeg.get_ffmpeg_exe(), "-v", "error", "-y", "-i", str(master), *inputs,
+        "-filter_complex", ";".join(graph), "-map", f"[{last}]", "-map", "0:a", "-c:a", "copy",
+        "-c:v", "libx264", "-preset", PRESET, *QUALITY, "-g", "50", str(out),
+    ]  # fmt: skip
+
+
+def main() -> int:
+    studio = str(Path(sys.executable).parent / "studio")
+    design = shipped("designs") / "globe.yaml"
+    rows = []
+
+    def row(what: str, against: str, figures: tuple[float, ...]) -> None:
+        rows.append(
+            f"| {what} | {against} | {figures[0]:.2f} | {figures[1]:.2f} | {figures[2]:.2f} |"
+        )
+        sys.stderr.write(rows[-1] + "\n")
+
+    nothing = process(sys.executable, "-c", "pass")
+    row("`studio --help`", "Python starting", ratio(process(studio, "--help"), nothing, PAIRS * 2))
+    measure = process(studio, "measure", str(design))
+    row(
+        "`studio measure designs/globe.yaml`", "Python starting", ratio(measure, nothing, PAIRS * 2)
+    )
+    with tempfile.TemporaryDirectory() as place:
+        out = Path(place)
+        episode = open_episode(design)
+        assert episode.length_ms is not None
+        write_outputs(episode, out)
+        build = process(studio, "build", str(design), "--out", str(out))
+        check = process(studio, "check", str(design), "--out", str(out))
+        row("`studio check`, without a film", "`studio build`", ratio(check, build, PAIRS))
+        master = make_demo_master(
+            out / "master.mp4", seconds=episode.length_ms / 1000, size=episode.size
+        )
+        whole = process(*ffmpeg_overlays(master, out / "overlays", episode, out / "plain.mp4"))
+        film = out / "film.mp4"
+        row(
+            f"`studio burn`, {episode.length_ms // 1000} s at {episode.size.width} × "
+            f"{episode.size.height}, {len(episode.cards)} cards",
+            "ffmpeg's overlay filter, whole pass, same encoder settings",
+            ratio(lambda: burn(episode, master, film, progress=False), whole, 2),
+        )
+    table = "\n".join(
+        ["| what | against | ratio | s | s |", "| --- | --- | --- | --- | --- |", *rows]
+    )
+    page = PAGE.read_text(encoding="utf-8")
+    before, _, rest = page.partition(BEGIN)
+    _, _, after = rest.partition(END)
+    PAGE.write_text(f"{before}{BEGIN}\n{table}\n{END}{after}", encoding="utf-8")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
