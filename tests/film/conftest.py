@@ -139,7 +139,12 @@ def sample_episode(tmp_path_factory: pytest.TempPathFactory) -> Episode:
 def small_master(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Six seconds of real footage with sound, 320 × 180."""
     folder = tmp_path_factory.mktemp("master")
-    return make_demo_master(folder / "master.mp4", seconds=6, size=FrameSize(320, 180))
+    return make_demo_master(
+        folder / "master.mp4",
+        seconds=6,
+        size=FrameSize(320, 180),
+        credit="© 2008 Blender Foundation",
+    )
 
 
 @pytest.fixture
