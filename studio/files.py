@@ -1,10 +1,13 @@
-"""Writing a file so that its final name never holds half of it."""
+"""Writing files: never half of one under its final name, nothing of the turner's lost."""
 
 from __future__ import annotations
 
 import contextlib
+import hashlib
+import json
 import os
 import tempfile
+from collections.abc import Mapping
 from pathlib import Path
 
 from studio.errors import BadInput, WorkFailed
@@ -48,3 +51,88 @@ def write_whole(path: Path, content: bytes) -> None:
         if temporary is not None:
             with contextlib.suppress(OSError):
                 Path(temporary).unlink()
+
+
+LEDGER = ".made-by-studio.json"
+"""Digests of what was last written into an out folder, by file name."""
+
+
+def write_outputs(folder: Path, files: Mapping[str, bytes]) -> tuple[list[Path], tuple[str, ...]]:
+    """Write a whole set of outputs, and take away those of the last set that it no longer has.
+
+    A file that is not as we last wrote it is somebody's work: it is kept beside the new one under
+    ``NAME.kept-1`` (or the next free number), and a note says so.
+
+    Args:
+        folder: made when it is missing.
+        files: content by name; a name may hold one folder (``overlays/01-rough.png``).
+
+    Returns:
+        The files written, in order, and notes on what was kept.
+
+    Raises:
+        BadInput: the folder cannot be written.
+        WorkFailed: the disk is full; every file is whole, old or new.
+    """
+    for place in {folder, *((folder / name).parent for name in files)}:
+        ready_folder(place)
+    before = _ledger(folder)
+    notes: list[str] = []
+    ledger = dict(before)
+    for name, content in files.items():
+        path = folder / name
+        digest = hashlib.sha256(content).hexdigest()
+        if _digest(path) not in (None, digest, before.get(name)):
+            notes.append(keep_aside(path))
+        write_whole(path, content)
+        ledger[name] = digest
+    for name in before.keys() - files.keys():
+        path = folder / name
+        if _digest(path) == before[name]:
+            with contextlib.suppress(OSError):
+                path.unlink()
+        elif path.exists():
+            notes.append(keep_aside(path))
+        del ledger[name]
+    write_whole(folder / LEDGER, json.dumps(ledger, indent=1, sort_keys=True).encode("utf-8"))
+    return [folder / name for name in files], tuple(notes)
+
+
+def _ledger(folder: Path) -> dict[str, str]:
+    try:
+        found = json.loads((folder / LEDGER).read_text(encoding="utf-8"))
+    except (OSError, ValueError):
+        return {}
+    if not isinstance(found, dict):
+        return {}
+    inside = {name: digest for name, digest in found.items() if _is_inside(name)}
+    return {name: str(digest) for name, digest in inside.items()}
+
+
+def _is_inside(name: str) -> bool:
+    """A name that we could have written: a ledger from elsewhere must not make us remove files."""
+    path = Path(name)
+    return not path.is_absolute() and ".." not in path.parts and len(path.parts) <= 2
+
+
+def _digest(path: Path) -> str | None:
+    try:
+        return hashlib.sha256(path.read_bytes()).hexdigest()
+    except OSError:
+        return None
+
+
+def keep_aside(path: Path) -> str:
+    """Move a file that is not ours out of the way; returns a note that says where it is now.
+
+    Raises:
+        WorkFailed: it cannot be moved.
+    """
+    number = 1
+    while (kept := path.with_name(f"{path.name}.kept-{number}")).exists():
+        number += 1
+    try:
+        path.replace(kept)
+    except OSError as error:
+        raise WorkFailed(f"{path} could not be kept aside ({error.strerror or error})") from error
+    return f"{path.name} was not as studio last wrote it; it is kept as {kept.name}"

@@ -193,6 +193,23 @@ def test_a_master_without_sound_is_exit_two_unless_the_design_says_so(
     assert cli.main(["burn", str(quiet), "--master", str(mute), "--out", str(out)]) == 0
 
 
+def test_a_film_that_is_not_ours_is_kept(
+    globe: Path, made: tuple[Path, Path, Path], tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    _, master, _ = made
+    quick = globe.parent / "quick.yaml"
+    quick.write_text(DESIGN, encoding="utf-8")
+    out = tmp_path / "out"
+    out.mkdir()
+    (out / "film.mp4").write_bytes(b"somebody's film")
+    burn = ["burn", str(quick), "--master", str(master), "--out", str(out)]
+    assert cli.main(burn) == 0
+    assert "kept as film.mp4.kept-1" in capsys.readouterr().err
+    assert (out / "film.mp4.kept-1").read_bytes() == b"somebody's film"
+    assert cli.main(burn) == 0
+    assert not (out / "film.mp4.kept-2").exists(), "our own film is replaced"
+
+
 def test_marks_past_the_masters_end_are_exit_two(
     made: tuple[Path, Path, Path],
     tmp_path: Path,

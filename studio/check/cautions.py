@@ -15,7 +15,7 @@ from studio.check.context import Context
 from studio.check.findings import Finding, Outcome, Severity
 from studio.check.papers import read_output
 from studio.episode.cards import due_cautions
-from studio.film.overlays import read_record
+from studio.film.overlays import FOLDER, read_record
 from studio.measure.trace import plain
 from studio.paper.markup import visible_text
 
@@ -63,7 +63,7 @@ def _on_screen(context: Context) -> Iterator[Finding]:
     episode = context.episode
     shown: dict[str, set[str]] = {}
     for card in episode.cards:
-        record = read_record(context.out_dir / "overlays" / card.file_name)
+        record = read_record(context.out_dir / FOLDER / card.file_name)
         if record is not None:
             shown.setdefault(record.step_id, set()).update(row.label for row in record.rows)
     for late in episode.late_cautions:
@@ -79,7 +79,7 @@ def _on_screen(context: Context) -> Iterator[Finding]:
     for step, due in due_cautions(episode.steps, episode.chapters):
         for caution in due:
             if plain(caution.short) not in shown.get(step.id, set()):
-                yield _missing("overlays", f"step {step.id}", plain(caution.short), caution.code)
+                yield _missing(FOLDER, f"step {step.id}", plain(caution.short), caution.code)
 
 
 def _missing(where: str, at: str, expected: str, code: str) -> Finding:

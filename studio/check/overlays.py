@@ -13,7 +13,7 @@ from studio.check.context import Context
 from studio.check.findings import Finding, Outcome, Severity
 from studio.episode.records import Card
 from studio.film.look import Look, load_look
-from studio.film.overlays import OverlayRecord, draw, read_record, record_of
+from studio.film.overlays import FOLDER, OverlayRecord, draw, read_record, record_of
 from studio.measure.numbers import find_numbers
 from studio.measure.trace import spans
 
@@ -22,7 +22,7 @@ def check(context: Context) -> Outcome:
     """Every card of the episode against its picture on disk."""
     episode = context.episode
     look = load_look(episode.look, beside=episode.design_file.parent)
-    folder = context.out_dir / "overlays"
+    folder = context.out_dir / FOLDER
     outcome = Outcome()
     for card in episode.cards:
         outcome += _card(context, card, folder / card.file_name, look)
@@ -94,7 +94,7 @@ def _finding(code: str, path: Path, said: str, expected: str, measurement: str) 
     return Finding(
         code=code,
         severity=Severity.ERROR,
-        where=f"overlays/{path.name}",
+        where=f"{FOLDER}/{path.name}",
         at="",
         said=said,
         expected=expected,

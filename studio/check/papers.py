@@ -15,10 +15,10 @@ from pathlib import Path
 from studio.check.comparing import compare
 from studio.check.context import Context
 from studio.check.findings import Finding, Outcome, Severity
-from studio.film.captions import CAPTION_FILES, CHAPTER_FILES, caption_files
+from studio.film.captions import CAPTION_FILES, CHAPTER_FILES, caption_renders
 from studio.measure.trace import plain
 from studio.paper.markup import visible_text
-from studio.paper.writing import PAPERS
+from studio.paper.papers import PAPERS
 
 MAX_BYTES = 20_000_000
 """A larger output is not one of ours."""
@@ -62,13 +62,13 @@ def check(context: Context) -> Outcome:
         if name.endswith(".html"):
             fresh, found = visible_text(fresh), visible_text(found)
         outcome += compare(context.episode, name, fresh, found)
-    for name, render in caption_files(context.episode).items():
+    for name, render in caption_renders(context.episode).items():
         found = read_output(context.out_dir / name)
         if found is None:
             outcome += Outcome(findings=(missing(name),))
         else:
             outcome += _timed(context, name, render(context.episode), found)
-    for name in (CAPTION_FILES | CHAPTER_FILES).keys() - caption_files(context.episode).keys():
+    for name in (CAPTION_FILES | CHAPTER_FILES).keys() - caption_renders(context.episode).keys():
         if (context.out_dir / name).exists():
             outcome += Outcome(findings=(_left_over(name),))
     return outcome

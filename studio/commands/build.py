@@ -7,6 +7,7 @@ from pathlib import Path
 from studio.commands.telling import say_written
 from studio.episode.assemble import open_episode
 from studio.episode.records import Episode
+from studio.files import write_outputs
 
 
 def build(design: Path, out: Path, *, as_json: bool) -> int:
@@ -17,21 +18,25 @@ def build(design: Path, out: Path, *, as_json: bool) -> int:
         WorkFailed: the disk is full.
     """
     episode = open_episode(design)
-    say_written(write_outputs(episode, out), episode.notes, as_json)
+    written, kept = write_outputs(out, build_files(episode))
+    say_written(written, (*episode.notes, *kept), as_json)
     return 0
 
 
-def write_outputs(episode: Episode, out: Path) -> list[Path]:
-    """All files of a build, each whole or not at all."""
-    from studio.files import ready_folder, write_whole
-    from studio.film.captions import write_captions
-    from studio.film.overlays import write_overlays
-    from studio.measure.listing import FILE_NAME, as_json
-    from studio.paper.writing import write_papers
+def build_files(episode: Episode) -> dict[str, bytes]:
+    """Everything that a build writes, by name, made before the first file is written.
 
-    ready_folder(out)
-    written = write_papers(episode, out)
-    written += write_captions(episode, out)
-    written += write_overlays(episode, out)
-    write_whole(out / FILE_NAME, as_json(episode.table).encode("utf-8"))
-    return [*written, out / FILE_NAME]
+    Raises:
+        BadInput: a paper or an overlay cannot be made from the design.
+    """
+    from studio.film.captions import caption_files
+    from studio.film.overlays import overlay_files
+    from studio.measure.listing import FILE_NAME, as_json
+    from studio.paper.papers import paper_files
+
+    return {
+        **paper_files(episode),
+        **caption_files(episode),
+        **overlay_files(episode),
+        FILE_NAME: as_json(episode.table).encode("utf-8"),
+    }

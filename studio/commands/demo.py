@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from studio.commands.build import write_outputs
+from studio.commands.build import build_files
 from studio.commands.check import check
 from studio.commands.telling import note, say
 from studio.design.reading import load
 from studio.episode.assemble import open_episode
+from studio.files import write_outputs
 from studio.resources import shipped
 
 BURNT = "globe"
@@ -31,7 +32,8 @@ def demo(out: Path) -> int:
         episode = open_episode(design)
         folder = out / design.stem
         note(f"building {design.stem}")
-        write_outputs(episode, folder)
+        for kept in write_outputs(folder, build_files(episode))[1]:
+            note(f"note: {kept}")
         if design.stem == BURNT:
             assert episode.length_ms is not None
             note("joining sample clips to a master with sound")

@@ -26,11 +26,12 @@ from numpy.typing import NDArray
 from studio.episode.digest import PREFIX, said_digest
 from studio.episode.records import Card, Episode, FrameSize
 from studio.errors import BadInput, WorkFailed
-from studio.files import ready_folder
+from studio.files import keep_aside, ready_folder
 from studio.film.captions import payloads, render_chapters_ffmeta, render_vtt
 from studio.film.look import Look, load_look
 from studio.film.overlays import draw
 from studio.film.probe import Footage, probe
+from studio.film.reading_back import is_ours
 from studio.measure.trace import plain
 
 if TYPE_CHECKING:
@@ -133,7 +134,7 @@ def burn(
     look = load_look(episode.look, beside=episode.design_file.parent)
     size = FrameSize(footage.width, footage.height)
     cards = [_burnt_card(card, size, look, footage) for card in episode.cards]
-    notes = () if footage.matrix else (_untagged_note(footage),)
+    notes: tuple[str, ...] = () if footage.matrix else (_untagged_note(footage),)
 
     bar = Bar(sys.stderr) if (sys.stderr.isatty() if progress is None else progress) else None
     try:
@@ -146,6 +147,8 @@ def burn(
             _join(episode, footage, pictures, draft)
             _require_whole(draft, footage)
             draft.chmod(0o644)
+            if out.exists() and not is_ours(out):
+                notes = (*notes, keep_aside(out))
             draft.replace(out)
     except OSError as error:
         if _interrupted(error):

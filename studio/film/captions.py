@@ -7,13 +7,10 @@ is ``plain(render(episode))``. To add a format, write ``render_NAME`` and one li
 
 from __future__ import annotations
 
-import contextlib
 import re
 from collections.abc import Callable, Iterable
-from pathlib import Path
 
 from studio.episode.records import Chapter, Cue, Episode
-from studio.files import ready_folder, write_whole
 from studio.measure.trace import plain
 
 # pysubs2 reads a backslash in a caption as the start of an ASS code (\N, \h); a private-use
@@ -84,29 +81,15 @@ CHAPTER_FILES: dict[str, Render] = {
 """What is written when the episode has chapters."""
 
 
-def caption_files(episode: Episode) -> dict[str, Render]:
-    """The files that this episode has something for, by name."""
+def caption_renders(episode: Episode) -> dict[str, Render]:
+    """What renders the files that this episode has something for, by name."""
     return (CAPTION_FILES if episode.cues else {}) | (CHAPTER_FILES if episode.chapters else {})
 
 
-def write_captions(episode: Episode, out_dir: Path) -> list[Path]:
-    """Write all caption and chapter files into ``out_dir``; returns those written.
-
-    A file that an earlier build wrote under one of these names, and for which the episode no
-    longer has times, is removed: old captions beside a new film would say old numbers.
-
-    Raises:
-        BadInput: the folder cannot be written.
-        WorkFailed: the disk is full.
-    """
-    ready_folder(out_dir)
-    rendered = {name: plain(render(episode)) for name, render in caption_files(episode).items()}
-    for name, text in rendered.items():
-        write_whole(out_dir / name, text.encode())
-    for name in (CAPTION_FILES | CHAPTER_FILES).keys() - rendered.keys():
-        with contextlib.suppress(FileNotFoundError):
-            (out_dir / name).unlink()
-    return [out_dir / name for name in rendered]
+def caption_files(episode: Episode) -> dict[str, bytes]:
+    """Caption and chapter files as they are written, by name; none without times."""
+    renders = caption_renders(episode)
+    return {name: plain(render(episode)).encode("utf-8") for name, render in renders.items()}
 
 
 def _timed(cues: Iterable[Cue], file_format: str, text_of: Callable[[str], str]) -> str:

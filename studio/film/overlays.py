@@ -20,12 +20,14 @@ from typing import TYPE_CHECKING, Any
 
 from studio.episode.records import Card, CardKind, CardRow, Episode, FrameSize
 from studio.errors import BadInput, WorkFailed
-from studio.files import ready_folder, write_whole
 from studio.film.look import CardStyle, Look, TypeSize, load_look, rgb
 from studio.measure.trace import plain
 
 if TYPE_CHECKING:
     from PIL import Image, ImageDraw, ImageFont
+
+FOLDER = "overlays"
+"""The folder of the overlays in the out folder."""
 
 RECORD_KEY = "studio-overlay"
 """Keyword of the iTXt chunk that holds an overlay's record as JSON."""
@@ -175,35 +177,17 @@ def draw(card: Card, size: FrameSize, look: Look) -> Image.Image:
     return picture
 
 
-def write_overlays(episode: Episode, out_dir: Path) -> list[Path]:
-    """Draw every card of ``episode`` into ``out_dir/overlays``; returns the files written.
-
-    Overlays that an earlier build left there and that no longer belong are removed; they are
-    known by the record inside them, so other files in the folder stay.
+def overlay_files(episode: Episode) -> dict[str, bytes]:
+    """Every card as a PNG at the footage's size, by name (``overlays/01-rough.png``).
 
     Raises:
-        BadInput: a card does not fit, the look is unknown, or the folder cannot be written.
-        WorkFailed: the disk is full.
+        BadInput: a card does not fit, or the look is unknown.
     """
     look = load_look(episode.look, beside=episode.design_file.parent)
-    pictures = [
-        (_safe_name(card), _png(card, draw(card, episode.size, look))) for card in episode.cards
-    ]
-    folder = out_dir / "overlays"
-    ready_folder(folder)
-    written = []
-    for name, content in pictures:
-        write_whole(folder / name, content)
-        written.append(folder / name)
-    for old in sorted(set(folder.glob("*.png")) - set(written)):
-        if read_record(old) is not None:
-            try:
-                old.unlink()
-            except OSError as error:
-                raise WorkFailed(
-                    f"the old overlay {old} could not be removed ({error.strerror or error})"
-                ) from error
-    return written
+    return {
+        f"{FOLDER}/{_safe_name(card)}": _png(card, draw(card, episode.size, look))
+        for card in episode.cards
+    }
 
 
 def read_record(path: Path) -> OverlayRecord | None:

@@ -17,8 +17,9 @@ from pathlib import Path
 
 import imageio_ffmpeg
 
-from studio.commands.build import write_outputs
+from studio.commands.build import build_files
 from studio.episode.assemble import open_episode
+from studio.files import write_outputs
 from studio.film.burn import PRESET, QUALITY, burn
 from studio.film.demo_footage import make_demo_master
 from studio.resources import shipped
@@ -88,7 +89,7 @@ def main() -> int:
         out = Path(place)
         episode = open_episode(design)
         assert episode.length_ms is not None
-        write_outputs(episode, out)
+        write_outputs(out, build_files(episode))
         build = process(studio, "build", str(design), "--out", str(out))
         check = process(studio, "check", str(design), "--out", str(out))
         row("`studio check`, without a film", "`studio build`", ratio(check, build, PAIRS))

@@ -12,8 +12,9 @@ from studio.check import papers
 from studio.check.checks import run
 from studio.check.context import Context
 from studio.check.findings import Finding, Outcome
-from studio.commands.build import write_outputs
+from studio.commands.build import build_files
 from studio.episode.assemble import open_episode
+from studio.files import write_outputs
 from studio.resources import shipped
 
 
@@ -52,7 +53,7 @@ def built_once(tmp_path_factory: pytest.TempPathFactory) -> Path:
     design = place / "designs" / "globe.yaml"
     text = design.read_text(encoding="utf-8").replace("size: 960x540", "size: 640x360")
     design.write_text(text, encoding="utf-8")
-    write_outputs(open_episode(design), place / "out")
+    write_outputs(place / "out", build_files(open_episode(design)))
     return place
 
 

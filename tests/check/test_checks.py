@@ -247,12 +247,13 @@ def test_a_file_that_is_no_film_is_told(built) -> None:
 def test_the_shipped_designs_pass(tmp_path: Path) -> None:
     from studio.check.checks import run
     from studio.check.context import Context
-    from studio.commands.build import write_outputs
+    from studio.commands.build import build_files
     from studio.episode.assemble import open_episode
+    from studio.files import write_outputs
     from studio.resources import shipped
 
     designs = [p for p in sorted(shipped("designs").glob("*.yaml")) if p.stem != "workshop"]
     assert len(designs) >= 2
     for design in designs:
-        write_outputs(open_episode(design), tmp_path / design.stem)
+        write_outputs(tmp_path / design.stem, build_files(open_episode(design)))
         assert run(Context.of(design, tmp_path / design.stem)).findings == ()

@@ -62,9 +62,10 @@ def test_build_writes_every_file_of_the_contract(
     out = tmp_path / "out"
     assert cli.main(["build", str(small), "--out", str(out)]) == 0
     printed = {Path(line) for line in capsys.readouterr().out.splitlines()}
-    assert {path.name for path in out.iterdir() if path.is_file()} == CONTRACT_FILES
+    seen = {path for path in out.rglob("*") if path.is_file() and not path.name.startswith(".")}
+    assert {path.name for path in seen if path.parent == out} == CONTRACT_FILES
     assert len(list((out / "overlays").glob("*.png"))) > 10
-    assert printed == {path for path in out.rglob("*") if path.is_file()}
+    assert printed == seen
 
 
 def test_build_as_json(small: Path, tmp_path: Path, capsys: Capture) -> None:
@@ -150,6 +151,18 @@ def test_files_of_the_turners_own_are_left_alone(small: Path, tmp_path: Path) ->
     (out / "notes.txt").write_text("mine", encoding="utf-8")
     assert cli.main(["build", str(small), "--out", str(out)]) == 0
     assert (out / "notes.txt").read_text(encoding="utf-8") == "mine"
+
+
+def test_a_description_changed_by_hand_is_kept_with_a_note(
+    small: Path, tmp_path: Path, capsys: Capture
+) -> None:
+    out = tmp_path / "out"
+    assert cli.main(["build", str(small), "--out", str(out)]) == 0
+    (out / "description.txt").write_text("mine", encoding="utf-8")
+    capsys.readouterr()
+    assert cli.main(["build", str(small), "--out", str(out)]) == 0
+    assert "kept as description.txt.kept-1" in capsys.readouterr().err
+    assert (out / "description.txt.kept-1").read_text(encoding="utf-8") == "mine"
 
 
 @pytest.mark.parametrize("arguments", [[], ["nonsense"], ["measure"], ["burn", "x.yaml"]])

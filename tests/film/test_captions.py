@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import dataclasses
-from pathlib import Path
 
 from hypothesis import given
 from hypothesis import strategies as st
@@ -12,9 +11,9 @@ from studio.episode.records import Cue, Episode
 from studio.film.captions import (
     CAPTION_FILES,
     CHAPTER_FILES,
+    caption_files,
     render_srt,
     render_vtt,
-    write_captions,
 )
 from studio.measure.trace import has_marks, plain, spans
 
@@ -28,26 +27,14 @@ def test_every_rendering_keeps_its_marks(sample_episode: Episode) -> None:
     assert [span.name for span in found] == ["sphere.diameter"]
 
 
-def test_files_are_plain_and_complete(sample_episode: Episode, tmp_path: Path) -> None:
-    written = write_captions(sample_episode, tmp_path)
-    assert {path.name for path in written} == {
-        "captions.srt",
-        "captions.vtt",
-        "chapters.vtt",
-        "chapters.ffmeta",
-    }
-    assert set(tmp_path.iterdir()) == set(written)
-    assert not any(has_marks(path.read_text(encoding="utf-8")) for path in written)
+def test_files_are_plain_and_complete(sample_episode: Episode) -> None:
+    files = caption_files(sample_episode)
+    assert set(files) == {"captions.srt", "captions.vtt", "chapters.vtt", "chapters.ffmeta"}
+    assert not any(has_marks(content.decode()) for content in files.values())
 
 
-def test_a_design_without_marks_leaves_no_old_captions(
-    sample_episode: Episode, tmp_path: Path
-) -> None:
-    write_captions(sample_episode, tmp_path)
-    (tmp_path / "notes.txt").write_text("the turner's own")
-    untimed = dataclasses.replace(sample_episode, cues=(), chapters=())
-    assert write_captions(untimed, tmp_path) == []
-    assert [path.name for path in tmp_path.iterdir()] == ["notes.txt"]
+def test_a_design_without_marks_has_none(sample_episode: Episode) -> None:
+    assert caption_files(dataclasses.replace(sample_episode, cues=(), chapters=())) == {}
 
 
 def test_a_tag_of_a_stranger_is_shown_not_obeyed(sample_episode: Episode) -> None:

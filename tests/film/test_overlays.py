@@ -15,7 +15,7 @@ from studio.episode.records import Card, CardKind, CardRow, Episode, FrameSize
 from studio.errors import BadInput
 from studio.film import overlays
 from studio.film.look import load_look
-from studio.film.overlays import draw, read_record, record_of, write_overlays
+from studio.film.overlays import draw, overlay_files, read_record, record_of
 from studio.measure.trace import mark
 
 LOOK = load_look("fernhollow")
@@ -214,15 +214,17 @@ def test_the_same_card_is_the_same_picture() -> None:
 
 
 def test_files_say_what_they_show(sample_episode: Episode, tmp_path: Path) -> None:
-    written = write_overlays(sample_episode, tmp_path)
-    assert [path.name for path in written] == ["01-mark-octagon.png", "02-cut-corners-caution.png"]
-    for path, one in zip(written, sample_episode.cards, strict=True):
+    files = overlay_files(sample_episode)
+    assert list(files) == ["overlays/01-mark-octagon.png", "overlays/02-cut-corners-caution.png"]
+    for content, one in zip(files.values(), sample_episode.cards, strict=True):
+        path = tmp_path / one.file_name
+        path.write_bytes(content)
         record = read_record(path)
         assert record == record_of(one, sample_episode.size)
         with Image.open(path) as picture:
             assert picture.size == (320, 180)
             assert picture.tobytes() == draw(one, sample_episode.size, LOOK).tobytes()
-    record = read_record(written[0])
+    record = read_record(tmp_path / "01-mark-octagon.png")
     assert record is not None
     assert [(row.name, row.value, row.other) for row in record.rows] == [
         ("sphere.set_in", "17.5\u00a0mm", "11/16\u00a0in"),
@@ -230,34 +232,22 @@ def test_files_say_what_they_show(sample_episode: Episode, tmp_path: Path) -> No
     ]
 
 
-def test_stale_overlays_go_and_other_files_stay(sample_episode: Episode, tmp_path: Path) -> None:
-    write_overlays(sample_episode, tmp_path)
-    folder = tmp_path / "overlays"
-    Image.new("RGBA", (8, 8)).save(folder / "my-logo.png")
-    (folder / "broken.png").write_bytes(b"\x89PNG\r\n\x1a\n rubbish")
-    (folder / "notes.txt").write_text("keep")
-    fewer = dataclasses.replace(sample_episode, cards=sample_episode.cards[1:])
-    write_overlays(fewer, tmp_path)
-    assert {path.name for path in folder.iterdir()} == {
-        "02-cut-corners-caution.png",
-        "my-logo.png",
-        "broken.png",
-        "notes.txt",
-    }
+@pytest.mark.parametrize("content", [b"\x89PNG\r\n\x1a\n rubbish", b"", b"words"])
+def test_what_is_not_ours_has_no_record(tmp_path: Path, content: bytes) -> None:
+    (tmp_path / "x.png").write_bytes(content)
+    assert read_record(tmp_path / "x.png") is None
+    Image.new("RGBA", (8, 8)).save(tmp_path / "my-logo.png")
+    assert read_record(tmp_path / "my-logo.png") is None
 
 
-def test_a_card_that_does_not_fit_leaves_the_folder_as_it_was(
-    sample_episode: Episode, tmp_path: Path
-) -> None:
-    before = [path.read_bytes() for path in write_overlays(sample_episode, tmp_path)]
+def test_a_card_that_does_not_fit_is_told(sample_episode: Episode) -> None:
     too_long = dataclasses.replace(sample_episode.cards[1], heading="no end " * 200)
     bad = dataclasses.replace(sample_episode, cards=(sample_episode.cards[0], too_long))
     with pytest.raises(BadInput):
-        write_overlays(bad, tmp_path)
-    assert [path.read_bytes() for path in sorted((tmp_path / "overlays").iterdir())] == before
+        overlay_files(bad)
 
 
-def test_a_step_id_cannot_leave_the_folder(sample_episode: Episode, tmp_path: Path) -> None:
+def test_a_step_id_cannot_leave_the_folder(sample_episode: Episode) -> None:
     bad = dataclasses.replace(sample_episode.cards[0], step_id="../../x")
     with pytest.raises(BadInput, match="file name"):
-        write_overlays(dataclasses.replace(sample_episode, cards=(bad,)), tmp_path)
+        overlay_files(dataclasses.replace(sample_episode, cards=(bad,)))

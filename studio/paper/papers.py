@@ -1,0 +1,26 @@
+"""Every paper by its file name."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from studio.episode.records import Episode
+from studio.measure.trace import plain
+from studio.paper import cut_sheet, description, handout, script
+
+PAPERS: dict[str, Callable[[Episode], str]] = {
+    "handout.html": handout.render,
+    "cut-sheet.html": cut_sheet.render,
+    "script.md": script.render,
+    "description.txt": description.render,
+}
+"""File name to what renders it as marked text; ``plain()`` of that is the file."""
+
+
+def paper_files(episode: Episode) -> dict[str, bytes]:
+    """Every paper as it is written, by file name.
+
+    Raises:
+        BadInput: a paper cannot be made from the design.
+    """
+    return {name: plain(render(episode)).encode("utf-8") for name, render in PAPERS.items()}
