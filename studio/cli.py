@@ -53,6 +53,23 @@ def parser() -> argparse.ArgumentParser:
     )
     burn.add_argument("--master", type=Path, required=True, metavar="FILE", help="the edited film")
     with_out(command("check", "check that what is said, shown and printed agree"))
+    new = command("new", "start a design, alone or from another one", design=False)
+    new.add_argument("name", metavar="NAME", help="the new file's name, without .yaml")
+    new.add_argument(
+        "--from", dest="source", type=Path, metavar="DESIGN", help="the design to derive it from"
+    )
+    new.add_argument("--scale-to", metavar="LEN", help="its size, such as '45 mm' or '1 3/4 in'")
+    compare = command(
+        "compare",
+        "tell what differs between two designs, to record and to film again",
+        design=False,
+    )
+    compare.add_argument("before", type=Path, metavar="A", help="a design file")
+    compare.add_argument("after", type=Path, metavar="B", help="another one")
+    listing = command("list", "list the designs of a folder", design=False)
+    listing.add_argument("folder", type=Path, metavar="DIR", help="a folder with designs")
+    for sub in (new, compare, listing):
+        sub.add_argument("--json", action="store_true", help="print the result as JSON")
     schema = command("schema", "print the JSON Schema of a file, for your editor", design=False)
     schema.add_argument("file", choices=("design", "workshop"), help="which of the two files")
     demo = command(
@@ -74,6 +91,18 @@ def _run(arguments: argparse.Namespace) -> int:
         from studio.commands.demo import demo
 
         return demo(arguments.out)
+    if arguments.command == "new":
+        from studio.commands.new import new
+
+        return new(arguments.name, arguments.source, arguments.scale_to, as_json=arguments.json)
+    if arguments.command == "compare":
+        from studio.commands.compare import compare
+
+        return compare(arguments.before, arguments.after, as_json=arguments.json)
+    if arguments.command == "list":
+        from studio.commands.list import list_designs
+
+        return list_designs(arguments.folder, as_json=arguments.json)
     design: Path = arguments.design
     out: Path = arguments.out or Path("build") / design.stem
     if arguments.command == "measure":

@@ -17,6 +17,7 @@ from typing import Any
 from pydantic import BaseModel, ValidationError
 
 from studio.design.document import Keys, Node, dotted, merged, read
+from studio.design.rescale import SIZE, rescaled
 from studio.design.schema import Design
 from studio.errors import BadInput, Fault
 from studio.measure.units import QuantityError
@@ -25,7 +26,7 @@ WORKSHOP_FILE = "workshop.yaml"
 MAX_BASES = 8
 """Longest chain of ``based_on`` (ours)."""
 
-_NOT_INHERITED = ("film", "as_measured", "credit")
+_NOT_INHERITED = ("film", "as_measured", "credit", "scale_to")
 """A cousin is another piece in another film: these belong to the base alone."""
 
 
@@ -52,6 +53,7 @@ class ReadDesign:
         faults: what the schema found.
         suspect: keys of the faults, whose values are not to be reasoned about.
         tree: the merged tree, for looking up places.
+        notes: what ``scale_to`` did, in words.
     """
 
     file: Path
@@ -59,6 +61,7 @@ class ReadDesign:
     faults: tuple[Fault, ...]
     suspect: frozenset[Keys]
     tree: Node
+    notes: tuple[str, ...] = ()
 
     def is_suspect(self, section: str) -> bool:
         """Whether a fault lies in a top-level section."""
@@ -106,16 +109,22 @@ def _needle_place(node: Node, needle: str) -> tuple[int, int]:
     return node.line, node.column
 
 
-def _with_base(file: Path, node: Node, seen: tuple[Path, ...]) -> Node:
+def _with_base(file: Path, node: Node, seen: tuple[Path, ...]) -> tuple[Node, tuple[str, ...]]:
+    """The design laid over what it is based on, at its own size; and notes on the scaling."""
     base = node.child("based_on")
+    scale = node.child("scale_to")
     if base is None or not isinstance(base.value, str):
-        return node
+        if scale is not None:
+            write = "write the size under stock: diameter:, or name a design under based_on"
+            raise _fault_at(scale, "scale_to", "there is no design to scale", write)
+        return node, ()
 
     def fault(what: str, write: str) -> BadInput:
-        place = Fault(
-            file=file, line=base.line, column=base.column, keys="based_on", what=what, write=write
-        )
-        return BadInput([place])
+        return _fault_at(base, "based_on", what, write)
+
+    if scale is not None and node.find(SIZE)[1] == len(SIZE):
+        write = "write one of the two: the size that the piece is to have"
+        raise _fault_at(scale, "scale_to", "stock.diameter is written too", write)
 
     name = base.value.strip()
     if Path(name).name != name or "\\" in name or name in ("", ".", ".."):
@@ -134,10 +143,19 @@ def _with_base(file: Path, node: Node, seen: tuple[Path, ...]) -> Node:
         near = sorted(other.name for other in file.parent.glob("*.yaml") if other != file)
         hint = get_close_matches(name, near, n=1, cutoff=0.4) or near[:5]
         raise fault(f"there is no design {name!r} here", f"this folder holds {', '.join(hint)}")
-    below = _with_base(path, read(path), (*seen, path.resolve()))
+    below, _ = _with_base(path, read(path), (*seen, path.resolve()))
     assert isinstance(below.value, dict)
     kept = {key: child for key, child in below.value.items() if key not in _NOT_INHERITED}
-    return merged(replace(below, value=kept), node)
+    whole = merged(replace(below, value=kept), node)
+    scaled = rescaled(whole, node)
+    return (whole, ()) if scaled is None else (scaled.tree, scaled.notes)
+
+
+def _fault_at(node: Node, keys: str, what: str, write: str) -> BadInput:
+    place = Fault(
+        file=node.file, line=node.line, column=node.column, keys=keys, what=what, write=write
+    )
+    return BadInput([place])
 
 
 def _with_workshop(file: Path, node: Node) -> Node:
@@ -160,7 +178,8 @@ def load(file: Path) -> ReadDesign:
         BadInput: the file cannot be read at all; schema faults are returned, not raised.
     """
     own = read(file)
-    tree = _with_workshop(file, _with_base(file, own, (file.resolve(),)))
+    based, notes = _with_base(file, own, (file.resolve(),))
+    tree = _with_workshop(file, based)
     raw = tree.plain()
     faults: list[Fault] = []
     suspect: set[Keys] = set()
@@ -172,7 +191,7 @@ def load(file: Path) -> ReadDesign:
         faults = [_placed(tree, problem) for problem in problems]
         suspect = {problem.keys for problem in problems}
         design = _repaired(raw, errors, faults)
-    return ReadDesign(file, design, tuple(faults), frozenset(suspect), tree)
+    return ReadDesign(file, design, tuple(faults), frozenset(suspect), tree, notes)
 
 
 def _problem(details: Any, tree: Node) -> Problem:

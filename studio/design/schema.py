@@ -427,6 +427,8 @@ class Design(_Section):
     """The episode's title."""
     based_on: Annotated[str | None, _LINE] = None
     """Another design file in the same folder; what is written here overrides it."""
+    scale_to: Annotated[Length | None, length("8 mm", "600 mm", "45 mm")] = None
+    """The size that the design named by based_on is scaled to; what scales is told."""
     summary: Prose = ""
     """What the piece is, in a sentence or two."""
     credit: Prose = ""

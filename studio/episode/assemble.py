@@ -217,6 +217,7 @@ def _episode(
         size=FrameSize(width, height),
         length_ms=design.film.length,
         look=workshop.look,
+        notes=read.notes,
     )
 
 
@@ -228,7 +229,9 @@ def _timed(episode: Episode, design: Design) -> Episode:
     named = named_stretches(episode.steps, titles, episode.length_ms)
     chapters, chapter_notes = by_hosts_rule(named)
     cues, caption_notes = captions(episode.steps, design.workshop.narration.words_per_minute)
-    return _with_times(episode, named, chapters, cues, (*chapter_notes, *caption_notes))
+    return _with_times(
+        episode, named, chapters, cues, (*episode.notes, *chapter_notes, *caption_notes)
+    )
 
 
 def _with_times(

@@ -1,0 +1,109 @@
+"""``scale_to``: the same ornament at another size.
+
+The form scales; what the workshop owns or the hand needs does not. It is done on the tree, before
+the schema reads it, so that a scaled length is checked, told and overridden like a typed one.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from studio.design.document import Node, dotted
+from studio.measure.rounding import decimal_text
+from studio.measure.units import Length, QuantityError, parse_length
+
+SIZE = ("stock", "diameter")
+"""The length that ``scale_to`` names."""
+
+SCALED = (("indexing", "offset"),)
+"""Lengths of the form that scale with it."""
+
+COMPUTED_AGAIN = (("stock", "section"),)
+"""Typed sizes that belong to the old size and are left to be computed."""
+
+STAYS = (
+    "hanger wire, strands, pitch and hole",
+    "drills, cutters, plates and rims owned",
+    "truing, waste at both ends and parting cuts",
+    "typed values",
+)
+"""What does not scale: it is bought, or the chuck and the hand need it as it is."""
+
+
+@dataclass(frozen=True, slots=True)
+class Rescaled:
+    """A tree at its new size, and what was done to it in words."""
+
+    tree: Node
+    notes: tuple[str, ...]
+
+
+def rescaled(tree: Node, own: Node) -> Rescaled | None:
+    """``tree`` with its form scaled to the ``scale_to`` of ``own``.
+
+    Args:
+        tree: the design merged with what it is based on.
+        own: the design's own keys: what it types itself is not scaled.
+
+    Returns:
+        None when there is nothing that could be scaled; the schema then tells what is missing.
+    """
+    wanted = own.child("scale_to")
+    old = _length(tree, SIZE)
+    if wanted is None or old is None or not isinstance(wanted.value, str):
+        return None
+    try:
+        new = parse_length(wanted.value)
+    except QuantityError:
+        return None
+    if not old.mm or not new.mm:
+        return None
+    factor = new.mm / old.mm
+    size = replace(wanted, key_line=wanted.key_line, key_column=wanted.key_column)
+    out = _with(tree, SIZE, size)
+    notes = [f"scaled from {old.typed} to {new.typed}"]
+    for keys in SCALED:
+        before = _length(tree, keys)
+        if before is None or _is_typed_in(own, keys) or not before.mm:
+            continue
+        text = _text(before.mm * factor)
+        out = _with(out, keys, replace(wanted, value=text))
+        notes.append(f"{dotted(keys)}: {before.typed} becomes {text}")
+    for keys in COMPUTED_AGAIN:
+        if _length(tree, keys) is not None and not _is_typed_in(own, keys):
+            out = _with(out, keys, None)
+            notes.append(f"{dotted(keys)} is computed again")
+    notes.append(f"stays as it is: {'; '.join(STAYS)}")
+    return Rescaled(out, tuple(notes))
+
+
+def _text(mm: Fraction) -> str:
+    return f"{decimal_text(mm, 3)} mm"
+
+
+def _is_typed_in(node: Node, keys: tuple[str, ...]) -> bool:
+    return node.find(keys)[1] == len(keys)
+
+
+def _length(tree: Node, keys: tuple[str, ...]) -> Length | None:
+    node, depth = tree.find(keys)
+    if depth < len(keys) or not isinstance(node.value, str):
+        return None
+    try:
+        return parse_length(node.value)
+    except QuantityError:
+        return None
+
+
+def _with(tree: Node, keys: tuple[str, ...], new: Node | None) -> Node:
+    """``tree`` with another node at ``keys``, or without it."""
+    assert isinstance(tree.value, dict)
+    children = dict(tree.value)
+    if len(keys) > 1:
+        children[keys[0]] = _with(children[keys[0]], keys[1:], new)
+    elif new is None:
+        children.pop(keys[0], None)
+    else:
+        children[keys[0]] = new
+    return replace(tree, value=children)

@@ -1,0 +1,182 @@
+"""A month's ornament from last month's: new, scale_to, compare, list."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from studio import cli
+from studio.episode.assemble import open_episode
+from studio.episode.comparison import compared, sentences
+
+Edit = Callable[[Path, str, str], Path]
+Capture = pytest.CaptureFixture[str]
+
+
+def cousin(folder: Path, text: str, name: str = "cousin") -> Path:
+    path = folder / f"{name}.yaml"
+    path.write_text(f"title: Cousin\nbased_on: globe.yaml\n{text}", encoding="utf-8")
+    return path
+
+
+def test_a_scaled_cousin_scales_its_form_and_keeps_what_is_bought(folder: Path) -> None:
+    base = open_episode(folder / "globe.yaml").table
+    small = open_episode(cousin(folder, "scale_to: 45 mm\n")).table
+    for name in ("sphere.diameter", "sphere.octagon_side", "sphere.set_in", "index.chord"):
+        assert small[name].value == pytest.approx(base[name].value * 0.75)
+    assert small["sphere.volume"].value == pytest.approx(base["sphere.volume"].value * 0.75**3)
+    for name in ("hanger.wire", "hanger.bundle", "hanger.drill", "index.angle", "stock.parting"):
+        assert small[name].value == base[name].value
+
+
+def test_scaling_says_what_scales_and_what_stays(folder: Path, edit: Edit) -> None:
+    edit(folder / "globe.yaml", "  plate: 24\n", "  plate: 24\n  offset: 4 mm\n")
+    edit(folder / "globe.yaml", "  blank: square\n", "  blank: square\n  section: 70 mm\n")
+    notes = open_episode(cousin(folder, "scale_to: 45 mm\n")).notes
+    assert notes[0] == "scaled from 60 mm to 45 mm"
+    assert "indexing.offset: 4 mm becomes 3 mm" in notes
+    assert "stock.section is computed again" in notes
+    assert any(note.startswith("stays as it is:") and "hanger wire" in note for note in notes)
+
+
+def test_what_a_cousin_types_itself_is_not_scaled(folder: Path, edit: Edit) -> None:
+    edit(folder / "globe.yaml", "  plate: 24\n", "  plate: 24\n  offset: 4 mm\n")
+    path = cousin(folder, "scale_to: 45 mm\nindexing:\n  offset: 1 mm\n")
+    assert float(open_episode(path).table["speed.off_centre"].value) == pytest.approx(
+        3000 * 25.4 / 47
+    )
+
+
+def test_a_chain_scales_from_the_size_below_it(folder: Path) -> None:
+    cousin(folder, "scale_to: 30 mm\n")
+    grand = folder / "grand.yaml"
+    grand.write_text("title: G\nbased_on: cousin.yaml\nscale_to: 90 mm\n", encoding="utf-8")
+    assert open_episode(grand).table["sphere.diameter"].text == "90 mm"
+    same = folder / "same.yaml"
+    same.write_text("title: S\nbased_on: cousin.yaml\n", encoding="utf-8")
+    assert open_episode(same).table["sphere.diameter"].text == "30 mm"
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("scale_to: 45\n", "no unit"),
+        ("scale_to: 45 mm\nstock:\n  diameter: 50 mm\n", "stock.diameter is written too"),
+        ("scale_to: 3 mm\n", "too small"),
+        ("scale_to: 550 mm\n", "too large for this lathe"),
+    ],
+)
+def test_faults_of_scaling(
+    folder: Path, faults_of: Callable[[Path], list[str]], text: str, said: str
+) -> None:
+    assert said in "\n".join(faults_of(cousin(folder, text)))
+
+
+def test_nothing_to_scale(globe: Path, edit: Edit, faults_of: Callable[[Path], list[str]]) -> None:
+    edit(globe, "title: A plain globe in sycamore\n", "title: x\nscale_to: 40 mm\n")
+    assert "no design to scale" in faults_of(globe)[0]
+
+
+def test_new_from_another_at_another_size(folder: Path, capsys: Capture) -> None:
+    source = folder / "lobed-globe.yaml"
+    assert cli.main(["new", "drop", "--from", str(source), "--scale-to", "1 3/4 in"]) == 0
+    captured = capsys.readouterr()
+    assert captured.out.splitlines() == [str(folder / "drop.yaml")]
+    assert "scaled from 60 mm to 1 3/4 in" in captured.err
+    table = open_episode(folder / "drop.yaml").table
+    assert table["sphere.diameter"].imperial.text == "1 3/4 in"
+    assert table["index.marks"].text == "8"
+
+
+def test_new_on_a_bare_folder_gives_a_design_that_builds(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert cli.main(["new", "first-ball"]) == 0
+    assert cli.main(["build", "first-ball.yaml"]) == 0
+    assert cli.main(["check", "first-ball.yaml"]) == 0
+
+
+def test_new_never_overwrites(folder: Path, capsys: Capture) -> None:
+    before = (folder / "globe.yaml").read_bytes()
+    arguments = ["new", "globe", "--from", str(folder / "lobed-globe.yaml")]
+    assert cli.main(arguments) == 2
+    assert "such a file already" in capsys.readouterr().err
+    assert (folder / "globe.yaml").read_bytes() == before
+
+
+@pytest.mark.parametrize("name", ["../x", "a b", "", "X", "x.yaml", "-x", "a" * 80])
+def test_names_that_do_not_serve(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, name: str
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert cli.main(["new", "--", name]) == 2
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_an_impossible_size_leaves_no_file(folder: Path, capsys: Capture) -> None:
+    arguments = ["new", "vast", "--from", str(folder / "globe.yaml"), "--scale-to", "550 mm"]
+    assert cli.main(arguments) == 2
+    assert "too large for this lathe" in capsys.readouterr().err
+    assert not (folder / "vast.yaml").exists()
+
+
+def test_compare_names_sentences_and_footage(folder: Path, capsys: Capture) -> None:
+    small = cousin(folder, "scale_to: 45 mm\n")
+    assert cli.main(["compare", str(folder / "globe.yaml"), str(small), "--json"]) == 0
+    report = json.loads(capsys.readouterr().out)
+    changed = {one["name"]: one for one in report["measurements"]}
+    assert changed["sphere.set_in"]["before"] == "17.5 mm (11/16 in)"
+    assert changed["sphere.set_in"]["after"] == "13.1 mm (33/64 in)"
+    assert "hanger.drill" not in changed
+    assert {"step_id": "rough", "text": "Turn a cylinder of 45 mm."} in report["sentences"]
+    lost = {one["step_id"]: one["why"] for one in report["footage"]}
+    assert "sphere.set_in is 13.1 mm, was 17.5 mm" in lost["mark-octagon"]
+    assert "hang" not in lost, "wire and drill stay: that footage holds"
+    assert not any(one["step_id"] == "hang" for one in report["sentences"])
+
+
+def test_a_design_and_itself_do_not_differ(globe: Path, capsys: Capture) -> None:
+    assert cli.main(["compare", str(globe), str(globe)]) == 0
+    assert capsys.readouterr().out == "nothing differs\n"
+
+
+def test_another_wood_loses_every_step(folder: Path) -> None:
+    other = open_episode(cousin(folder, "stock:\n  species: cherry\n"))
+    comparison = compared(open_episode(folder / "globe.yaml"), other)
+    assert [one.step_id for one in comparison.footage] == [step.id for step in other.steps]
+    assert all("the wood is cherry, was sycamore" in one.why for one in comparison.footage)
+
+
+def test_dropped_steps_are_told(folder: Path) -> None:
+    other = open_episode(cousin(folder, "steps:\n  - id: sand\n    drop: yes\n"))
+    assert compared(open_episode(folder / "globe.yaml"), other).dropped == ("sand",)
+
+
+def test_decimals_do_not_end_a_sentence() -> None:
+    assert sentences("Mark 17.5 mm in.  Cut! Why?") == ["Mark 17.5 mm in.", "Cut!", "Why?"]
+
+
+def test_list(folder: Path, capsys: Capture) -> None:
+    assert cli.main(["list", str(folder)]) == 0
+    lines = capsys.readouterr().out.splitlines()
+    assert any(line.split()[0] == "globe.yaml" and "sycamore" in line for line in lines)
+    assert cli.main(["list", str(folder), "--json"]) == 0
+    assert len(json.loads(capsys.readouterr().out)["designs"]) == 2
+
+
+def test_list_tells_a_faulty_design_and_goes_on(folder: Path, capsys: Capture) -> None:
+    (folder / "bad.yaml").write_text("title: x\n", encoding="utf-8")
+    assert cli.main(["list", str(folder)]) == 1
+    captured = capsys.readouterr()
+    assert "globe.yaml" in captured.out
+    assert "bad.yaml: 2 to mend" in captured.err
+
+
+@pytest.mark.parametrize("name", ["nowhere", "empty"])
+def test_list_of_nothing(tmp_path: Path, name: str) -> None:
+    (tmp_path / "empty").mkdir()
+    assert cli.main(["list", str(tmp_path / name)]) == 2
