@@ -25,7 +25,7 @@ FUNCTIONS = [
     and not inspect.isclass(member)
 ]
 CHECKS = re.findall(r"`([^`]+\))?((?:\.\w+|\[\d\])*)` = ([^|]+) \|", PAGE.read_text("utf-8"))
-NEVER_REFUSE = {"all_drills", "figure_sides", "sold_by_awg"}
+NEVER_REFUSE = {"all_drills", "all_species", "figure_sides", "sold_by_awg"}
 NAMES = {name: member for module in MODULES for name, member in vars(module).items()}
 
 
