@@ -951,7 +951,7 @@ def necks(profile: Profile) -> tuple[Neck, ...]:
         )
         if element.shape is Shape.TENON and not held:
             found.append(Neck(start, end, element.start_mm, index))
-    return tuple(sorted(found, key=lambda neck: neck.start_mm))
+    return tuple(sorted(found, key=lambda neck: (neck.start_mm, neck.end_mm)))
 
 
 def thin_necks(profile: Profile, least_mm: float) -> tuple[Neck, ...]:
