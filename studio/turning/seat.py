@@ -1,0 +1,370 @@
+"""How a grooved ball sits in a cup chuck: what its rim still touches after earlier grooves.
+
+A cup of rim diameter c touches the ball on a circle about the lathe axis, seen from the ball's
+centre at the angle α = asin(c/D) from it. Grooves already cut take parts of that circle away. Where
+a groove's own axis makes the angle β with the lathe's, a place at the angle ψ round the circle is
+gone when |cos α·cos β + sin α·sin β·cos ψ| < sin δ, with δ half the groove as seen from the centre.
+Solved for ψ this gives the ends of what is gone exactly; nothing is sampled.
+
+The limits here say whether a seat is worth trying, not that it is safe: how well a ball is held
+also depends on the cup, the tail centre, the wood and the cut.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Collection, Iterable, Sequence
+from dataclasses import dataclass
+
+from studio.turning.cutters import half_angle_rad
+from studio.turning.grooves import (
+    cutting_order,
+    equator_land_mm,
+    most_grooves,
+    remount_turn_deg,
+    widest_groove_mm,
+)
+from studio.turning.ranges import positive, whole
+
+LEAST_TOUCHING = 0.6
+"""Least part of the rim that should touch (no unit, of 1). Ours."""
+
+WIDEST_GAP_DEG = 60.0
+"""Widest gap between places that touch, degrees round the rim. Ours."""
+
+LEAST_EDGE_DEG = 3.0
+"""Least angle, seen from the ball's centre, between the rim and a place where a groove's edge runs
+along it, degrees: nearer, a little more width or less rim changes the seat much. Ours."""
+
+TIPPING_GAP_DEG = 180.0
+"""A gap this wide, degrees, leaves the axis outside all that touches: the ball can tip
+(elementary statics)."""
+
+MOST_COUNTED = 100
+"""Largest count of grooves tried for a seat (ours): no turner cuts more."""
+
+_SLACK_DEG = 1e-9
+"""An angle that reaches a limit but for binary decimals counts as reaching it, degrees (ours)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Seat:
+    """A ball's seat in a cup chuck while one groove is cut.
+
+    Attributes:
+        rim_mm: diameter of the cup's rim where it touches.
+        groove: the groove that is cut in this mounting, counted from 0.
+        earlier: how many grooves were cut before it.
+        touching: part of the rim's circle that still touches, 0 to 1.
+        longest_gap_deg: longest stretch that does not, degrees round the rim.
+        edge_deg: least angle, as seen from the ball's centre, between the rim and a place where an
+            earlier groove's edge comes nearest to or farthest from the axis, running along the
+            rim; None with no earlier groove.
+        cut_room_deg: angle, as seen from the ball's centre, between the rim and the near edge of
+            the groove being cut; the tool needs it.
+    """
+
+    rim_mm: float
+    groove: int
+    earlier: int
+    touching: float
+    longest_gap_deg: float
+    edge_deg: float | None
+    cut_room_deg: float
+
+    @property
+    def can_tip(self) -> bool:
+        """Whether a gap is so wide that the axis lies outside all that touches."""
+        return self.longest_gap_deg >= TIPPING_GAP_DEG - _SLACK_DEG
+
+    @property
+    def nearest_edge_deg(self) -> float:
+        """The nearer of the earlier grooves' edges and the edge of the groove being cut."""
+        return self.cut_room_deg if self.edge_deg is None else min(self.edge_deg, self.cut_room_deg)
+
+    @property
+    def keeps(self) -> bool:
+        """Whether it is within all three limits: part touching, gap, nearest edge."""
+        return (
+            self.touching >= LEAST_TOUCHING
+            and self.longest_gap_deg <= WIDEST_GAP_DEG + _SLACK_DEG
+            and self.nearest_edge_deg >= LEAST_EDGE_DEG - _SLACK_DEG
+        )
+
+
+def widest_rim_mm(diameter_mm: float, width_mm: float) -> float:
+    """The rim that would just meet the groove being cut: D·cos δ; a cup must be narrower.
+
+    Args: diameter, width of the groove (arc), mm. Returns mm. Source: elementary trigonometry.
+
+    Raises:
+        ValueError: a value is out of range.
+
+    >>> widest_rim_mm(60, 6)
+    59.700
+    """
+    return diameter_mm * math.cos(half_angle_rad(diameter_mm, width_mm))
+
+
+def seat_angle_deg(diameter_mm: float, rim_mm: float) -> float:
+    """Angle of a cup's rim from the lathe axis, seen from the ball's centre: asin(c/D), degrees.
+
+    Args: diameter of the ball and of the rim, mm, more than 0; the rim less than the ball. Source:
+    elementary trigonometry.
+
+    Raises:
+        ValueError: a value is out of range, or the ball falls through the rim.
+
+    >>> seat_angle_deg(60, 30)
+    30.0
+    """
+    positive(diameter_mm, "the ball's diameter")
+    if positive(rim_mm, "the cup's rim") >= diameter_mm:
+        raise ValueError(
+            f"a ball of {diameter_mm:g} mm does not sit on a rim of {rim_mm:g} mm; "
+            "take a narrower cup"
+        )
+    return math.degrees(math.asin(rim_mm / diameter_mm))
+
+
+def seat_at(
+    diameter_mm: float,
+    grooves: int,
+    width_mm: float,
+    rim_mm: float,
+    groove: int,
+    earlier: Collection[int],
+) -> Seat:
+    """The seat while one groove is cut after given others.
+
+    What is gone of the rim's circle is the union of the stretches that earlier grooves take, whose
+    ends are arc cosines. Args: diameter, width (arc), rim, mm; count of grooves, 1 or more; the
+    groove being cut and those cut before, counted from 0. Source: elementary trigonometry on the
+    sphere (see the module).
+
+    Raises:
+        ValueError: a value is out of range, a groove does not exist or comes twice, no land is
+            left, or the rim reaches the groove being cut.
+
+    >>> seat_at(60, 6, 6, 30, 5, range(5)).touching
+    0.431
+    """
+    equator_land_mm(diameter_mm, grooves, width_mm)
+    before = set(earlier)
+    for number in (groove, *before):
+        whole(number, "a groove's number", 0, grooves - 1)
+    if groove in before or len(before) != len(earlier):
+        raise ValueError("a groove is cut once: name the earlier ones without the present one")
+    alpha = math.radians(seat_angle_deg(diameter_mm, rim_mm))
+    half = half_angle_rad(diameter_mm, width_mm)
+    if rim_mm >= widest_rim_mm(diameter_mm, width_mm):
+        raise ValueError(
+            f"a rim of {rim_mm:g} mm reaches the groove to be cut; take one below "
+            f"{widest_rim_mm(diameter_mm, width_mm):.4g} mm"
+        )
+    turn = math.pi / grooves
+    # a groove on the other side is one past half a turn: it takes from the other half of the rim
+    betas = [(number - groove) % grooves * turn for number in before]
+    gone = _union([stretch for beta in betas for stretch in _gone(alpha, beta, half)])
+    edge = min((_edge(alpha, beta, half) for beta in betas), default=None)
+    return Seat(
+        rim_mm,
+        groove,
+        len(before),
+        1 - math.fsum(end - start for start, end in gone) / math.pi,
+        math.degrees(_longest(gone)),
+        None if edge is None else math.degrees(edge),
+        math.degrees(math.pi / 2 - half - alpha),
+    )
+
+
+def _gone(alpha: float, beta: float, half: float) -> list[tuple[float, float]]:
+    """What one groove takes of half the rim's circle, ψ from 0 to π; the rest mirrors it."""
+    middle, swing = math.cos(alpha) * math.cos(beta), math.sin(alpha) * math.sin(beta)
+    low, high = (-math.sin(half) - middle) / swing, (math.sin(half) - middle) / swing
+    if low >= 1 or high <= -1:
+        return []
+    return [(math.acos(min(high, 1.0)), math.acos(max(low, -1.0)))]
+
+
+def _union(stretches: list[tuple[float, float]]) -> list[tuple[float, float]]:
+    joined: list[tuple[float, float]] = []
+    for start, end in sorted(stretches):
+        if joined and start <= joined[-1][1]:
+            joined[-1] = (joined[-1][0], max(joined[-1][1], end))
+        else:
+            joined.append((start, end))
+    return joined
+
+
+def _longest(gone: list[tuple[float, float]]) -> float:
+    """Longest gap of the whole circle: a stretch that reaches ψ = 0 or π goes on in the mirror."""
+    longest = 0.0
+    for start, end in gone:
+        mirrored = (start <= 0) + (end >= math.pi)
+        longest = max(longest, (end - start) * (2 if mirrored else 1))
+    return longest
+
+
+def _edge(alpha: float, beta: float, half: float) -> float:
+    """Least angle between the rim and where an edge of one groove turns back from the axis."""
+    edges = []
+    for off in (math.pi / 2 - half, math.pi / 2 + half):
+        farthest = beta + off
+        edges += [abs(beta - off), min(farthest, 2 * math.pi - farthest)]
+    return min(abs(alpha - turning) for turning in edges)
+
+
+def seats_in_order(
+    diameter_mm: float,
+    grooves: int,
+    width_mm: float,
+    rim_mm: float,
+    order: Sequence[int] | None = None,
+) -> tuple[Seat, ...]:
+    """The seat in a cup at every cut: whole at the first, after all others at the last.
+
+    Any order ends with the same last seat, and no seat before it is worse. Args: diameter, width
+    (arc), rim, mm; grooves, 1 or more; order of cutting, as counted unless given. Source:
+    :func:`seat_at`.
+
+    Raises:
+        ValueError: a value is out of range, the order is not one, no land is left, or the rim
+            reaches the groove being cut.
+
+    >>> [round(seat.touching, 3) for seat in seats_in_order(60, 6, 6, 30)]
+    [1.0, 1.0, 0.779, 0.651, 0.431, 0.431]
+    """
+    counted = cutting_order(grooves, order)
+    return tuple(
+        seat_at(diameter_mm, grooves, width_mm, rim_mm, groove, counted[:place])
+        for place, groove in enumerate(counted)
+    )
+
+
+def last_seat(diameter_mm: float, grooves: int, width_mm: float, rim_mm: float) -> Seat:
+    """The seat at the last cut, whatever the order: the worst of them.
+
+    Args: diameter, width (arc), rim, mm; grooves, 1 or more. Source: :func:`seat_at`.
+
+    Raises:
+        ValueError: a value is out of range, no land is left, or the rim reaches the groove.
+
+    >>> last_seat(60, 6, 6, 40).touching
+    0.607
+    """
+    last = whole(grooves, "the count of grooves", 1) - 1
+    return seat_at(diameter_mm, grooves, width_mm, rim_mm, last, range(last))
+
+
+def rank_rims(
+    diameter_mm: float, grooves: int, width_mm: float, rims_mm: Iterable[float]
+) -> tuple[Seat, ...]:
+    """The last seat in every cup owned, best first.
+
+    Those within all limits first, then those that cannot tip, then the others; of each kind the
+    one that touches most, then the shorter gap. Cups too wide for the ball or for the groove are
+    left out. Args: diameter, width (arc), mm; grooves, 1 or more; rims, mm. Source:
+    :func:`seat_at`; the ranking is ours.
+
+    Raises:
+        ValueError: a value is out of range, no land is left, or no cup is narrow enough.
+
+    >>> [seat.rim_mm for seat in rank_rims(60, 6, 6, (30, 40, 48))]
+    [40, 48, 30]
+    """
+    limit = widest_rim_mm(diameter_mm, width_mm)
+    seats = [
+        last_seat(diameter_mm, grooves, width_mm, rim)
+        for rim in rims_mm
+        if positive(rim, "the cup's rim") < limit
+    ]
+    if not seats:
+        raise ValueError(
+            f"no cup here takes a ball of {diameter_mm:g} mm; the rim must be below {limit:.4g} mm"
+        )
+    return tuple(
+        sorted(
+            seats,
+            key=lambda seat: (not seat.keeps, seat.can_tip, -seat.touching, seat.longest_gap_deg),
+        )
+    )
+
+
+def counts_that_keep(
+    diameter_mm: float, width_mm: float, rim_mm: float, least_land_mm: float
+) -> tuple[int, ...]:
+    """Every count of grooves, to 100, that leaves the land and keeps the seat; maybe none.
+
+    A larger count may keep it where a smaller one does not: what matters is where grooves pass the
+    rim. Args: diameter, width (arc), rim, mm; least land, mm, 0 or more. Source: :func:`seat_at`.
+
+    Raises:
+        ValueError: a value is out of range, no groove leaves the land, or the rim reaches the
+            groove being cut.
+
+    >>> counts_that_keep(60, 6, 40, 3)
+    (1, 2, 3, 5, 6)
+    """
+    most = min(most_grooves(diameter_mm, width_mm, least_land_mm), MOST_COUNTED)
+    return tuple(
+        count
+        for count in range(1, most + 1)
+        if last_seat(diameter_mm, count, width_mm, rim_mm).keeps
+    )
+
+
+def widest_that_keeps_mm(
+    diameter_mm: float, grooves: int, rim_mm: float, least_land_mm: float
+) -> float:
+    """The widest grooves that leave the land and keep the seat to the last cut.
+
+    The part that touches falls and gaps grow with width, so their limit is found by halving; then
+    widths at which an edge runs along the rim are stepped over downwards. Args: diameter, rim,
+    least land, mm, more than 0; grooves, 1 or more. Returns mm (arc), short of the limit by less
+    than a millionth. Source: :func:`seat_at`.
+
+    Raises:
+        ValueError: a value is out of range, so much land leaves no room, or no width keeps the
+            seat.
+
+    >>> widest_that_keeps_mm(60, 6, 40, 3)
+    6.107
+    """
+    alpha = seat_angle_deg(diameter_mm, rim_mm)
+    widest = widest_groove_mm(diameter_mm, grooves, least_land_mm)
+    # degrees of half a groove for a millimetre of width
+    per_mm = math.degrees(1 / diameter_mm)
+    high = min(widest * per_mm, 90 - LEAST_EDGE_DEG - alpha)
+    none = ValueError(
+        f"no width of {grooves} grooves keeps the seat on a rim of {rim_mm:g} mm; try another cup"
+    )
+    if high <= 0:
+        raise none
+
+    def touches(half_deg: float) -> bool:
+        seat = last_seat(diameter_mm, grooves, half_deg / per_mm, rim_mm)
+        return seat.touching >= LEAST_TOUCHING and seat.longest_gap_deg <= WIDEST_GAP_DEG
+
+    if not touches(high):
+        low = 0.0
+        for _ in range(60):
+            middle = (low + high) / 2
+            low, high = (middle, high) if touches(middle) else (low, middle)
+        high = low
+    turn = remount_turn_deg(grooves)
+    bands = sorted(
+        {
+            side * (90 - step * turn) + seat * alpha
+            for step in range(1, grooves)
+            for side in (-1, 1)
+            for seat in (-1, 1)
+        },
+        reverse=True,
+    )
+    for band in bands:
+        if abs(high - band) < LEAST_EDGE_DEG - _SLACK_DEG:
+            high = band - LEAST_EDGE_DEG
+    if high <= _SLACK_DEG:
+        raise none
+    return high / per_mm
