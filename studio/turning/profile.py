@@ -673,7 +673,7 @@ def radius_mm(profile: Profile, position_mm: float) -> float:
     >>> radius_mm(Profile((taper(30, 0, 6),)), 10)
     1.0
     """
-    if not 0 <= position_mm <= profile.length_mm:
+    if not -SAME_PLACE_MM <= position_mm <= profile.length_mm + SAME_PLACE_MM:
         raise ValueError(
             f"a position must be from 0 to {profile.length_mm:g} mm, not {position_mm:g}"
         )
@@ -951,7 +951,7 @@ def necks(profile: Profile) -> tuple[Neck, ...]:
         )
         if element.shape is Shape.TENON and not held:
             found.append(Neck(start, end, element.start_mm, index))
-    return tuple(sorted(found, key=lambda neck: (neck.start_mm, neck.end_mm)))
+    return tuple(sorted(found, key=lambda neck: neck.start_mm + neck.end_mm))
 
 
 def thin_necks(profile: Profile, least_mm: float) -> tuple[Neck, ...]:

@@ -282,21 +282,28 @@ def test_slenderest_runs():
 
 @given(plans)
 def test_the_slenderest_run_against_every_stretch_of_a_fine_grid(plan):
-    """Longest stretch under each of many thicknesses, on radii sampled along the piece."""
+    """Longest stretch under each of many thicknesses, on slices as thick as at their thickest."""
     piece = built(plan)
     count = 400
-    radii = [profile.radius_mm(piece, piece.length_mm * (k + 0.5) / count) for k in range(count)]
+    thick = piece.length_mm / count
+    slices = [
+        max(profile.radius_mm(piece, thick * k), profile.radius_mm(piece, thick * (k + 1)))
+        for k in range(count)
+    ]
+    for position, radius in profile.outline(piece, 0.001):
+        k = min(int(position / thick), count - 1)
+        slices[k] = max(slices[k], radius)
     best = 0.0
-    for thickness in sorted(radii)[::20]:
+    for thickness in sorted(slices)[::20]:
         run = longest = 0
-        for radius in radii:
+        for radius in slices:
             run = run + 1 if radius <= thickness else 0
             longest = max(longest, run)
-        best = max(best, longest * piece.length_mm / count / (2 * thickness))
+        best = max(best, longest * thick / (2 * thickness))
     found = profile.slenderest_run(piece)
-    # the grid may miss a slice at either end of a stretch, the code two parts in a hundred
-    slack = piece.length_mm / count / found.diameter_mm
-    assert found.ratio >= best * 0.97 - 2 * slack
+    # slices overstate thickness, so they find at most the true ratio; the code may miss two parts
+    # in a hundred of it
+    assert found.ratio >= best * 0.98
     middle = (found.start_mm + found.end_mm) / 2
     assert 2 * profile.radius_mm(piece, middle) <= found.diameter_mm + 1e-5
     assert found.ratio == pytest.approx((found.end_mm - found.start_mm) / found.diameter_mm)
@@ -351,7 +358,7 @@ def test_a_bead_passes_through_its_edges_and_crown(length, p_part, q_part, width
 
 
 def test_positions_and_spacings_out_of_range_are_refused():
-    for bad in (-0.1, 55.6, math.nan):
+    for bad in (-0.1, 55.51, math.nan):
         with pytest.raises(ValueError, match=r"position must be from 0 to 55\.5 mm"):
             profile.radius_mm(FINIAL, bad)
     with pytest.raises(ValueError, match="spacing of stations must be more than 0"):
