@@ -37,6 +37,10 @@ SLENDER_RATIO = 10.0
 """Length over diameter above which wood turned without support whips. Common practice, no source;
 thin finials need a light cut, a finger or a steady sooner."""
 
+NEAR_STATION_MM = 0.5
+"""A spaced station closer than this to a change, mm, or than a quarter of the spacing, is left out
+(ours): two pencil lines there cannot be told apart."""
+
 MOST_STATIONS = 2000
 """Most rows of a station table (ours): it bounds the work done on a stranger's file."""
 
@@ -688,8 +692,9 @@ def stations(profile: Profile, spacing_mm: float, allowance_mm: float) -> tuple[
     """The station table: finished diameter and calliper setting at a spacing and at every change.
 
     Changes are the ends, the joints (both sides of a step), crowns, throats and the middles of
-    ogees. Args: profile; spacing, mm, more than 0, giving at most 2,000 rows; allowance on the
-    diameter, mm, 0 or more. Source: elementary geometry.
+    ogees; a spaced station beside one is left out, see :data:`NEAR_STATION_MM`. Args: profile;
+    spacing, mm, more than 0, giving at most 2,000 rows; allowance on the diameter, mm, 0 or more.
+    Source: elementary geometry.
 
     Raises:
         ValueError: a value is out of range.
@@ -714,9 +719,10 @@ def stations(profile: Profile, spacing_mm: float, allowance_mm: float) -> tuple[
             "write a wider spacing"
         )
     taken = [row[0] for row in rows]
+    near = min(NEAR_STATION_MM, spacing_mm / 4)
     for step in range(math.ceil(count)):
         position = step * spacing_mm
-        if all(abs(position - other) > SAME_PLACE_MM for other in taken):
+        if all(abs(position - other) > near for other in taken):
             index = sum(start <= position for start in profile.starts_mm[1:])
             diameter = 2 * radius_mm(profile, position)
             rows.append((position, diameter, index, StationKind.SPACING))

@@ -118,6 +118,10 @@ def test_the_station_table_of_a_finial():
     assert sum(kind is StationKind.CROWN for _, kind in kinds) == 2
     assert sum(kind is StationKind.THROAT for _, kind in kinds) == 1
     assert (34.0, StationKind.MIDDLE) in kinds
+    # no spaced row beside a change: the crown at 4.962 mm stands for 5 mm
+    close = {round(row.position_mm, 3) for row in profile.stations(FINIAL, 5, 0.5)}
+    assert 4.962 in close
+    assert 5 not in close
     # a step has two rows: 18 mm on the straight, 8 mm on the tenon
     at_step = [row.diameter_mm for row in rows if abs(row.position_mm - 43.5) < 1e-9]
     assert at_step == [18, 8]
