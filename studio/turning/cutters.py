@@ -258,8 +258,9 @@ def cove_radius_mm(diameter_mm: float, width_mm: float, depth_mm: float) -> floa
 def flat_cove_radius_mm(width_mm: float, depth_mm: float) -> float:
     """The same by the shortcut that takes the wood as flat: (w²/4 + d²)/(2d), mm.
 
-    Args: width and depth, mm, more than 0. Comes out small on a sphere: 3.25 instead of 3.35 mm
-    for 6 by 2 mm on 60 mm. Source: circle through three points; the shortcut is common practice.
+    Args: width and depth, mm, more than 0. Comes out small on a sphere but for almost half-round
+    coves: 3.25 instead of 3.35 mm for 6 by 2 mm on 60 mm. Source: circle through three points; the
+    shortcut is common practice.
 
     Raises:
         ValueError: a value is out of range.
@@ -303,8 +304,9 @@ def cove_depth_mm(diameter_mm: float, cutter_radius_mm: float, width_mm: float) 
 def deepest_cove_mm(diameter_mm: float, cutter_radius_mm: float) -> float:
     """Deepest cove of a round cutter: there its walls stand upright, r + R − √(R² − r²), mm.
 
-    Args: diameter and cutter's radius, mm, more than 0; the radius below half the sphere's.
-    Source: elementary geometry; that walls do not lean over is the definition of a cove here.
+    Args: diameter and cutter's radius, mm, more than 0; the radius below R/√2, or the cut would
+    reach the sphere's middle first. Source: elementary geometry; that walls do not lean over is
+    the definition of a cove here.
 
     Raises:
         ValueError: a value is out of range.
@@ -312,13 +314,13 @@ def deepest_cove_mm(diameter_mm: float, cutter_radius_mm: float) -> float:
     >>> deepest_cove_mm(60, 3)
     3.150
     """
-    positive(diameter_mm, "the sphere's diameter")
-    if positive(cutter_radius_mm, "the cutter's radius") >= diameter_mm / 4:
+    radius = positive(diameter_mm, "the sphere's diameter") / 2
+    if positive(cutter_radius_mm, "the cutter's radius") >= radius * math.sqrt(0.5):
         raise ValueError(
-            f"a cutter of {cutter_radius_mm:g} mm radius is too large for grooves in a "
-            f"{diameter_mm:g} mm sphere; keep it below {diameter_mm / 4:g} mm"
+            f"a cutter of {cutter_radius_mm:g} mm radius reaches the middle of a "
+            f"{diameter_mm:g} mm sphere before its walls stand upright; take one below "
+            f"{radius * math.sqrt(0.5):.4g} mm"
         )
-    radius = diameter_mm / 2
     return cutter_radius_mm + radius - math.sqrt(radius * radius - cutter_radius_mm**2)
 
 
@@ -326,8 +328,8 @@ def cove_width_mm(diameter_mm: float, cutter_radius_mm: float, depth_mm: float) 
     """Width (arc on the sphere) that a round cutter makes at a given depth, exact.
 
     With c = R − d + r, the cutter's middle from the axis: sin²(δ/2) = d(2r − d)/(4Rc), width δD.
-    Args: diameter, cutter's radius, depth, mm; depth up to :func:`deepest_cove_mm`. Returns mm.
-    Source: law of cosines.
+    Args: diameter, cutter's radius, depth, mm; depth up to :func:`deepest_cove_mm`, with a cutter
+    too large for that below the sphere's radius. Returns mm. Source: law of cosines.
 
     Raises:
         ValueError: a value is out of range, or so deep that the walls would lean over.
@@ -335,8 +337,14 @@ def cove_width_mm(diameter_mm: float, cutter_radius_mm: float, depth_mm: float) 
     >>> cove_width_mm(60, 3.25, 2)
     5.881
     """
-    deepest = deepest_cove_mm(diameter_mm, cutter_radius_mm)
-    if positive(depth_mm, "the groove's depth") > deepest + _SLACK_MM:
+    positive(diameter_mm, "the sphere's diameter")
+    positive(cutter_radius_mm, "the cutter's radius")
+    _below_radius(diameter_mm, depth_mm)
+    narrow = cutter_radius_mm < diameter_mm / 2 * math.sqrt(0.5)
+    if (
+        narrow
+        and depth_mm > (deepest := deepest_cove_mm(diameter_mm, cutter_radius_mm)) + _SLACK_MM
+    ):
         raise ValueError(
             f"a cutter of {cutter_radius_mm:g} mm radius makes a cove {deepest:.4g} mm deep at "
             f"most, not {depth_mm:g} mm: deeper its walls lean over"

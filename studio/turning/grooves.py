@@ -357,9 +357,9 @@ def deepest_groove_mm(
     3.713
     """
     widest = widest_groove_mm(diameter_mm, grooves, least_land_mm)
-    upright = deepest_cove_mm(diameter_mm, cutter_radius_mm)
+    positive(cutter_radius_mm, "the cutter's radius")
     if width_chord_mm(diameter_mm, widest) >= 2 * cutter_radius_mm:
-        return upright
+        return deepest_cove_mm(diameter_mm, cutter_radius_mm)
     return cove_depth_mm(diameter_mm, cutter_radius_mm, widest)
 
 

@@ -57,7 +57,7 @@ def test_merging_latitude_by_points_on_the_bisecting_meridian(count, latitude):
 @pytest.mark.parametrize("count", [1, 2, 5, 6])
 @pytest.mark.parametrize("latitude", [0.0, 30.0, 60.0])
 def test_land_by_points_round_a_parallel(count, latitude):
-    around = 2 * np.pi * (np.arange(200_000) + 0.5) / 200_000
+    around = 2 * np.pi * (np.arange(60_000) + 0.5) / 60_000
     phi = math.radians(latitude)
     flat = np.stack([np.cos(around), np.sin(around)], axis=1) * math.cos(phi)
     points = np.column_stack([flat, np.full(len(around), math.sin(phi))])
@@ -71,7 +71,7 @@ def touching_by_points(count: int, width: float, rim: float, cut: list[int], on:
     axes = normals(count)
     axis, pole = axes[on], np.array([0.0, 0.0, 1.0])
     aside = np.cross(axis, pole)
-    at = 2 * np.pi * np.arange(200_000) / 200_000
+    at = 2 * np.pi * np.arange(100_000) / 100_000
     sine = rim / D
     circle = (
         math.sqrt(1 - sine * sine) * axis
