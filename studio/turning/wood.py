@@ -215,12 +215,13 @@ def _key(name: str) -> str:
 
 
 @cache
-def _by_key() -> dict[str, Species]:
-    return {
-        _key(known): wood
-        for wood in all_species()
-        for known in (wood.name, wood.botanical, *wood.aliases)
-    }
+def _by_key() -> dict[str, tuple[Species, ...]]:
+    """Woods by every name; a botanical name may have more than one (both redwoods)."""
+    named: dict[str, tuple[Species, ...]] = {}
+    for wood in all_species():
+        for known in (wood.name, wood.botanical, *wood.aliases):
+            named[_key(known)] = (*named.get(_key(known), ()), wood)
+    return named
 
 
 LONGEST_NAME = 60
@@ -242,22 +243,23 @@ def find_species(name: str) -> Species:
     """
     known = _by_key()
     key = _key(name[: LONGEST_NAME + 1])
-    if key in known:
-        return known[key]
+    if len(known.get(key, ())) == 1:
+        return known[key][0]
     if not key:
         raise ValueError("a wood needs a name, such as black cherry")
     if len(key) > LONGEST_NAME:
         raise ValueError(f"{name[:LONGEST_NAME]!r}… is too long for the name of a wood")
     words = set(key.split())
     shared = [wood for wood in all_species() if words & set(_key(wood.name).split())]
-    shared += [wood for held, wood in known.items() if key in held]
-    close = [known[near] for near in difflib.get_close_matches(key, known, n=3, cutoff=0.7)]
+    shared += [wood for held, woods in known.items() if key in held for wood in woods]
+    alike = difflib.get_close_matches(key, known, n=3, cutoff=0.7)
+    close = [wood for near in alike for wood in known[near]]
     # of several woods that share a word only those with the last one are meant: sycamore, oak
     meant = [wood for wood in shared if key.split()[-1] in _key(wood.name).split()]
     near = list(dict.fromkeys(wood.name for wood in (*meant, *close, *shared)))[:5]
     if not near:
         raise ValueError(f"no figures are held for {name!r}; leave movement and weight out")
-    several = len(meant) > 1 and len(words) == 1
+    several = key in known or (len(meant) > 1 and len(words) == 1)
     said = f"{name!r} names several woods" if several else f"no figures are held for {name!r}"
     raise ValueError(f"{said}; write {' or '.join(near)}")
 

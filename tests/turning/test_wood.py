@@ -65,8 +65,13 @@ def test_other_names_are_refused_with_the_nearest(name, says):
         wood.find_species(name)
 
 
-def test_a_botanical_name_of_two_entries_finds_one_of_them():
-    assert "redwood" in wood.find_species("Sequoia sempervirens").name
+@pytest.mark.parametrize("held", wood.all_species(), ids=lambda held: held.name)
+def test_a_botanical_name_finds_its_wood_unless_it_has_two(held):
+    if held.botanical == "Sequoia sempervirens":
+        with pytest.raises(ValueError, match="several woods; write old-growth redwood or second"):
+            wood.find_species(held.botanical)
+    else:
+        assert wood.find_species(held.botanical) is held
 
 
 @given(
