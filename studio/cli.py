@@ -7,7 +7,9 @@ fault, 130 interrupted.
 from __future__ import annotations
 
 import argparse
+import contextlib
 import os
+import signal
 import sys
 import tempfile
 import traceback
@@ -108,7 +110,7 @@ def _run(arguments: argparse.Namespace) -> int:
     if arguments.command == "measure":
         from studio.commands.measure import measure
 
-        return measure(design, as_json=arguments.json)
+        return measure(design, arguments.out, as_json=arguments.json)
     if arguments.command == "build":
         from studio.commands.build import build
 
@@ -125,6 +127,7 @@ def _run(arguments: argparse.Namespace) -> int:
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command; the return value is the process's exit code."""
     arguments = parser().parse_args(argv)
+    _stop_like_control_c()
     try:
         code = _run(arguments)
         sys.stdout.flush()
@@ -141,6 +144,18 @@ def main(argv: Sequence[str] | None = None) -> int:
         return 0
     except Exception:  # noqa: BLE001 (the one place where our own faults are told)
         return _our_own_fault()
+
+
+def _stop_like_control_c() -> None:
+    """A closed terminal or a stopped service ends the work as tidily as Ctrl-C does."""
+
+    def stop(*_: object) -> None:
+        raise KeyboardInterrupt
+
+    with contextlib.suppress(ValueError):  # not in the main thread: somebody else's signals
+        for name in ("SIGTERM", "SIGHUP"):
+            if hasattr(signal, name):
+                signal.signal(getattr(signal, name), stop)
 
 
 def _our_own_fault() -> int:

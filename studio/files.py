@@ -81,6 +81,8 @@ def write_outputs(folder: Path, files: Mapping[str, bytes]) -> tuple[list[Path],
     ledger = dict(before)
     for name, content in files.items():
         path = folder / name
+        if path.is_dir():
+            raise BadInput.of(f"{path} is a folder", "move it, or choose another --out")
         digest = hashlib.sha256(content).hexdigest()
         if _digest(path) not in (None, digest, before.get(name)):
             notes.append(keep_aside(path))

@@ -76,8 +76,11 @@ def _on_screen(context: Context) -> Iterator[Finding]:
             expected="leave this step, or the ones before it, more time",
             measurement=late.code,
         )
+    told = {(late.step_id, late.code) for late in episode.late_cautions}
     for step, due in due_cautions(episode.steps, episode.chapters):
         for caution in due:
+            if (step.id, caution.code) in told:
+                continue
             if plain(caution.short) not in shown.get(step.id, set()):
                 yield _missing(FOLDER, f"step {step.id}", plain(caution.short), caution.code)
 

@@ -11,6 +11,7 @@ from studio.check.findings import Finding, Outcome, Severity
 from studio.episode.records import Episode
 from studio.episode.stamps import stamp
 from studio.measure.measurement import Measurement
+from studio.measure.numbers import figures as find_figures
 from studio.measure.numbers import find_numbers
 from studio.measure.trace import Span, spans
 
@@ -72,7 +73,7 @@ def compare(episode: Episode, where: str, fresh_marked: str, found: str) -> Outc
     """
     fresh, marks = spans(fresh_marked)
     findings = list(_false_marks(episode, where, marks))
-    findings += _untraced(where, fresh, marks)
+    findings += _untraced(where, fresh, marks, episode.plain_words)
     untraced = len(findings)
     ours, theirs = _words(fresh), _words(found)
     matcher = SequenceMatcher(
@@ -81,8 +82,7 @@ def compare(episode: Episode, where: str, fresh_marked: str, found: str) -> Outc
     for tag, i1, i2, j1, j2 in matcher.get_opcodes():
         if tag != "equal":
             findings.append(_difference(where, fresh, found, marks, ours[i1:i2], theirs[j1:j2], j1))
-    findings = [finding for finding in findings if finding is not None]
-    numbers = sum(1 for _ in find_numbers(found))
+    numbers = sum(1 for _ in find_figures(found))
     wrong = sum(finding.code in ("wrong-number", "untraced-number") for finding in findings)
     return Outcome(
         findings=tuple(findings), traced=max(numbers - wrong, 0), untraced=max(untraced, wrong)
@@ -107,8 +107,10 @@ def _false_marks(episode: Episode, where: str, marks: tuple[Span, ...]) -> Itera
             )
 
 
-def _untraced(where: str, fresh: str, marks: tuple[Span, ...]) -> Iterator[Finding]:
-    for number in find_numbers(fresh):
+def _untraced(
+    where: str, fresh: str, marks: tuple[Span, ...], plain_words: tuple[str, ...]
+) -> Iterator[Finding]:
+    for number in find_figures(fresh, plain_words):
         if not any(span.start < number.stop and number.start < span.stop for span in marks):
             yield Finding(
                 code="untraced-number",
@@ -135,8 +137,7 @@ def _difference(
     figures = [span for span in touched if ":" not in span.name or any(find_numbers(span.text))]
     said, expected = _quoted(theirs), _quoted(ours)
     at = _line(found, theirs[0].start) if theirs else f"after word {place}"
-    numbers = any(find_numbers(said)) or any(find_numbers(expected))
-    if not figures and not numbers:
+    if not figures and _numbers(theirs) == _numbers(ours):
         return Finding(
             code="text-changed",
             severity=Severity.NOTE,
@@ -154,6 +155,12 @@ def _difference(
         expected=expected or "no number here",
         measurement=", ".join(dict.fromkeys(span.name for span in figures)),
     )
+
+
+def _numbers(words: list[_Word]) -> list[str]:
+    """All numbers of a changed stretch, talk too: there any number word counts."""
+    text = " ".join(word.text for word in words)
+    return [number.written.lower() for number in find_numbers(text)]
 
 
 def _quoted(words: list[_Word]) -> str:

@@ -1,8 +1,9 @@
-"""``chapters-disagree``, ``captions-disagree``, ``stale-film``: the burnt film.
+"""``chapters-disagree``, ``captions-disagree``, ``title-disagrees``, ``film-changed``,
+``stale-film``: the burnt film.
 
-What it does: reads chapters and captions out of ``film.mp4`` and compares them with the design's,
-and the stamps of the description with the chapter file's; and sees whether the film was burnt from
-what the design says now.
+What it does: reads title, chapters and captions out of ``film.mp4`` and compares them with the
+design's, and the stamps of the description with the chapter file's; sees whether the film was
+burnt from what design and look say now; and looks at one picture under each card.
 Why it matters: the film is what viewers see; a page can be mended, a film is published once.
 Use instead: run ``studio burn`` again.
 """
@@ -10,13 +11,23 @@ Use instead: run ``studio burn`` again.
 from __future__ import annotations
 
 import re
+from itertools import zip_longest
 
 from studio.check.context import Context
 from studio.check.findings import Finding, Outcome, Severity
 from studio.check.papers import read_output
 from studio.episode.digest import said_digest
 from studio.episode.stamps import stamp
-from studio.film.reading_back import FILM, FilmContents, film_contents
+from studio.film.burn import LENGTH_SLACK_MS
+from studio.film.look import Look, load_look
+from studio.film.probe import probe
+from studio.film.reading_back import (
+    FILM,
+    SETTLED_MS,
+    FilmContents,
+    cards_not_shown,
+    film_contents,
+)
 from studio.measure.trace import plain
 
 _STAMP_LINE = re.compile(r"^((?:\d+:)?\d{1,2}:\d{2}) (?=\S)", re.MULTILINE)
@@ -55,29 +66,58 @@ def _stamps(context: Context) -> list[Finding]:
 
 def _inside(context: Context, contents: FilmContents) -> list[Finding]:
     episode = context.episode
+    look = load_look(episode.look, beside=episode.design_file.parent)
     findings = []
     ours = [(stamp(one.start_ms), plain(one.title)) for one in episode.chapters]
     theirs = [(stamp(one.start_ms), one.text) for one in contents.chapters]
     if ours != theirs:
         findings.append(_finding("chapters-disagree", FILM, _listed(theirs), _listed(ours)))
-    spoken = [" ".join(plain(cue.text).split()) for cue in episode.cues]
-    held = [" ".join(one.text.split()) for one in contents.captions]
+    spoken = [(cue.start_ms, " ".join(plain(cue.text).split())) for cue in episode.cues]
+    held = [(one.start_ms, " ".join(one.text.split())) for one in contents.captions]
     if spoken != held:
         said, expected = _first_difference(held, spoken)
         findings.append(_finding("captions-disagree", FILM, said, expected))
-    if contents.said_digest != said_digest(episode):
-        said = "(burnt from an earlier state of the design)"
+    title = " ".join(plain(episode.title).split())
+    if contents.title != title:
+        findings.append(_finding("title-disagrees", FILM, contents.title or "(none)", title))
+    if contents.said_digest != said_digest(episode, look.model_dump_json()):
+        said = "(burnt from an earlier state of the design or the look)"
         findings.append(_finding("stale-film", FILM, said, "run studio burn again"))
+    else:
+        findings += _pictures(context, look)
     return findings
 
 
-def _first_difference(said: list[str], expected: list[str]) -> tuple[str, str]:
-    for place in range(max(len(said), len(expected))):
-        one = said[place] if place < len(said) else "(no caption)"
-        other = expected[place] if place < len(expected) else "(no caption)"
+def _pictures(context: Context, look: Look) -> list[Finding]:
+    """Length, sound, and under each card a picture that shows it."""
+    episode, path = context.episode, context.out_dir / FILM
+    footage = probe(path)
+    findings = []
+    if episode.length_ms and abs(footage.duration_ms - episode.length_ms) > LENGTH_SLACK_MS:
+        said, expected = f"{footage.duration_ms} ms", f"{episode.length_ms} ms"
+        findings.append(_finding("film-changed", FILM, f"{said} long", f"{expected} long"))
+    if not footage.has_sound and not episode.silent:
+        findings.append(_finding("film-changed", FILM, "(no sound)", "the master's sound"))
+    for card in cards_not_shown(path, episode, look):
+        said = f"(another picture at {stamp((card.start_ms or 0) + SETTLED_MS)})"
+        expected = f"the card {card.file_name}: run studio burn again"
+        findings.append(_finding("film-changed", FILM, said, expected))
+    return findings
+
+
+def _first_difference(
+    said: list[tuple[int, str]], expected: list[tuple[int, str]]
+) -> tuple[str, str]:
+    nothing = (-1, "(no caption)")
+    for one, other in zip_longest(said, expected, fillvalue=nothing):
         if one != other:
-            return one, other
+            return _caption(one), _caption(other)
     return "", ""
+
+
+def _caption(cue: tuple[int, str]) -> str:
+    start, text = cue
+    return text if start < 0 else f"{stamp(start)} {text} ({start} ms)"
 
 
 def _listed(chapters: list[tuple[str, str]]) -> str:

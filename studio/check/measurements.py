@@ -26,6 +26,8 @@ def check(context: Context) -> Outcome:
     except (ValueError, TypeError, KeyError, RecursionError):
         return Outcome(findings=(missing(FILE_NAME),))
     fresh = {str(record["name"]): record for record in records(context.episode.table)}
+    if len(found) != len(entries):
+        return Outcome(findings=(_doubled(entries),), untraced=len(entries))
     findings = [
         Finding(
             code="wrong-number",
@@ -41,6 +43,20 @@ def check(context: Context) -> Outcome:
     ]
     return Outcome(
         findings=tuple(findings), traced=len(found) - len(findings), untraced=len(findings)
+    )
+
+
+def _doubled(entries: list[dict[str, object]]) -> Finding:
+    names = [str(entry["name"]) for entry in entries]
+    twice = next(name for name in names if names.count(name) > 1)
+    return Finding(
+        code="wrong-number",
+        severity=Severity.ERROR,
+        where=FILE_NAME,
+        at=twice,
+        said="(two entries)",
+        expected="one entry: run studio build again",
+        measurement=twice,
     )
 
 

@@ -13,8 +13,8 @@ from studio.check.context import Context
 from studio.check.findings import Finding, Outcome, Severity
 from studio.episode.records import Card
 from studio.film.look import Look, load_look
-from studio.film.overlays import FOLDER, OverlayRecord, draw, read_record, record_of
-from studio.measure.numbers import find_numbers
+from studio.film.overlays import FOLDER, OverlayRecord, overlay_file, read_record, record_of
+from studio.measure.numbers import figures
 from studio.measure.trace import spans
 
 
@@ -46,9 +46,9 @@ def _card(context: Context, card: Card, path: Path, look: Look) -> Outcome:
     findings: list[Finding] = []
     if said != fresh:
         findings.append(_finding("wrong-overlay", path, _told(said), _told(fresh), names))
-    elif not _same_picture(path, card, context, look):
+    elif path.read_bytes() != overlay_file(card, context.episode.size, look):
         expected = "the picture as the design draws it: run studio build again"
-        said_text = "(the picture differs from its own record)"
+        said_text = "(the file is not as it was drawn)"
         findings.append(_finding("wrong-overlay", path, said_text, expected, names))
     traced = 0
     for text in (
@@ -56,7 +56,7 @@ def _card(context: Context, card: Card, path: Path, look: Look) -> Outcome:
         *(t for row in card.rows for t in (row.label, row.value, row.other)),
     ):
         words, marks = spans(text)
-        for number in find_numbers(words):
+        for number in figures(words, context.episode.plain_words):
             traced += 1
             if not any(span.start < number.stop and number.start < span.stop for span in marks):
                 expected = "a number that comes from the design's table"
@@ -68,21 +68,6 @@ def _card(context: Context, card: Card, path: Path, look: Look) -> Outcome:
         traced=0 if wrong else traced - untraced,
         untraced=untraced + (traced if wrong else 0),
     )
-
-
-def _same_picture(path: Path, card: Card, context: Context, look: Look) -> bool:
-    from PIL import Image, ImageChops
-
-    try:
-        with Image.open(path) as picture:
-            found = picture.convert("RGBA")
-    except (OSError, ValueError, SyntaxError):
-        return False
-    fresh = draw(card, context.episode.size, look)
-    if found.size != fresh.size:
-        return False
-    # getbbox looks at alpha alone unless told otherwise, and would miss a changed digit
-    return ImageChops.difference(found, fresh).getbbox(alpha_only=False) is None
 
 
 def _told(record: OverlayRecord) -> str:

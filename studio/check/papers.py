@@ -1,4 +1,4 @@
-"""``wrong-number``, ``untraced-number``, ``text-changed``, ``missing-file``: the text outputs.
+"""``wrong-number``, ``untraced-number``, ``wrong-time``, ``page-changed``, ``missing-file``: texts.
 
 What it does: renders every paper, caption and chapter file afresh from the design, with marks that
 say where each number comes from, and lays the file on disk against it word by word.
@@ -10,6 +10,7 @@ Use instead of mending a file: change the design and run ``studio build`` again.
 from __future__ import annotations
 
 import re
+from itertools import zip_longest
 from pathlib import Path
 
 from studio.check.comparing import compare
@@ -22,10 +23,6 @@ from studio.paper.papers import PAPERS
 
 MAX_BYTES = 20_000_000
 """A larger output is not one of ours."""
-
-_STRUCTURE = re.compile(
-    r"^(?:\d+|\[CHAPTER\]|TIMEBASE=.*|START=.*|END=.*|WEBVTT.*|;FFMETADATA1|[\d:.,]+ --> .*)$"
-)
 
 
 def read_output(path: Path) -> str | None:
@@ -57,18 +54,18 @@ def check(context: Context) -> Outcome:
         found = read_output(context.out_dir / name)
         if found is None:
             outcome += Outcome(findings=(missing(name),))
-            continue
-        fresh = render(context.episode)
-        if name.endswith(".html"):
-            fresh, found = visible_text(fresh), visible_text(found)
-        outcome += compare(context.episode, name, fresh, found)
-    for name, render in caption_renders(context.episode).items():
+        elif name.endswith(".html"):
+            outcome += _page(context, name, render(context.episode), found)
+        else:
+            outcome += compare(context.episode, name, render(context.episode), found)
+    renders = caption_renders(context.episode)
+    for name, render in renders.items():
         found = read_output(context.out_dir / name)
         if found is None:
             outcome += Outcome(findings=(missing(name),))
         else:
             outcome += _timed(context, name, render(context.episode), found)
-    for name in (CAPTION_FILES | CHAPTER_FILES).keys() - caption_renders(context.episode).keys():
+    for name in (CAPTION_FILES | CHAPTER_FILES).keys() - renders.keys():
         if (context.out_dir / name).exists():
             outcome += Outcome(findings=(_left_over(name),))
     return outcome
@@ -85,34 +82,67 @@ def _left_over(name: str) -> Finding:
     )
 
 
-def _timed(context: Context, name: str, fresh: str, found: str) -> Outcome:
-    """Words as in any text, times to the millisecond."""
-    outcome = compare(context.episode, name, _words(fresh), _words(found))
-    ours, theirs = _times(plain(fresh)), _times(found)
-    for place, (our, their) in enumerate(zip(ours, theirs, strict=False), start=1):
-        if our != their:
-            outcome += Outcome(findings=(_wrong_time(name, place, their, our),))
-    if len(ours) != len(theirs):
-        said, expected = f"{len(theirs)} timed entries", f"{len(ours)} timed entries"
-        outcome += Outcome(findings=(_wrong_time(name, 0, said, expected),))
+def _page(context: Context, name: str, fresh: str, found: str) -> Outcome:
+    """What a reader sees word by word; and the rest of the page, which can hide or add words."""
+    outcome = compare(context.episode, name, visible_text(fresh), visible_text(found))
+    if not outcome.findings and found != plain(fresh):
+        changed = Finding(
+            code="page-changed",
+            severity=Severity.ERROR,
+            where=name,
+            at=_first_difference(plain(fresh), found),
+            said="(the same words, but other markup, styles, links or drawing)",
+            expected="the page as the design makes it: run studio build again",
+        )
+        outcome += Outcome(findings=(changed,))
     return outcome
 
 
-def _wrong_time(name: str, place: int, said: str, expected: str) -> Finding:
-    return Finding(
-        code="wrong-time",
-        severity=Severity.ERROR,
-        where=name,
-        at=f"entry {place}" if place else "",
-        said=said,
-        expected=expected,
-    )
+def _first_difference(ours: str, theirs: str) -> str:
+    lines = zip_longest(ours.split("\n"), theirs.split("\n"))
+    return f"line {next((n for n, (one, other) in enumerate(lines, 1) if one != other), 1)}"
 
 
-def _words(text: str) -> str:
-    return "\n".join(line for line in text.splitlines() if not _STRUCTURE.match(line.strip()))
+def _timed(context: Context, name: str, fresh: str, found: str) -> Outcome:
+    """Words as in any text; numbering, times and headers to the letter."""
+    split = _split_metadata if name.endswith(".ffmeta") else _split_cues
+    our_frame, our_words = split(fresh)
+    their_frame, their_words = split(found)
+    outcome = compare(context.episode, name, our_words, their_words)
+    for place, (ours, theirs) in enumerate(zip_longest(our_frame, their_frame, fillvalue=""), 1):
+        if plain(ours) != theirs:
+            wrong = Finding(
+                code="wrong-time",
+                severity=Severity.ERROR,
+                where=name,
+                at=f"entry {place}",
+                said=theirs or "(nothing)",
+                expected=plain(ours) or "(nothing)",
+            )
+            outcome += Outcome(findings=(wrong,))
+    return outcome
 
 
-def _times(text: str) -> list[str]:
-    lines = (line.strip() for line in text.splitlines())
-    return [line for line in lines if "-->" in line or line.startswith(("START=", "END="))]
+def _split_cues(text: str) -> tuple[list[str], str]:
+    """A caption file's frame (header, cue numbers, times) and the words of its cues.
+
+    A cue is a block between empty lines; its words are what stands below its times.
+    """
+    frame: list[str] = []
+    words: list[str] = []
+    for block in re.split(r"\n[ \t]*\n", text.replace("\r\n", "\n").strip("\n")):
+        lines = block.split("\n")
+        times = next((place for place, line in enumerate(lines) if "-->" in line), None)
+        if times is None:
+            frame += lines
+        else:
+            frame += lines[: times + 1]
+            words += lines[times + 1 :]
+    return frame, "\n".join(words)
+
+
+def _split_metadata(text: str) -> tuple[list[str], str]:
+    """An FFmpeg metadata file's frame and its titles."""
+    lines = text.split("\n")
+    titles = [line for line in lines if line.startswith("title=")]
+    return [line for line in lines if not line.startswith("title=")], "\n".join(titles)

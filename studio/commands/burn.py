@@ -15,12 +15,10 @@ def burn(design: Path, master: Path, out: Path, *, as_json: bool) -> int:
         BadInput: the design has faults or no film marks; the master cannot be used.
         WorkFailed: the encoder failed or the disk is full.
     """
-    from studio.design.reading import load
     from studio.film.burn import burn as burn_film
     from studio.film.reading_back import FILM
 
     episode = open_episode(design)
-    silent = load(design).design.film.silent
-    report = burn_film(episode, master, out / FILM, allow_silent=silent)
+    report = burn_film(episode, master, out / FILM, allow_silent=episode.silent)
     say_written([report.out], (*episode.notes, *report.notes), as_json)
     return 0

@@ -28,23 +28,21 @@ def demo(out: Path) -> int:
     from studio.film.reading_back import FILM
 
     designs = sorted(path for path in shipped("designs").glob("*.yaml") if path.stem != "workshop")
+    burnt = open_episode(shipped("designs") / f"{BURNT}.yaml")
+    assert burnt.length_ms is not None
+    note("joining sample clips to a master with sound")
+    master = make_demo_master(
+        out / BURNT / "master.mp4",
+        seconds=burnt.length_ms // 1000,
+        size=burnt.size,
+        credit=load(burnt.design_file).design.film.credit,
+    )
     for design in designs:
-        episode = open_episode(design)
-        folder = out / design.stem
         note(f"building {design.stem}")
-        for kept in write_outputs(folder, build_files(episode))[1]:
+        for kept in write_outputs(out / design.stem, build_files(open_episode(design)))[1]:
             note(f"note: {kept}")
-        if design.stem == BURNT:
-            assert episode.length_ms is not None
-            note("joining sample clips to a master with sound")
-            master = make_demo_master(
-                folder / "master.mp4",
-                seconds=episode.length_ms // 1000,
-                size=episode.size,
-                credit=load(design).design.film.credit,
-            )
-            note("burning the overlays")
-            burn_film(episode, master, folder / FILM)
+    note("burning the overlays")
+    burn_film(burnt, master, out / BURNT / FILM)
     worst = 0
     for design in designs:
         say(f"{design.stem}:")

@@ -6,27 +6,23 @@ from pathlib import Path
 
 from studio.commands.telling import columns, say, say_json
 from studio.episode.assemble import open_episode
-from studio.measure.listing import records
+from studio.files import ready_folder, write_whole
+from studio.measure.listing import FILE_NAME, records
+from studio.measure.listing import as_json as records_as_json
 from studio.measure.measurement import MeasurementTable
-
-GROUPS = {
-    "sphere": "Sphere from a cylinder",
-    "index": "Index marks",
-    "hanger": "Hanger",
-    "stock": "Stock",
-    "speed": "Speed ceilings (the plates of your lathe and chuck rule)",
-    "value": "Typed in the design",
-}
-"""Headings of the table; a group that is missing here goes by its own name."""
+from studio.measure.subjects import heading
 
 
-def measure(design: Path, *, as_json: bool) -> int:
-    """Print the table.
+def measure(design: Path, out: Path | None, *, as_json: bool) -> int:
+    """Print the table, and write it into ``out`` when that is given.
 
     Raises:
-        BadInput: the design has faults.
+        BadInput: the design has faults, or ``out`` cannot be written.
     """
     table = open_episode(design).table
+    if out is not None:
+        ready_folder(out)
+        write_whole(out / FILE_NAME, records_as_json(table).encode("utf-8"))
     if as_json:
         say_json(records(table))
         return 0
@@ -40,7 +36,7 @@ def _listing(table: MeasurementTable) -> list[str]:
     rows = columns([(m.name, m.label, m.text, m.other) for m in table.values()])
     line_of = dict(zip(table, rows, strict=True))
     for group in dict.fromkeys(name.partition(".")[0] for name in table):
-        lines += ["", GROUPS.get(group, group)]
+        lines += ["", heading(group)]
         for measurement in table.group(group):
             lines.append(f"  {line_of[measurement.name].rstrip()}")
             bench = measurement.bench

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from fractions import Fraction
 
 from studio.compute.sheet import GEOMETRY, TYPED, WORKSHOP, Sheet
+from studio.compute.sphere import turned_diameter
 from studio.design.reading import Problem
 from studio.design.schema import Design
 from studio.measure.measurement import Measurement, Reading, System
@@ -21,6 +22,10 @@ from studio.turning.drills import (
     expand,
     parse_drill,
 )
+
+THINNEST_MM = 0.1
+THICKEST_MM = 3.0
+"""Wire that a hand can twist into a hanger (ours)."""
 
 _TAKE_UP_STEP = Fraction(1, 1000)
 _SET = re.compile(
@@ -82,6 +87,10 @@ def add_hanger(sheet: Sheet, design: Design) -> None:
     section = design.hanger
     owned = owned_drills(design.workshop.drills, sheet)
     if section is None:
+        for key in ("wire", "bundle"):
+            if getattr(design.as_measured, key) is not None:
+                write = "write the hanger: too, or leave this out"
+                sheet.problem("as_measured", key, what="the design has no hanger", write=write)
         return
     thickness = _add_wire(sheet, design)
     if thickness is None:
@@ -96,6 +105,13 @@ def add_hanger(sheet: Sheet, design: Design) -> None:
         return
     sheet.typed("hanger.clearance", "Play between bundle and hole", section.clearance, steps=FINE)
     sheet.typed("hanger.depth", "Depth of the hole", section.hole_depth)
+    if section.hole_depth.mm >= turned_diameter(design)[0].mm:
+        sheet.problem(
+            "hanger",
+            "hole_depth",
+            what=f"a hole {section.hole_depth.typed} deep goes through the ball",
+            write="write less than the ball's diameter",
+        )
     _add_drill(sheet, bundle.value, float(section.clearance.mm), owned)
 
 
@@ -120,13 +136,21 @@ def _add_wire(sheet: Sheet, design: Design) -> float | None:
     if measured is not None:
         thickness = float(measured.mm)
         source, formula = "as measured at the bench", "micrometer"
+    if not THINNEST_MM <= thickness <= THICKEST_MM:
+        sheet.problem(
+            "hanger",
+            "wire",
+            what=f"a wire of {sheet.fine(thickness)} makes no hanger",
+            write=f"write a wire from {sheet.fine(THINNEST_MM)} to {sheet.fine(THICKEST_MM)}",
+        )
+        return None
     readings = {
         system: length_reading(thickness, system, FINE, Direction.NEAREST) for system in System
     }
     if typed.diameter is not None and measured is None:
         own = typed.diameter.system
         readings[own] = length_in(typed_length(typed.diameter, own, FINE), own, thickness)
-    if name:
+    if name and measured is None:
         # the inch world buys wire by its gauge, the metric world by its diameter
         inch = readings[System.IMPERIAL]
         readings[System.IMPERIAL] = Reading(inch.value, inch.unit, name, inch.off_by)
@@ -158,6 +182,13 @@ def _add_bundle(sheet: Sheet, design: Design, thickness: float) -> Measurement |
         sheet.problem("hanger", "pitch", what=str(error), write="write a longer pitch")
         return None
     measured = design.as_measured.bundle
+    if measured is not None and float(measured.mm) < thickness:
+        sheet.problem(
+            "as_measured",
+            "bundle",
+            what=f"a bundle of {measured.typed} is thinner than one wire",
+            write="measure again",
+        )
     size: float | Length = bundle.diameter_mm
     source = "elementary geometry of the helix"
     if measured is not None:
@@ -190,10 +221,12 @@ def _add_drill(sheet: Sheet, bundle: float, clearance: float, owned: tuple[Drill
     In the first system it is one that the workshop owns. A reader of the other system is not in
     this workshop, so that drill comes from everything that is sold.
     """
+    # with a line of drills that could not be read, nobody knows what is owned; that is told
+    unreadable = any(problem.keys[:2] == ("workshop", "drills") for problem in sheet.problems)
     chosen: dict[System, Drill] = {}
     for system in System:
         sold = [drill for series in DrillSeries for drill in all_drills(series)]
-        choice = owned if system is sheet.first and owned else tuple(sold)
+        choice = owned if system is sheet.first and owned and not unreadable else tuple(sold)
         drill = choose(bundle, clearance, (drill for drill in choice if drill.system is system))
         if drill is None:
             fit = choose(bundle, clearance, (one for one in sold if one.system is system))

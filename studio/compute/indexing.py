@@ -119,7 +119,7 @@ def add_indexing(sheet: Sheet, design: Design) -> None:
     }
     sheet.add(
         "index.closing",
-        "Dividers at the printed setting miss the start by",
+        "Dividers at the printed setting end, after a turn",
         errors[sheet.first],
         "mm",
         {system: _signed(error, system) for system, error in errors.items()},
@@ -131,7 +131,7 @@ def add_indexing(sheet: Sheet, design: Design) -> None:
 
 def _signed(error_mm: float, system: System) -> Reading:
     size = length_reading(abs(error_mm), system, FINE, Direction.NEAREST)
-    side = "past it" if error_mm > 0 else "short of it"
+    side = "past" if error_mm > 0 else "short"
     return Reading(
         size.value if error_mm > 0 else -size.value,
         size.unit,

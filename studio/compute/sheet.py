@@ -41,12 +41,14 @@ class Sheet:
         bench: the finest divisions read off at the bench.
         made: measurements so far.
         problems: what makes the design impossible, in a turner's words.
+        warnings: what the turner should know, though it can be turned.
     """
 
     first: System
     bench: Steps
     made: list[Measurement] = field(default_factory=list)
     problems: list[Problem] = field(default_factory=list)
+    warnings: list[str] = field(default_factory=list)
 
     @classmethod
     def of(cls, units: Units) -> Sheet:
@@ -101,13 +103,22 @@ class Sheet:
     ) -> Measurement:
         """A computed length in both systems, rounded to ``steps`` (the bench's when left out)."""
         steps = steps or self.bench
+        readings = {system: length_reading(mm, system, steps, direction) for system in System}
+        rule = steps.rule(direction)
+        if mm > 0 and any(reading.value == 0 for reading in readings.values()):
+            # a rule too coarse for so small a mark would print nothing at all
+            readings = {
+                system: reading if reading.value else length_reading(mm, system, FINE, direction)
+                for system, reading in readings.items()
+            }
+            rule = f"{rule}, or finer where that would be nothing"
         return self.add(
             name,
             label,
             mm,
             "mm",
-            {system: length_reading(mm, system, steps, direction) for system in System},
-            rule=steps.rule(direction),
+            readings,
+            rule=rule,
             formula=formula,
             source=source,
             bench=bench,
@@ -206,8 +217,11 @@ class Sheet:
 
     def fine(self, mm: float, direction: Direction = Direction.NEAREST) -> str:
         """A small length in the first system, for a sentence."""
-        return length_reading(mm, self.first, FINE, direction).text
+        reading = length_reading(mm, self.first, FINE, direction)
+        if reading.value or not mm:
+            return reading.text
+        return f"less than {length_reading(mm, self.first, FINE, Direction.UP).text}"
 
-    def problem(self, *keys: str, what: str, write: str) -> None:
+    def problem(self, *keys: str | int, what: str, write: str) -> None:
         """Note what makes the design impossible."""
         self.problems.append(Problem(keys, what, write))

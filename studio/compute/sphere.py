@@ -10,6 +10,7 @@ from studio.measure.measurement import Reading, System
 from studio.measure.rounding import (
     FINE,
     Direction,
+    is_on_rule,
     length_in,
     rounded_length,
     typed_length,
@@ -117,8 +118,11 @@ def _first_round(sheet: Sheet, length: Length) -> None:
     sides: dict[System, Reading] = {}
     set_ins: dict[System, Reading] = {}
     for system in System:
-        set_in = rounded_length(exact_set_in, system, sheet.bench, Direction.DOWN)
-        side = typed_length(length, system, sheet.bench) - 2 * set_in
+        whole = typed_length(length, system, sheet.bench)
+        # a typed decimal inch and fractions of a rule do not add up in print
+        steps = sheet.bench if is_on_rule(whole, system) else FINE
+        set_in = rounded_length(exact_set_in, system, steps, Direction.DOWN)
+        side = whole - 2 * set_in
         set_ins[system] = length_in(set_in, system, exact_set_in)
         sides[system] = length_in(side, system, exact_side)
     gain = sphere.bench_octagon_side_mm(diameter) - exact_side

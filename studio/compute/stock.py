@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from studio.compute.sheet import GEOMETRY, PRACTICE, STOCK_STEPS, TYPED, Sheet
-from studio.compute.sphere import turned_diameter
 from studio.design.schema import Design
 from studio.measure.measurement import System
 from studio.measure.rounding import Direction
@@ -14,7 +13,8 @@ from studio.turning import speed, stock
 def add_stock(sheet: Sheet, design: Design) -> None:
     """``stock.*``: what to saw before anything is mounted."""
     section = design.stock
-    diameter = float(turned_diameter(design)[0].mm)
+    # the blank is sawn before anything is measured: it follows the plan, not the callipers
+    diameter = float(section.diameter.mm)
     allowance = section.allowance
     square = section.blank == "square"
     label = "Blank, side of the square" if square else "Blank, diameter"
@@ -57,6 +57,16 @@ def add_stock(sheet: Sheet, design: Design) -> None:
         formula="diameter + waste at both ends + parting cuts",
         source=PRACTICE,
     )
+    measured = design.as_measured.diameter
+    if measured is not None and float(measured.mm) > mm_from(
+        sheet.first, sawn.reading(sheet.first).value
+    ):
+        sheet.problem(
+            "as_measured",
+            "diameter",
+            what=f"{measured.typed} is more than the blank of {sawn.text} gives",
+            write="measure again, or write the blank that you really turned under stock:",
+        )
     # blanks are sawn to a printed size: the larger of the two, so that no reader's swing is larger
     side = max(mm_from(system, sawn.reading(system).value) for system in System)
     swing = speed.square_blank_swing_mm(side) if square else side

@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from studio.compute.finish import add_finish
+from studio.compute.grooves import add_grooves
 from studio.compute.hanger import add_hanger
 from studio.compute.indexing import add_indexing
+from studio.compute.piece import add_piece
 from studio.compute.sheet import Sheet
 from studio.compute.speed import add_speeds
 from studio.compute.sphere import add_sphere
 from studio.compute.stock import add_stock
+from studio.compute.tolerance import add_tolerance
 from studio.compute.values import add_values
 from studio.design.reading import Problem
 from studio.design.schema import Design
@@ -18,9 +22,13 @@ from studio.measure.measurement import MeasurementTable
 SUBJECTS = {
     "sphere": add_sphere,
     "index": add_indexing,
+    "grooves": add_grooves,
     "hanger": add_hanger,
     "stock": add_stock,
     "speed": add_speeds,
+    "piece": add_piece,
+    "sanding": add_finish,
+    "tolerance": add_tolerance,
     "value": add_values,
 }
 """In table order, by the first part of their names; speeds need the swings of sphere and stock."""
@@ -33,11 +41,13 @@ class Computed:
     Attributes:
         table: every measurement that could be computed.
         problems: what makes the design impossible; empty for a sound one.
+        warnings: what the turner should know, though it can be turned.
         incomplete: subjects that met a problem, whose names may be missing from the table.
     """
 
     table: MeasurementTable
     problems: tuple[Problem, ...]
+    warnings: tuple[str, ...]
     incomplete: frozenset[str]
 
 
@@ -51,4 +61,4 @@ def compute(design: Design) -> Computed:
         if len(sheet.problems) > before:
             incomplete.add(name)
     table = MeasurementTable(sheet.made)
-    return Computed(table, tuple(sheet.problems), frozenset(incomplete))
+    return Computed(table, tuple(sheet.problems), tuple(sheet.warnings), frozenset(incomplete))

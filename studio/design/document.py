@@ -133,7 +133,11 @@ class _Reader:
         out: dict[str, Node] = {}
         for key, value in raw.value:
             if not isinstance(key, yaml.ScalarNode):
-                self.fault(key.start_mark, "a key that is not a word", "write a single word as key")
+                self.fault(
+                    key.start_mark,
+                    "a key that is not a word",
+                    "write a single word as key; a text that begins with a brace stands in quotes",
+                )
                 continue
             if key.value in out:
                 self.fault(
@@ -149,6 +153,10 @@ class _Reader:
 _HINTS = (
     ("found a tab character", "indent with spaces, not with a tab"),
     ("found character '\\t'", "indent with spaces, not with a tab"),
+    (
+        "found character that cannot start any token",
+        "indent with spaces, not with a tab; a text that begins with @, % or ` stands in quotes",
+    ),
     ("mapping values are not allowed", "put the text in quotes: it holds a colon and a space"),
     ("found undefined alias", "put the text in quotes: it begins with an asterisk"),
     ("found unexpected end of stream", "close the quote or bracket that was opened"),
@@ -197,15 +205,21 @@ def _bounded(file: Path, text: str) -> Iterator[Fault]:
             return
 
 
-def read(file: Path) -> Node:
-    """The tree of a YAML file.
+def read(file: Path, begins: str = "title: Globe") -> tuple[Node, tuple[Fault, ...]]:
+    """The tree of a YAML file, and faults in it that leave the rest readable.
+
+    Args:
+        file: the file.
+        begins: a line with which such a file may begin, for messages.
 
     Raises:
         BadInput: no file, unreadable, too large, empty, not YAML, not a mapping, refused
-            constructs; with every fault that can be told at once.
+            constructs.
     """
     if file.is_dir():
         raise BadInput.of("this is a folder", "name a design file that ends in .yaml", file=file)
+    if file.exists() and not file.is_file():
+        raise BadInput.of("this is no ordinary file", "name a design file", file=file)
     try:
         with file.open("rb") as handle:
             data = handle.read(MAX_BYTES + 1)
@@ -240,18 +254,20 @@ def read(file: Path) -> Node:
     if faults:
         raise BadInput(faults)
     if root is None:
-        raise BadInput.of("the file is empty", "start with a title: line", file=file)
+        raise BadInput.of("the file is empty", f"begin with a line such as {begins}", file=file)
     if not isinstance(root, yaml.MappingNode):
         raise BadInput.of(
-            "this is YAML, but not a design",
-            "write keys and values, such as title: Globe",
+            "this is YAML, but no keys and values",
+            f"write keys and values, such as {begins}",
             file=file,
         )
     reader = _Reader(file)
     node = reader.node(root, None)
-    if reader.faults:
-        raise BadInput(reader.faults)
-    return node
+    return node, tuple(reader.faults)
+
+
+ADDED_TO = frozenset({"does"})
+"""Lists that a cousin can only add to: it cannot take a hazard, and its caution, away."""
 
 
 def merged(base: Node, over: Node) -> Node:
@@ -264,13 +280,25 @@ def merged(base: Node, over: Node) -> Node:
     if isinstance(base.value, dict) and isinstance(over.value, dict):
         out = dict(base.value)
         for key, child in over.value.items():
-            out[key] = merged(out[key], child) if key in out else child
+            if key not in out:
+                out[key] = child
+            elif key in ADDED_TO and isinstance(child.value, list):
+                out[key] = _joined(out[key], child)
+            else:
+                out[key] = merged(out[key], child)
         return replace(over, value=out)
     if isinstance(base.value, list) and isinstance(over.value, list):
         if base.value and over.value and all(_id(n) for n in [*base.value, *over.value]):
             return replace(over, value=_merged_entries(base.value, over.value))
         return over
     return over
+
+
+def _joined(base: Node, over: Node) -> Node:
+    assert isinstance(over.value, list)
+    below = base.value if isinstance(base.value, list) else [base]
+    known = {node.value for node in over.value if isinstance(node.value, str)}
+    return replace(over, value=[*(n for n in below if n.value not in known), *over.value])
 
 
 def _id(node: Node) -> str | None:

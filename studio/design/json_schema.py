@@ -16,7 +16,8 @@ from studio.design.schema import Design, Workshop
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
 _OWN = ("title", "stock", "steps")
-"""Required in a design that is not based on another."""
+_WHOLE_STEP = ("id", "title", "does", "do")
+"""Required in a design that is not based on another, and in its steps."""
 
 
 def workshop_schema() -> dict[str, Any]:
@@ -31,16 +32,21 @@ def design_schema() -> dict[str, Any]:
         section.pop("required", None)
     step = schema["$defs"]["Step"]
     step["required"] = ["id"]
-    step["properties"]["after"] = {
-        "type": "string",
-        "description": "In a design based on another: the step behind which this new one goes.",
-    }
-    step["properties"]["drop"] = {
-        "enum": [True, "yes"],
-        "description": "In a design based on another: leaves this step out.",
-    }
     schema.pop("required", None)
-    schema["anyOf"] = [{"required": ["based_on"]}, {"required": list(_OWN)}]
+    cousin = {
+        "after": {
+            "type": "string",
+            "description": "The step behind which this new one goes.",
+        },
+        "drop": {"enum": [True, "yes", "true"], "description": "Leaves this step out."},
+    }
+    step["properties"] |= cousin
+    whole_step = {"required": list(_WHOLE_STEP), "properties": dict.fromkeys(cousin, False)}
+    schema["if"] = {"required": ["based_on"]}
+    schema["else"] = {
+        "required": list(_OWN),
+        "properties": {"steps": {"items": whole_step}},
+    }
     return {"$schema": DIALECT, **schema}
 
 

@@ -8,9 +8,12 @@ same run. The repaired design is never used for output.
 
 from __future__ import annotations
 
+import re
+from bisect import bisect_right
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
+from itertools import accumulate
 from pathlib import Path
 from typing import Any
 
@@ -34,13 +37,17 @@ _NOT_INHERITED = ("film", "as_measured", "credit", "scale_to")
 class Problem:
     """A fault before its place is looked up: where in the design, what, and what to write.
 
-    ``needle`` is a piece of the faulty text, so that its own line is told inside a long text.
+    ``needle`` is a piece of the faulty text, so that its own line is told inside a long text;
+    ``nth`` says which of its occurrences there, counted from 0. ``at_key`` tells the place of the
+    key instead of that of its value.
     """
 
     keys: Keys
     what: str
     write: str
     needle: str = ""
+    nth: int = 0
+    at_key: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,9 +70,9 @@ class ReadDesign:
     tree: Node
     notes: tuple[str, ...] = ()
 
-    def is_suspect(self, section: str) -> bool:
-        """Whether a fault lies in a top-level section."""
-        return any(keys[:1] == (section,) for keys in self.suspect)
+    def is_suspect(self, *keys: str) -> bool:
+        """Whether a fault lies at, in or above ``keys``."""
+        return any(found[: len(keys)] == keys[: len(found)] for found in self.suspect)
 
     @property
     def has_suspect_step_ids(self) -> bool:
@@ -80,11 +87,11 @@ class ReadDesign:
 
 def _placed(tree: Node, problem: Problem) -> Fault:
     node, depth = tree.find(problem.keys)
-    whole = depth == len(problem.keys)
+    whole = depth == len(problem.keys) and not problem.at_key
     # an unknown or missing child is told at the key of the section that should hold it
     line, column = (node.line, node.column) if whole else (node.key_line, node.key_column)
     if problem.needle and isinstance(node.value, str):
-        line, column = _needle_place(node, problem.needle)
+        line, column = _needle_place(node, problem.needle, problem.nth)
     return Fault(
         file=node.file,
         line=line,
@@ -95,22 +102,34 @@ def _placed(tree: Node, problem: Problem) -> Fault:
     )
 
 
-def _needle_place(node: Node, needle: str) -> tuple[int, int]:
-    """Where ``needle`` stands in the file at or below the start of a text.
+def _needle_place(node: Node, needle: str, nth: int) -> tuple[int, int]:
+    """Where the ``nth`` ``needle`` stands in the file at or below the start of a text.
 
-    The text itself does not tell: folding has joined its lines.
+    The text itself does not tell: folding has joined its lines, so a space of the needle may be
+    a line's end in the file.
     """
-    lines = node.file.read_text(encoding="utf-8-sig").splitlines()
-    for number in range(node.line, min(node.line + len(str(node.value)) + 1, len(lines) + 1)):
-        start = node.column - 1 if number == node.line and not node.block else 0
-        found = lines[number - 1].find(needle, start)
-        if found >= 0:
-            return number, found + 1
+    source = node.file.read_text(encoding="utf-8-sig")
+    starts = [0, *accumulate(len(line) for line in source.splitlines(keepends=True))]
+    begin = starts[node.line - 1] + (0 if node.block else node.column - 1)
+    pattern = r"\s+".join(re.escape(word) for word in needle.split())
+    if needle[-1:].isalnum() and not needle[-1:].isdigit():
+        # a name may be the beginning of another one
+        pattern += r"(?!\w)"
+    for count, match in enumerate(re.finditer(pattern, source[begin:])):
+        if count == nth:
+            at = begin + match.start()
+            line = bisect_right(starts, at)
+            return line, at - starts[line - 1] + 1
     return node.line, node.column
 
 
-def _with_base(file: Path, node: Node, seen: tuple[Path, ...]) -> tuple[Node, tuple[str, ...]]:
-    """The design laid over what it is based on, at its own size; and notes on the scaling."""
+def _with_base(
+    file: Path, node: Node, seen: tuple[Path, ...], faults: list[Fault]
+) -> tuple[Node, tuple[str, ...]]:
+    """The design laid over what it is based on, at its own size; and notes on the scaling.
+
+    What is wrong in the trees below, but leaves them readable, is added to ``faults``.
+    """
     base = node.child("based_on")
     scale = node.child("scale_to")
     if base is None or not isinstance(base.value, str):
@@ -142,8 +161,11 @@ def _with_base(file: Path, node: Node, seen: tuple[Path, ...]) -> tuple[Node, tu
     if not path.is_file():
         near = sorted(other.name for other in file.parent.glob("*.yaml") if other != file)
         hint = get_close_matches(name, near, n=1, cutoff=0.4) or near[:5]
-        raise fault(f"there is no design {name!r} here", f"this folder holds {', '.join(hint)}")
-    below, _ = _with_base(path, read(path), (*seen, path.resolve()))
+        holds = f"this folder holds {', '.join(hint)}" if hint else "this folder holds no other"
+        raise fault(f"there is no design {name!r} here", holds)
+    tree, more = read(path)
+    faults += more
+    below, _ = _with_base(path, tree, (*seen, path.resolve()), faults)
     assert isinstance(below.value, dict)
     kept = {key: child for key, child in below.value.items() if key not in _NOT_INHERITED}
     whole = merged(replace(below, value=kept), node)
@@ -158,16 +180,17 @@ def _fault_at(node: Node, keys: str, what: str, write: str) -> BadInput:
     return BadInput([place])
 
 
-def _with_workshop(file: Path, node: Node) -> Node:
+def _with_workshop(file: Path, node: Node, faults: list[Fault]) -> Node:
     path = file.parent / WORKSHOP_FILE
     if not path.is_file():
         return node
-    workshop = read(path)
+    workshop, more = read(path, "name: Your workshop")
+    faults += more
     over = node.child("workshop")
-    both = merged(workshop, over) if over is not None else workshop
+    both = merged(workshop, over) if over is not None and over.value is not None else workshop
     assert isinstance(node.value, dict)
-    # keys of the workshop are looked up from the design's top, so their section stands there
-    held = replace(both, key_line=both.key_line or both.line)
+    # what is missing is missing from the workshop file, whatever the design overrides
+    held = replace(workshop, value=both.value, key_line=1, key_column=1)
     return replace(node, value={**node.value, "workshop": held})
 
 
@@ -177,21 +200,34 @@ def load(file: Path) -> ReadDesign:
     Raises:
         BadInput: the file cannot be read at all; schema faults are returned, not raised.
     """
-    own = read(file)
-    based, notes = _with_base(file, own, (file.resolve(),))
-    tree = _with_workshop(file, based)
+    own, own_faults = read(file)
+    faults = list(own_faults)
+    based, notes = _with_base(file, own, (file.resolve(),), faults)
+    tree = _with_workshop(file, based, faults)
     raw = tree.plain()
-    faults: list[Fault] = []
     suspect: set[Keys] = set()
     try:
         design = Design.model_validate(raw)
     except ValidationError as error:
         errors = error.errors(include_url=False)
         problems = [_problem(details, tree) for details in errors]
-        faults = [_placed(tree, problem) for problem in problems]
+        faults += [_placed(tree, problem) for problem in problems]
         suspect = {problem.keys for problem in problems}
         design = _repaired(raw, errors, faults)
     return ReadDesign(file, design, tuple(faults), frozenset(suspect), tree, notes)
+
+
+_COUSINS_OWN = {
+    "after": (
+        "after: names no step that stands before this one is placed",
+        "write the id of a step of the design that this one is based_on; a step that is there "
+        "already keeps its place",
+    ),
+    "drop": (
+        "drop: takes nothing away here",
+        "write drop: yes at a step of the design that this one is based_on",
+    ),
+}
 
 
 def _problem(details: Any, tree: Node) -> Problem:
@@ -202,7 +238,7 @@ def _problem(details: Any, tree: Node) -> Problem:
     if isinstance(cause, QuantityError):
         return Problem(keys, cause.what, cause.write)
     if kind == "missing":
-        where = "workshop.yaml or under workshop: here" if keys[0] == "workshop" else "the design"
+        where = "workshop.yaml" if keys[0] == "workshop" else "the design"
         if keys == ("workshop",):
             return Problem(
                 keys,
@@ -216,9 +252,10 @@ def _problem(details: Any, tree: Node) -> Problem:
         known = _known_keys(keys[:-1])
         near = get_close_matches(str(keys[-1]), known, n=1, cutoff=0.5)
         hint = f"did you mean {near[0]}? " if near else ""
-        return Problem(
-            keys, f"unknown key {str(keys[-1])[:60]!r}", f"{hint}known here: {', '.join(known)}"
-        )
+        what = f"unknown key {str(keys[-1])[:60]!r}"
+        if keys[0] == "steps" and keys[-1] in ("after", "drop"):
+            return Problem(keys, *_COUSINS_OWN[str(keys[-1])], at_key=True)
+        return Problem(keys, what, f"{hint}known here: {', '.join(known)}", at_key=True)
     if kind in ("model_type", "dict_type", "model_attributes_type"):
         return Problem(keys, "a section of keys is due here", "write key: value lines under it")
     if kind in ("tuple_type", "list_type"):

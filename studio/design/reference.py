@@ -67,8 +67,9 @@ def _written(field: dict[str, Any], model: dict[str, Any] | None) -> str:
     examples = field.get("examples") or field.get("items", {}).get("examples")
     if examples and isinstance(examples[0], str):
         return f"{listed}`{examples[0]}`"
-    if field.get("type") == "integer":
-        return f"a whole number, {field['minimum']} to {field['maximum']}"
+    for number in field.get("anyOf", []):
+        if number.get("type") == "integer":
+            return f"a whole number, {number['minimum']} to {number['maximum']}"
     if field.get("type") == "object":
         return "names and values"
     return f"{listed}a text" if field.get("type") in ("string", "array") else "yes or no"

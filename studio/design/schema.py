@@ -23,8 +23,11 @@ from studio.measure.units import (
     Plain,
     QuantityError,
     Wire,
+    parse_grit_label,
     parse_length,
+    parse_percent,
     parse_speed,
+    parse_temperature,
     parse_time,
     parse_value,
     parse_wire,
@@ -61,7 +64,7 @@ def _text(value: object, example: str) -> str:
 
 
 # the schema takes the spellings an editor can check; the reader says the rest
-_LENGTH_PATTERN = r"^\s*[0-9½¼¾⅛⅜⅝⅞.].*(mm|cm|m|in|inch|inches|\"|″|'|′|ft)\s*$"
+_LENGTH_PATTERN = r"^\s*[0-9½¼¾⅛⅜⅝⅞⅓⅔.].*([A-Za-z\"″'′])\s*$|^\s*[0-9]+\s*['′].*$"
 
 
 def length(low: str, high: str, example: str) -> Typed:
@@ -98,7 +101,8 @@ def count(low: int, high: int, what: str) -> Typed:
             )
         return int(text)
 
-    return Typed(read, {"type": "integer", "minimum": low, "maximum": high})
+    number = {"type": "integer", "minimum": low, "maximum": high}
+    return Typed(read, {"anyOf": [number, {"type": "string", "pattern": r"^\s*[0-9]{1,6}\s*$"}]})
 
 
 def choice(*words: str) -> Typed:
@@ -127,12 +131,16 @@ def _word(value: object) -> str:
     return text
 
 
+_FORMS = ("text", "other", "both", "bench")
+"""Forms that a text can ask for; a value of that name could not be told from one."""
+
+
 def _name(value: object) -> str:
-    text = _text(value, "a short name such as first_grit")
-    if not re.fullmatch(_NAME, text) or len(text) > 40:
+    text = _text(value, "a short name such as first_coat")
+    if not re.fullmatch(_NAME, text) or len(text) > 40 or text in _FORMS:
         raise QuantityError(
             f"{text[:50]!r} does not serve as a name in texts",
-            "write small letters, digits and underscores, such as first_grit",
+            "write small letters and underscores, such as first_coat",
         )
     return text
 
@@ -141,6 +149,13 @@ def _line(value: object) -> str:
     text = _text(value, "a line of text").strip()
     if not text or len(text.splitlines()) > 1 or len(text) > 200:
         raise QuantityError("not one line of text", "write one line of at most 200 characters")
+    return text
+
+
+def _unfilled(value: object) -> str:
+    text = _line(value)
+    if "{{" in text or "{%" in text or "{#" in text:
+        raise QuantityError("braces in a line that names no measurements", "write plain words")
     return text
 
 
@@ -172,16 +187,17 @@ def _size(value: object) -> tuple[int, int]:
 
 
 _WORD = "^[a-z][a-z0-9]*([-_][a-z0-9]+)*$"
-_NAME = "^[a-z][a-z0-9]*(_[a-z0-9]+)*$"
+_NAME = "^[a-z]+(_[a-z]+)*$"
 _STRING = {"type": "string"}
 _LINE = Typed(_line, {**_STRING, "maxLength": 200})
 Line = Annotated[str, _LINE]
+Unfilled = Annotated[str, Typed(_unfilled, {**_STRING, "maxLength": 200})]
 Prose = Annotated[str, Typed(lambda value: _text(value, "a text").strip(), _STRING)]
 Word = Annotated[str, Typed(_word, {**_STRING, "pattern": _WORD})]
 Name = Annotated[str, Typed(_name, {**_STRING, "pattern": _NAME})]
 Url = Annotated[str, Typed(_url, {**_STRING, "pattern": "^https?://"})]
 Flag = Annotated[bool, Typed(_flag, {"anyOf": [{"type": "boolean"}, {"enum": ["yes", "no"]}]})]
-_SPEED = parsed(parse_speed, "1200 rpm", r"^\s*[0-9]+(\.[0-9]+)?\s*rpm\s*$")
+_SPEED = parsed(parse_speed, "1200 rpm", r"^\s*[0-9.]+\s*[rR][pP][mM]\s*$")
 Speed = Annotated[float, _SPEED]
 _TIME = parsed(parse_time, "0:35", r"^([0-9]{1,2}:)?[0-9]{1,2}:[0-9]{2}(\.[0-9]{1,3})?$")
 Time = Annotated[int, _TIME]
@@ -192,6 +208,9 @@ Value = Annotated[
         {"anyOf": [{**_STRING, "pattern": r"^\s*[0-9½¼¾⅛⅜⅝⅞.]"}, {"type": "number"}]},
     ),
 ]
+_TEMPERATURE = parsed(parse_temperature, "18 °C", r"^\s*-?[0-9]+(\.[0-9]+)?\s*°?[CF]\s*$")
+_HUMIDITY = parsed(parse_percent, "60 %", r"^\s*[0-9]+(\.[0-9]+)?\s*%\s*$")
+Grit = Annotated[str, parsed(parse_grit_label, "P180", r"^\s*(P|CAMI)\s*[0-9]{2,4}\s*$")]
 Size = Annotated[
     tuple[int, int], Typed(_size, {**_STRING, "pattern": "^[0-9]{3,4} ?[x×] ?[0-9]{3,4}$"})
 ]
@@ -209,6 +228,9 @@ ACTIONS = (
     "sawing",
 )
 """What a step can do that calls for cautions; ``studio.safety`` says which."""
+
+NOTHING = "nothing"
+"""What a step does that calls for no caution; it has to be said."""
 
 STAGES = ("rough", "off-centre", "general", "finish", "sanding")
 """Stages of the work, each with its own ceiling of speed."""
@@ -266,10 +288,37 @@ class Chuck(_Section):
 class Link(_Section):
     """A link that every description carries."""
 
-    label: Line = Field(examples=["Workshop page"])
+    label: Unfilled = Field(examples=["Workshop page"])
     """What the link leads to."""
     url: Url = Field(examples=["https://example.org/"])
     """The address, starting with https://."""
+
+
+class Climate(_Section):
+    """The air that a piece of wood lives in."""
+
+    temperature: Annotated[float, _TEMPERATURE] = Field(examples=["18 °C"])
+    """Temperature of the air."""
+    humidity: Annotated[float, _HUMIDITY] = Field(examples=["60 %"])
+    """Relative humidity of the air."""
+
+
+class Climates(_Section):
+    """Where the piece is turned and where it will hang."""
+
+    shop: Climate = Field(examples=[{"temperature": "16 °C", "humidity": "65 %"}])
+    """The workshop, where the wood has come to rest."""
+    home: Climate = Field(examples=[{"temperature": "21 °C", "humidity": "40 %"}])
+    """The room where the piece will be."""
+
+
+class Accuracy(_Section):
+    """How well the turner marks and how true the lathe runs."""
+
+    marking: Annotated[Length, length("0.01 mm", "5 mm", "0.25 mm")] = parse_length("0.25 mm")
+    """How far a pencil mark or a dividers' point may be off (the default is ours)."""
+    run_out: Annotated[Length, length("0 mm", "5 mm", "0.05 mm")] = parse_length("0.05 mm")
+    """Run-out of the spindle, full reading (the default is ours)."""
 
 
 class Narration(_Section):
@@ -282,9 +331,9 @@ class Narration(_Section):
 class Workshop(_Section):
     """What is true of every episode."""
 
-    name: Line = Field(examples=["Your workshop"])
+    name: Unfilled = Field(examples=["Your workshop"])
     """The workshop's name, as viewers know it."""
-    note: Prose = ""
+    note: Annotated[str, Typed(_unfilled, {**_STRING, "maxLength": 200})] = ""
     """A line printed under every paper, such as that a demo is invented."""
     units: Units = Units()
     """Which system comes first, and how finely figures are printed."""
@@ -298,14 +347,18 @@ class Workshop(_Section):
     """Drills owned: sets ("metric 1 mm to 10 mm by 0.1 mm", "number 1 to 60", "letter",
     "fraction 1/16 in to 1/2 in by 1/64 in") or single ones ("#51")."""
     cutters: tuple[Annotated[Length, length("0.5 mm", "100 mm", "6 mm")], ...] = ()
-    """Widths of the cutters owned."""
+    """Widths of the round-nosed cutters owned; a groove is fitted to one of them."""
+    climate: Climates | None = None
+    """The air of the workshop and of the piece's later home; wood moves between the two."""
+    accuracy: Accuracy = Accuracy()
+    """How well the turner marks and how true the lathe runs."""
     narration: Narration = Narration()
     """How the turner speaks."""
     links: tuple[Link, ...] = ()
     """Links that every description carries."""
     credit: Prose = ""
     """A credit that every episode carries."""
-    licence: Line = "All rights reserved"
+    licence: Unfilled = "All rights reserved"
     """The licence of handouts."""
     look: Word = "fernhollow"
     """The look of the overlays: a file under overlays/."""
@@ -327,7 +380,7 @@ class Allowance(_Section):
 class Stock(_Section):
     """The wood as mounted."""
 
-    species: Line = Field(examples=["sycamore"])
+    species: Unfilled = Field(examples=["sycamore"])
     """The wood."""
     diameter: Annotated[Length, length("8 mm", "600 mm", "60 mm")] = Field(examples=["60 mm"])
     """Diameter to which the blank is turned; the sphere's diameter."""
@@ -363,12 +416,36 @@ class Indexing(_Section):
     """How far off centre the piece is mounted for the cuts at these marks."""
 
 
+class Grooves(_Section):
+    """Grooves on great circles through both poles; lobes stand between them."""
+
+    number: Annotated[int, count(1, 48, "grooves")] = Field(examples=["4"])
+    """How many grooves; twice as many lobes."""
+    width: Annotated[Length, length("0.5 mm", "100 mm", "6 mm")] = Field(examples=["6 mm"])
+    """Width across a groove, along the sphere."""
+    depth: Annotated[Length, length("0.2 mm", "100 mm", "2 mm")] = Field(examples=["2 mm"])
+    """Depth below the sphere."""
+    keep: Annotated[str, choice("width", "depth")] = "width"
+    """What stays as typed when the groove is fitted to a cutter owned."""
+    least_land: Annotated[Length, length("0 mm", "50 mm", "2 mm")] = parse_length("2 mm")
+    """Least wood that must stay between two grooves at the equator."""
+
+
+class Sanding(_Section):
+    """The sequence of abrasives."""
+
+    grits: Annotated[tuple[Grit, ...], Field(min_length=1, max_length=16)] = Field(
+        examples=[["P180", "P240"]]
+    )
+    """The papers in the order of use, on their own scale: P180 (FEPA), CAMI 180."""
+
+
 class Hanger(_Section):
     """The twisted wire that hangs the piece."""
 
-    wire: Annotated[
-        Wire, parsed(parse_wire, "22 AWG", r"^\s*[0-9.½¼/ ]+\s*(AWG|SWG|mm|in)\s*$")
-    ] = Field(examples=["22 AWG"])
+    wire: Annotated[Wire, parsed(parse_wire, "22 AWG", r"^.*([AaSs][Ww][Gg]|[A-Za-z\"″]).*$")] = (
+        Field(examples=["22 AWG"])
+    )
     """The wire, with its gauge system: 22 AWG, 22 SWG or 0.6 mm. A bare gauge is not enough."""
     strands: Annotated[int, count(1, 7, "strands")] = 2
     """Strands that lie side by side in the hole."""
@@ -391,8 +468,10 @@ class Step(_Section):
     """Begins a chapter of the film with this title."""
     tools: tuple[Line, ...] = ()
     """Tools needed."""
-    does: tuple[Annotated[str, choice(*ACTIONS)], ...] = ()
-    """What the step does that can hurt; cautions follow from it."""
+    does: tuple[Annotated[str, choice(*ACTIONS, NOTHING)], ...] = Field(
+        min_length=1, examples=[["spindle-running"]]
+    )
+    """What the step does that can hurt; cautions follow from it. The word nothing, if nothing."""
     stage: Annotated[str | None, choice(*STAGES)] = None
     """Stage of the work; gives the speed ceiling where the lathe runs."""
     speed: Annotated[float | None, _SPEED] = None
@@ -441,12 +520,20 @@ class Design(_Section):
     """What the callipers said at the bench."""
     indexing: Indexing | None = None
     """Marks around the piece."""
+    grooves: Grooves | None = None
+    """Grooves through both poles."""
+    sanding: Sanding | None = None
+    """The sequence of abrasives."""
     hanger: Hanger | None = None
     """The wire that hangs it."""
+    plain_words: Annotated[tuple[Line, ...], Field(max_length=50)] = ()
+    """Phrases with digits or number words that are no figures: ISO 7010, 3D print, hexagon key."""
     values: Annotated[dict[Name, Value], Field(max_length=100)] = {}
-    """Other typed figures, named value.NAME in texts: first_grit: 120 grit, dry_time: 15 min."""
+    """Other typed figures, named value.NAME in texts: dry_time: 15 min, shoulder: 6 mm."""
     steps: tuple[Step, ...] = Field(
-        min_length=1, max_length=60, examples=[[{"id": "turn", "title": "Turn", "do": "Turn."}]]
+        min_length=1,
+        max_length=60,
+        examples=[[{"id": "turn", "title": "Turn", "does": ["spindle-running"], "do": "Turn."}]],
     )
     """The order of work."""
     film: Film = Film()

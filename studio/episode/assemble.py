@@ -10,7 +10,7 @@ from pathlib import Path
 from studio.compute.speed import stage_measurement
 from studio.compute.table import compute
 from studio.design.reading import Problem, ReadDesign, load
-from studio.design.schema import Design, Film, Step
+from studio.design.schema import NOTHING, STAGES, Design, Film, Step
 from studio.episode.captions import captions
 from studio.episode.cards import (
     needs_longer,
@@ -23,22 +23,25 @@ from studio.episode.records import Chapter, Cue, Episode, FrameSize, Link, Timed
 from studio.episode.stamps import stamp
 from studio.episode.texts import Filler, Form
 from studio.errors import BadInput, Fault
-from studio.measure.measurement import MeasurementTable
+from studio.measure.measurement import Measurement, MeasurementTable
 from studio.measure.rounding import Direction, number_reading
 from studio.measure.trace import mark
+from studio.resources import shipped
 from studio.safety.rules import DEFERENCE, cautions_for
 
-_SECTIONS_BEHIND_THE_TABLE = {"stock", "as_measured", "indexing", "hanger", "workshop", "values"}
+_BEHIND_ALL = (("stock",), ("as_measured",), ("workshop", "units"))
+"""A placeholder in one of these makes every computed problem doubtful."""
 
+_BEHIND = {
+    "indexing": (("workshop", "index_plates"),),
+    "hanger": (("workshop", "drills"),),
+    "grooves": (("workshop", "cutters"), ("workshop", "chuck"), ("indexing",)),
+    "workshop": (("workshop", "lathe"), ("workshop", "chuck"), ("workshop", "climate")),
+}
+"""And in one of these, those of that section."""
 
-def measured(path: Path) -> MeasurementTable:
-    """A design's table of measurements.
-
-    Raises:
-        BadInput: with every fault of the whole file, texts and film marks too: a table from a
-            faulty design would be trusted.
-    """
-    return open_episode(path).table
+_SUBJECTS = {"indexing": "index", "values": "value"}
+"""Sections whose measurements go by another name."""
 
 
 def open_episode(path: Path) -> Episode:
@@ -50,16 +53,16 @@ def open_episode(path: Path) -> Episode:
     read = load(path)
     computed = compute(read.design)
     faults = list(read.faults)
-    if not any(read.is_suspect(section) for section in _SECTIONS_BEHIND_THE_TABLE):
-        # with a placeholder in one of these, a computed impossibility would mislead
-        faults += [read.place(problem) for problem in computed.problems]
+    faults += [read.place(one) for one in computed.problems if not _is_doubtful(read, one)]
     problems: list[Problem] = []
-    filler = Filler(computed.table, computed.incomplete, problems)
-    _check_steps(read.design, problems)
-    if not read.is_suspect("film") and not read.has_suspect_step_ids:
-        _check_film(read.design, problems)
+    filler = Filler(computed.table, computed.incomplete | _suspect_names(read), problems)
+    doubled = _check_steps(read.design, problems)
+    _check_look(read, problems)
+    if not doubled and not read.has_suspect_step_ids:
+        _check_film(read, problems)
     steps = _steps(read.design, computed.table, filler)
     episode = _episode(read, computed.table, filler, steps)
+    episode = replace(episode, notes=(*read.notes, *computed.warnings))
     if not problems and not faults:
         episode = _timed(episode, read.design)
     faults += [read.place(problem) for problem in problems]
@@ -72,7 +75,38 @@ def _reading_order(fault: Fault) -> tuple[str, int, int]:
     return str(fault.file), fault.line or 0, fault.column or 0
 
 
-def _check_steps(design: Design, problems: list[Problem]) -> None:
+def _is_doubtful(read: ReadDesign, problem: Problem) -> bool:
+    """Whether a computed problem may come from a value that was set aside."""
+    section = str(problem.keys[0])
+    behind: tuple[tuple[str, ...], ...] = (*_BEHIND_ALL, (section,), *_BEHIND.get(section, ()))
+    if section == "workshop":
+        behind = (*_BEHIND_ALL, tuple(str(key) for key in problem.keys[:2]))
+    return any(read.is_suspect(*keys) for keys in behind)
+
+
+def _suspect_names(read: ReadDesign) -> frozenset[str]:
+    """Measurements and subjects that are missing because their section has a fault."""
+    names: set[str] = set()
+    for keys in read.suspect:
+        section = str(keys[0]) if keys else ""
+        if section == "values" and len(keys) > 1:
+            names.add(f"value.{keys[1]}")
+        else:
+            names.add(_SUBJECTS.get(section, section))
+    return frozenset(names)
+
+
+def _check_look(read: ReadDesign, problems: list[Problem]) -> None:
+    look = read.design.workshop.look
+    folders = (read.file.parent / "overlays", shipped("overlays"))
+    known = sorted({path.stem for folder in folders for path in folder.glob("*.yaml")})
+    if look not in known and not read.is_suspect("workshop", "look"):
+        write = f"write one of: {', '.join(known)}"
+        problems.append(Problem(("workshop", "look"), f"there is no look {look!r}", write))
+
+
+def _check_steps(design: Design, problems: list[Problem]) -> bool:
+    """Note step names that stand twice; true when there are any."""
     seen: dict[str, int] = {}
     for place, step in enumerate(design.steps):
         if step.id in seen:
@@ -84,9 +118,11 @@ def _check_steps(design: Design, problems: list[Problem]) -> None:
                 )
             )
         seen.setdefault(step.id, place)
+    return len(seen) < len(design.steps)
 
 
-def _check_film(design: Design, problems: list[Problem]) -> None:
+def _check_film(read: ReadDesign, problems: list[Problem]) -> None:
+    design = read.design
     film = design.film
     ids = [step.id for step in design.steps]
     for name in film.marks:
@@ -100,7 +136,7 @@ def _check_film(design: Design, problems: list[Problem]) -> None:
             )
     if not film.marks:
         return
-    if film.length is None:
+    if film.length is None and not read.is_suspect("film", "length"):
         problems.append(
             Problem(
                 ("film",),
@@ -111,6 +147,8 @@ def _check_film(design: Design, problems: list[Problem]) -> None:
     before: tuple[str, int] | None = None
     for step_id in ids:
         at = film.marks.get(step_id)
+        if at is None and read.is_suspect("film", "marks", step_id):
+            continue
         if at is None:
             problems.append(
                 Problem(
@@ -140,7 +178,7 @@ def _check_film(design: Design, problems: list[Problem]) -> None:
 
 
 def _typed_speed(asked: float) -> str:
-    reading = number_reading(asked, "rpm", Fraction(1), Direction.EXACT)
+    reading = number_reading(asked, "rpm", Fraction(1, 10), Direction.EXACT)
     return mark("typed:speed", reading.text)
 
 
@@ -165,20 +203,37 @@ def _step(
         id=step.id,
         number=place + 1,
         title=filler.fill(step.title, Form.TEXT, *keys, "title"),
-        tools=step.tools,
+        tools=tuple(
+            filler.fill(tool, Form.TEXT, *keys, "tools", number)
+            for number, tool in enumerate(step.tools)
+        ),
+        chapter=filler.fill(step.chapter or "", Form.TEXT, *keys, "chapter"),
         do=filler.fill(step.do, Form.BOTH, *keys, "do"),
         say=filler.fill(step.say, Form.TEXT, *keys, "say"),
         shows=tuple(shows),
         cautions=cautions_for(
-            step.does,
+            (action for action in step.does if action != NOTHING),
             species=design.stock.species,
-            ceiling=table.get(stage_measurement(step.stage or "general")),
+            runs=step.stage is not None or step.speed is not None,
+            ceilings=_ceilings(step, table),
             asked=step.speed,
             print_speed=_typed_speed,
         ),
         start_ms=start,
         end_ms=_end(design.film, start),
     )
+
+
+def _ceilings(step: Step, table: MeasurementTable) -> tuple[Measurement, ...]:
+    """The ceilings that hold in a step: its stage's and, where it sands, that for sanding.
+
+    A step that does not tell its stage could be any: all ceilings hold, so the least does.
+    """
+    stages = {step.stage} if step.stage is not None else set(STAGES)
+    if "sanding" in step.does:
+        stages.add("sanding")
+    names = (stage_measurement(stage) for stage in STAGES if stage in stages)
+    return tuple(table[name] for name in names if name in table)
 
 
 def _end(film: Film, start: int | None) -> int | None:
@@ -193,8 +248,12 @@ def _episode(
 ) -> Episode:
     design = read.design
     workshop = design.workshop
-    credits = (design.credit, workshop.credit, design.film.credit)
-    credit = "\n\n".join(text for text in credits if text)
+    credits = (
+        (("credit",), design.credit),
+        (("workshop", "credit"), workshop.credit),
+        (("film", "credit"), design.film.credit),
+    )
+    credit = "\n\n".join(filler.fill(text, Form.TEXT, *keys) for keys, text in credits if text)
     width, height = design.film.size
     return Episode(
         name=read.file.stem,
@@ -217,7 +276,8 @@ def _episode(
         size=FrameSize(width, height),
         length_ms=design.film.length,
         look=workshop.look,
-        notes=read.notes,
+        plain_words=design.plain_words,
+        silent=design.film.silent,
     )
 
 
@@ -225,7 +285,7 @@ def _timed(episode: Episode, design: Design) -> Episode:
     """The episode with chapters, captions and cards at their times; unchanged without marks."""
     if not design.film.marks or episode.length_ms is None:
         return episode
-    titles = {step.id: step.chapter for step in design.steps if step.chapter is not None}
+    titles = {step.id: step.chapter for step in episode.steps if step.chapter}
     named = named_stretches(episode.steps, titles, episode.length_ms)
     chapters, chapter_notes = by_hosts_rule(named)
     cues, caption_notes = captions(episode.steps, design.workshop.narration.words_per_minute)

@@ -138,6 +138,7 @@ def captions(
             end = step.start_ms + spoken * said // words
             broken = _lines(phrase.tokens) or [list(phrase.tokens)]
             text = "\n".join(" ".join(line) for line in broken)
-            gap = GAP_MS if end - start > 2 * GAP_MS else 0
+            # the pause is left out where it would make a caption too short
+            gap = GAP_MS if end - start - GAP_MS >= SHORTEST_MS else 0
             cues.append(Cue(start_ms=start, end_ms=end - gap, text=text))
     return tuple(cue for cue in cues if cue.end_ms > cue.start_ms), tuple(notes)

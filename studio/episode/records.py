@@ -22,7 +22,8 @@ class TimedStep:
         id: the design's own name for it (``mark-octagon``).
         number: 1-based place in the order of work.
         title: marked.
-        tools: plain names of tools needed.
+        tools: marked; names of tools needed.
+        chapter: marked; the title of the chapter that begins here, empty when none does.
         do: marked Markdown; the instruction on papers, both systems.
         say: marked; the narration, first system.
         shows: measurements that the step's card shows, in order.
@@ -35,6 +36,7 @@ class TimedStep:
     number: int
     title: str
     tools: tuple[str, ...]
+    chapter: str = ""
     do: str
     say: str
     shows: tuple[Measurement, ...]
@@ -163,6 +165,8 @@ class Episode:
         chapters: empty while the design has no marks, or when it is too short for the hosts' rule.
         cues: captions, in order, not overlapping; empty while the design has no marks.
         cards: overlays in order of first appearance.
+        silent: whether the design says that the master has no sound on purpose.
+        plain_words: phrases with digits or number words that the design says are no figures.
         late_cautions: cautions for which the marks leave no time on screen.
         notes: plain; what the turner should know about the timing (a narration too long for its
             marks, chapters that had to be joined); no output prints them.
@@ -191,5 +195,7 @@ class Episode:
     size: FrameSize
     length_ms: int | None
     look: str
+    plain_words: tuple[str, ...] = ()
+    silent: bool = False
     late_cautions: tuple[LateCaution, ...] = ()
     notes: tuple[str, ...] = ()

@@ -134,7 +134,8 @@ def _unknown(unknown: UnknownMeasurement, written: str) -> TextProblem:
 class Filler:
     """Fills in a design's texts and collects every problem on the way.
 
-    Names of an ``incomplete`` subject are not missed: what stopped that subject is told already.
+    Names of an ``incomplete`` subject (or single name) are not missed: what stopped it is told
+    already.
     """
 
     table: MeasurementTable
@@ -152,7 +153,7 @@ class Filler:
             return None
 
     def _excused(self, name: str) -> bool:
-        return name.partition(".")[0] in self.incomplete
+        return name.partition(".")[0] in self.incomplete or name in self.incomplete
 
     def fill(self, text: str, form: Form, *keys: str | int) -> str:
         """The marked text, or the words as typed when there is a problem, which is noted.

@@ -48,6 +48,9 @@ PRESET = "faster"
 # An end may lie this far beyond the film: marks are written down to a second or a tenth.
 _END_SLACK_MS = 500
 
+LENGTH_SLACK_MS = 1000
+"""A design's film length is written down to a second, up or down."""
+
 _FULL = "No space left"
 _FULL_DISK = "the disk is full; nothing was written"
 
@@ -144,7 +147,7 @@ def burn(
             _write_pictures(footage, cards, episode, pictures, bar)
             # moviepy does not ask its encoder whether it came to an end
             _require_whole(pictures, dataclasses.replace(footage, has_sound=False))
-            _join(episode, footage, pictures, draft)
+            _join(episode, footage, look, pictures, draft)
             _require_whole(draft, footage)
             draft.chmod(0o644)
             if out.exists() and not is_ours(out):
@@ -192,7 +195,7 @@ def _require_usable(footage: Footage, allow_silent: bool) -> None:
     if not footage.has_sound and not allow_silent:
         raise refuse(
             "the master has no sound",
-            "export it with its sound, or write `silent: true` under `film:` in the design",
+            "export it with its sound, or write `silent: yes` under `film:` in the design",
         )
     if footage.variable_rate:
         raise refuse(
@@ -252,6 +255,16 @@ def _require_fit(episode: Episode, footage: Footage) -> None:
         raise BadInput.of(
             f"{what} {does} at {_clock(at)}, and the master is only {_clock(length)} long",
             "correct the film's marks in the design, or give the master they belong to",
+            file=footage.path,
+        )
+    if (
+        episode.length_ms is not None
+        and abs(footage.duration_ms - episode.length_ms) > LENGTH_SLACK_MS
+    ):
+        raise BadInput.of(
+            f"the master is {_clock(footage.duration_ms)} long, and the design says "
+            f"{_clock(episode.length_ms)}",
+            "write the master's length under film: in the design, or give the master it belongs to",
             file=footage.path,
         )
 
@@ -477,7 +490,7 @@ def _encoding(footage: Footage, episode: Episode) -> list[str]:
 # --- joining ----------------------------------------------------------------------------------
 
 
-def _join(episode: Episode, footage: Footage, pictures: Path, out: Path) -> None:
+def _join(episode: Episode, footage: Footage, look: Look, pictures: Path, out: Path) -> None:
     """Put pictures, the master's own sound, captions, chapters and title into one MP4."""
     length = footage.duration_ms
     whole = episode
@@ -508,7 +521,7 @@ def _join(episode: Episode, footage: Footage, pictures: Path, out: Path) -> None
             *inputs,
             *maps,
             *("-c", "copy", "-map_metadata", "2", "-map_chapters", "2"),
-            *("-metadata", f"comment={PREFIX}{said_digest(whole)}"),
+            *("-metadata", f"comment={PREFIX}{said_digest(whole, look.model_dump_json())}"),
             *(("-metadata", f"copyright={footage.copyright}") if footage.copyright else ()),
             *("-movflags", "+faststart", str(out)),
         ],

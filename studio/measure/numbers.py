@@ -1,74 +1,117 @@
 """Finding numbers in a text, as digits and as the number words of workshop talk.
 
-This first form finds what a person types: digits, decimals, fractions, and number words that stand
-before a unit or a counted thing (``twelve marks``, ``five eighths of an inch``).
+What is *certain* is a figure wherever it stands: digits, decimals, fractions, and number words
+before a unit or before a thing that turners count and compute (``twelve equal divisions``). Any
+other number word (``the other two``, ``four jaws``) is found too, but may be talk.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 VULGAR = "¼½¾⅐⅑⅒⅓⅔⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞"
 
-_DIGITS = rf"(?:\d[\d,]*(?:\.\d+)?(?:[ -]\d+[/⁄]\d+|[/⁄]\d+|\s?[{VULGAR}])?|\.\d+|[{VULGAR}])"
+_DIGITS = (
+    rf"(?:\d[\d,]*(?:\.\d+)?(?:[ -]\d+[/⁄]\d+|[/⁄]\d+|\s?[{VULGAR}])?|(?<!\d)\.\d+|[{VULGAR}])"
+)
 
-_UNITS = ("two", "three", "four", "five", "six", "seven", "eight", "nine")
+_ONES = ("two", "three", "four", "five", "six", "seven", "eight", "nine")
 _TEENS = (
     "ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen",
     "eighteen", "nineteen",
 )  # fmt: skip
 _TENS = ("twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
 _PARTS = (
-    "half", "halves", "third", "thirds", "quarter", "quarters", "eighth", "eighths", "sixteenth",
+    "half", "third", "thirds", "quarter", "quarters", "eighth", "eighths", "sixteenth",
     "sixteenths", "thirty-seconds?", "sixty-fourths?", "tenths?", "hundredths?", "thousandths?",
     "thou",
 )  # fmt: skip
 _MEASURES = (
-    "mm", "millimet(?:re|er)s?", "cm", "centimet(?:re|er)s?", "inch(?:es)?", "in", "foot", "feet",
-    "gauge", "awg", "swg", "degrees?", "rpm", "revolutions?", "revs?", "percent", "per cent",
-    "grit", "minutes?", "seconds?", "hours?", "days?", "weeks?", "grams?",
+    "mm", "millimet(?:re|er)s?", "cm", "centimet(?:re|er)s?", "inch(?:es)?", "feet", "gauge",
+    "awg", "swg", "degrees?", "rpm", "revolutions?", "percent", "per cent", "grit", "grams?",
 )  # fmt: skip
+_TIMES = ("minutes?", "seconds?", "hours?", "days?", "weeks?")
 _THINGS = (
-    "marks?", "stops?", "grooves?", "lobes?", "flutes?", "beads?", "coves?", "strands?",
-    "wires?", "sides?", "facets?", "corners?", "plates?", "twists?", "turns?", "coats?", "times",
-    "passes", "pieces?", "cuts?",
+    "marks?", "stops?", "grooves?", "lobes?", "flutes?", "beads?", "coves?", "strands?", "wires?",
+    "sides?", "facets?", "divisions?", "segments?", "holes?", "coats?", "twists?", "passes",
+    "cuts?", "ribs?", "rings?", "laps?",
 )  # fmt: skip
 
-_WORD = "(?:" + "|".join((*_UNITS, *_TEENS, *_TENS, "hundred", "thousand", "dozen")) + ")"
+_WORD = "(?:" + "|".join((*_ONES, *_TEENS, *_TENS, "hundred", "thousand", "dozen")) + ")"
 _SPOKEN = rf"(?:(?:one|{_WORD}|point|zero|a|and)[ -])*(?:{_WORD}|one|zero)"
+_MANY = rf"(?:(?:one|{_WORD}|point|zero|a|and)[ -])*{_WORD}"
 # a lone "third" counts ("third mark"); a lone half or quarter measures ("half turn")
 _FRACTION = (
     rf"(?:(?:{_SPOKEN}[ -])?(?:and )?"
     rf"(?:(?:a |an |one |{_WORD}[ -])(?:{'|'.join(_PARTS)})|half|quarter))"
 )
-_OF = r"(?: of)?(?: an?)?(?: full| whole| more| index| octagon)?"
-# one of a thing is talk ("one full twist in"), one of a measure is a measurement ("one inch")
-_MANY = rf"(?:(?:one|{_WORD}|point|zero|a|and)[ -])*{_WORD}"
-_QUANTITY = (
-    rf"(?:{_FRACTION}|{_SPOKEN}){_OF}[ -](?:{'|'.join(_MEASURES)})"
-    rf"|(?:{_FRACTION}|{_MANY}){_OF}[ -](?:{'|'.join(_THINGS)})"
-    rf"|point(?: (?:zero|one|{_WORD}))+"
-    rf"|(?:{_WORD}[ -])+(?:{'|'.join(_PARTS)})"
+_OF = r"(?: of)?(?: an?)?"
+# up to two words may stand between a number and what it counts: "three small beads"
+_KIND = r"(?:[ -][a-z]+){0,2}?"
+_CERTAIN = "|".join(
+    (
+        rf"(?:{_FRACTION}|{_SPOKEN}|a couple of|an?|half){_OF}[ -](?:{'|'.join(_MEASURES)})"
+        rf"(?: and (?:{_FRACTION}))?",
+        rf"(?:{_FRACTION}|{_MANY}){_OF}[ -](?:{'|'.join(_TIMES)})",
+        rf"(?:{_MANY}|a couple of){_KIND}[ -](?:{'|'.join(_THINGS)})",
+        rf"{_FRACTION} (?:turn|twist)s?",
+        rf"{_MANY}-sided",
+        rf"point(?: (?:zero|one|{_WORD}))+",
+        rf"(?:{_WORD}|one|an?)[ -](?:{'|'.join(_PARTS[4:])})",
+        rf"(?:{_WORD}[ -])+(?:{'|'.join(_PARTS)})",
+        rf"(?:grit|gauge) {_MANY}",
+    )
 )
-_ANY = re.compile(rf"(?<![\w.]){_DIGITS}|\b(?:{_QUANTITY})\b", re.IGNORECASE)
+_PERHAPS = rf"{_MANY}|a couple of"
+_ANY = re.compile(
+    rf"(?P<digits>{_DIGITS})|\b(?P<certain>{_CERTAIN})\b|\b(?P<perhaps>{_PERHAPS})\b", re.IGNORECASE
+)
+# one minute or one turn may be talk; a quarter of the work is, a quarter of an inch is not
+_TALK = re.compile(r"(?:a|one) (?:quarter|half|third)", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """A number in a text: ``text[start:stop]`` is ``written``."""
+    """A number in a text: ``text[start:stop]`` is ``written``.
+
+    ``certain`` is false for a number word that may be talk.
+    """
 
     start: int
     stop: int
     written: str
+    certain: bool = True
 
 
-def find_numbers(text: str) -> Iterator[Found]:
+def find_numbers(text: str, besides: Iterable[str] = ()) -> Iterator[Found]:
     """Every number of ``text``, in order and without overlap.
+
+    Args:
+        text: any text.
+        besides: phrases in which digits and number words are no figures.
 
     >>> [found.written for found in find_numbers("mark 17.5 mm, twelve marks, 2 1/4 in")]
     ['17.5', 'twelve marks', '2 1/4']
     """
+    excused = [
+        (match.start(), match.end())
+        for phrase in besides
+        for match in re.finditer(_phrase(phrase), text, re.IGNORECASE)
+    ]
     for match in _ANY.finditer(text):
-        yield Found(match.start(), match.end(), match[0])
+        if any(start <= match.start() and match.end() <= stop for start, stop in excused):
+            continue
+        certain = match["perhaps"] is None and not _TALK.fullmatch(match[0])
+        yield Found(match.start(), match.end(), match[0], certain)
+
+
+def _phrase(phrase: str) -> str:
+    words = r"\s+".join(re.escape(word) for word in phrase.split())
+    return rf"(?<!\w){words}(?!\w)"
+
+
+def figures(text: str, besides: Iterable[str] = ()) -> Iterator[Found]:
+    """The certain numbers of ``text``."""
+    return (found for found in find_numbers(text, besides) if found.certain)

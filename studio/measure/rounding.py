@@ -14,6 +14,8 @@ from fractions import Fraction
 
 from studio.measure.measurement import Reading, System
 from studio.measure.units import (
+    GRAMS_PER_OUNCE,
+    MM2_PER_CM2,
     MM3_PER_CM3,
     MM3_PER_CUBIC_INCH,
     MM_PER_INCH,
@@ -74,7 +76,7 @@ def fraction_text(inches: Fraction) -> str:
     >>> fraction_text(Fraction(9, 4)), fraction_text(Fraction(359, 1000))
     ('2 1/4', '0.359')
     """
-    if 64 % inches.denominator:
+    if not is_on_rule(inches, System.IMPERIAL):
         return decimal_text(inches, 3)
     whole, rest = divmod(inches, 1)
     if not rest:
@@ -120,6 +122,15 @@ class Steps:
 
 
 FINE = Steps(FINE_METRIC, FINE_IMPERIAL)
+
+
+FINEST_ON_A_RULE = 64
+"""Sixty-fourths are the finest fractions that an inch rule shows (common practice, no source)."""
+
+
+def is_on_rule(printed: Fraction, system: System) -> bool:
+    """Whether a printed length is one that the system's rule can show: any decimal millimetre."""
+    return system is System.METRIC or FINEST_ON_A_RULE % printed.denominator == 0
 
 
 def length_in(printed: Fraction, system: System, exact_mm: float) -> Reading:
@@ -173,6 +184,31 @@ def number_reading(value: float, unit: str, step: Fraction, direction: Direction
 def with_unit(number: str, unit: str) -> str:
     """A printed number and its unit: ``30°`` and ``50%``, but ``1,260 rpm``."""
     return f"{number}{'' if unit in ('', '°', '%') else ' '}{unit}"
+
+
+AREA_STEP = Fraction(1, 10)
+
+
+def area_reading(mm2: float, system: System) -> Reading:
+    """An area in square centimetres or square inches."""
+    if system is System.METRIC:
+        return number_reading(mm2 / MM2_PER_CM2, "cm²", AREA_STEP, Direction.NEAREST)
+    return number_reading(mm2 / float(MM_PER_INCH**2), "in²", AREA_STEP, Direction.NEAREST)
+
+
+def area_rule() -> str:
+    """The rounding of areas in words."""
+    return f"{Direction.NEAREST.value} {decimal_text(AREA_STEP, 2)} cm², in²"
+
+
+MASS_STEPS = {System.METRIC: Fraction(1), System.IMPERIAL: Fraction(1, 10)}
+
+
+def mass_reading(grams: float, system: System) -> Reading:
+    """A weight in grams or ounces."""
+    if system is System.METRIC:
+        return number_reading(grams, "g", MASS_STEPS[system], Direction.NEAREST)
+    return number_reading(grams / GRAMS_PER_OUNCE, "oz", MASS_STEPS[system], Direction.NEAREST)
 
 
 VOLUME_STEPS = {System.METRIC: Fraction(1, 10), System.IMPERIAL: Fraction(1, 100)}

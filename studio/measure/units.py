@@ -17,7 +17,10 @@ MM_PER_INCH = Fraction(254, 10)
 """Exact by definition (international inch, 1959; NIST SP 811, appendix B)."""
 
 INCHES_PER_FOOT = 12
+MM2_PER_CM2 = 100
 MM3_PER_CM3 = 1000
+GRAMS_PER_OUNCE = 28.349523125
+"""International avoirdupois ounce, exact (NIST SP 811, appendix B)."""
 MM3_PER_CUBIC_INCH = float(MM_PER_INCH**3)
 
 _VULGAR = {
@@ -118,7 +121,7 @@ def parse_length(text: str) -> Length:
     # a doubled foot mark is a common way to type an inch mark
     if feet and not tidy.endswith("''"):
         inches = _fraction(feet["feet"]) * INCHES_PER_FOOT + _fraction(feet["inches"] or "0")
-        return Length(inches * MM_PER_INCH, System.IMPERIAL, tidy)
+        return _measurable(Length(inches * MM_PER_INCH, System.IMPERIAL, tidy))
     match = _SIMPLE.fullmatch(tidy)
     if match is None:
         raise QuantityError(f"{text!r} is not a length", example)
@@ -132,7 +135,22 @@ def parse_length(text: str) -> Length:
     if known is None:
         raise QuantityError(f"{unit!r} is not a unit of length here", example)
     factor, system = known
-    return Length(amount * factor, system, tidy)
+    return _measurable(Length(amount * factor, system, tidy))
+
+
+FINEST_DECIMALS = 3
+FINEST_FRACTION = 64
+"""Nobody measures finer than thousandths, or reads finer fractions than sixty-fourths (ours)."""
+
+
+def _measurable(length: Length) -> Length:
+    own = length.mm if length.system is System.METRIC else length.mm / MM_PER_INCH
+    if (own * 10**FINEST_DECIMALS).denominator == 1 or FINEST_FRACTION % own.denominator == 0:
+        return length
+    raise QuantityError(
+        f"{length.typed!r} is finer than a rule or callipers show",
+        "write at most three decimals, or a fraction from halves to sixty-fourths",
+    )
 
 
 def _parse_with_unit(text: str, units: dict[str, Fraction], what: str, example: str) -> Fraction:
@@ -143,13 +161,74 @@ def _parse_with_unit(text: str, units: dict[str, Fraction], what: str, example: 
     return _fraction(match["amount"]) * units[match["unit"].lower()]
 
 
+SLOWEST_SPEED = 10
+FASTEST_SPEED = 20_000
+"""Bounds on a typed speed, rpm (ours): beyond them it is a slip of the pen."""
+
+
 def parse_speed(text: str) -> float:
     """A spindle speed in revolutions a minute: ``1200 rpm``.
 
     Raises:
         QuantityError: anything else.
     """
-    return float(_parse_with_unit(text, {"rpm": Fraction(1)}, "a speed with its unit", "1200 rpm"))
+    speed = _parse_with_unit(text, {"rpm": Fraction(1)}, "a speed with its unit", "1200 rpm")
+    if not SLOWEST_SPEED <= speed <= FASTEST_SPEED:
+        raise QuantityError(
+            f"{text!r} is no speed of a lathe",
+            f"write a speed from {SLOWEST_SPEED} to {FASTEST_SPEED} rpm",
+        )
+    return float(speed)
+
+
+FAHRENHEIT_STEP = Fraction(5, 9)
+FAHRENHEIT_ZERO = 32
+"""Degrees Celsius to one degree Fahrenheit, and where water freezes (exact by definition)."""
+
+
+def parse_temperature(text: str) -> float:
+    """A temperature in degrees Celsius: ``18 °C``, ``65 °F``.
+
+    Raises:
+        QuantityError: no unit, or anything else.
+
+    >>> parse_temperature("68 °F")
+    20.0
+    """
+    match = re.fullmatch(rf"(-?)({_NUMBER})\s*°?\s*([CF])", _tidy(text), re.IGNORECASE)
+    if match is None:
+        raise QuantityError(f"{text!r} is not a temperature with its unit", "write 18 °C or 65 °F")
+    degrees = _fraction(match[2]) * (-1 if match[1] else 1)
+    if match[3].upper() == "F":
+        degrees = (degrees - FAHRENHEIT_ZERO) * FAHRENHEIT_STEP
+    return float(degrees)
+
+
+def parse_percent(text: str) -> float:
+    """A share of a hundred: ``60 %``.
+
+    Raises:
+        QuantityError: anything else, or more than 100.
+    """
+    value = _parse_with_unit(text, {"%": Fraction(1)}, "a percentage", "60 %")
+    if value > 100:
+        raise QuantityError(f"{text!r} is more than all", "write at most 100 %")
+    return float(value)
+
+
+def parse_grit_label(text: str) -> str:
+    """An abrasive by its scale: ``P180`` (FEPA), ``CAMI 180``.
+
+    Raises:
+        QuantityError: a bare number, which is another size on each scale, or anything else.
+    """
+    tidy = _tidy(text).upper()
+    match = re.fullmatch(r"(P|CAMI)\s*([0-9]{2,4})", tidy)
+    if match is None:
+        raise QuantityError(
+            f"{text[:20]!r} does not say which scale", "write P180 (FEPA) or CAMI 180"
+        )
+    return f"P{match[2]}" if match[1] == "P" else f"CAMI {match[2]}"
 
 
 def parse_time(text: str) -> int:
@@ -169,9 +248,6 @@ def parse_time(text: str) -> int:
         )
     seconds = int(match[1] or 0) * 3600 + int(match[2]) * 60 + int(match[3])
     return seconds * 1000 + int((match[4] or "0").ljust(3, "0"))
-
-
-SECONDS = {"s": 1, "min": 60, "h": 3600, "days": 86400, "day": 86400}
 
 
 @dataclass(frozen=True, slots=True)

@@ -263,7 +263,7 @@ def index_ring(table: MeasurementTable, system: System) -> str:
         f'{_number(arc)} 0 {far} 1 {_number(bx)},{_number(by)}"/>'
     )
     body += [
-        # two neighbouring marks never reach the left half
+        # neighbouring marks never reach the left half
         _label(mid_x - radius / 2, mid_y - 20, "turn on by", angle, system, "middle", radius - 8),
     ]
     if "index.chord" in table:
@@ -291,7 +291,7 @@ def index_ring(table: MeasurementTable, system: System) -> str:
             _text(x, y + 40, _marked(table[key], text), text, _FIGURE, "figure", room=str(room))
         )
     desc = (
-        "End view of the work with a tick at every index mark. Two neighbouring marks are joined "
+        "End view of the work with a tick at every index mark. Neighbouring marks are joined "
         "to the centre by lines, and to each other by the chord that the dividers are set to."
     )
     return _svg("index", width, height, "The index marks round the work", desc, "".join(body))

@@ -38,7 +38,6 @@ ORIGINS: dict[str, str] = {
     "source": "where a measurement's formula or value comes from",
     "species": "the wood",
     "step": "a step's number",
-    "tool": "the name of a tool; its place in the list follows",
     "where": "where on the piece a measurement is taken",
     "workshop": "the workshop's name",
 }

@@ -10,23 +10,10 @@ from dataclasses import dataclass
 
 from studio.episode.records import Caution, Episode, TimedStep
 from studio.measure.measurement import Measurement, MeasurementTable
+from studio.measure.subjects import HEADINGS, heading
 from studio.measure.trace import plain
 
-GROUPS: dict[str, str] = {
-    "stock": "The blank",
-    "sphere": "The ball",
-    "index": "Index marks",
-    "groove": "Grooves",
-    "profile": "Profile",
-    "hanger": "Hanger",
-    "wood": "The wood",
-    "speed": "Lathe speeds",
-    "finish": "Finish",
-    "value": "This design's own sizes",
-}
-"""Headings of the measurement table by the first part of a measurement's name, in print order."""
-
-NEEDED = ("stock.section", "stock.diameter", "stock.length", "hanger.wire", "hanger.drill")
+NEEDED = ("stock.section", "stock.length", "grooves.cutter", "hanger.wire", "hanger.drill")
 """Measurements that a turner has ready before the first cut."""
 
 
@@ -62,11 +49,9 @@ def groups(table: MeasurementTable) -> tuple[Group, ...]:
     found: dict[str, list[Measurement]] = {}
     for measurement in table.values():
         found.setdefault(measurement.name.partition(".")[0], []).append(measurement)
-    order = [key for key in GROUPS if key in found] + [key for key in found if key not in GROUPS]
-    return tuple(
-        Group(key, GROUPS.get(key) or key.replace("_", " ").capitalize(), tuple(found[key]))
-        for key in order
-    )
+    known = [key for key in HEADINGS if key in found]
+    order = [*known, *(key for key in found if key not in HEADINGS)]
+    return tuple(Group(key, heading(key), tuple(found[key])) for key in order)
 
 
 def needed(table: MeasurementTable) -> tuple[Measurement, ...]:

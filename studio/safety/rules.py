@@ -7,7 +7,8 @@ replaces the manuals of lathe and chuck, local codes or licensed practice, and s
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+import re
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from studio.measure.measurement import Measurement
@@ -142,15 +143,17 @@ stored text) for blackwood and padauk. A wood that is missing here is not thereb
 
 
 def _is_listed(species: str) -> bool:
-    words = species.lower().replace("-", " ")
-    return any(f" {wood} " in f" {words} " for wood in SENSITISERS)
+    """Whether a listed wood is named, however it is written: Oaks, beechwood, oak/ash."""
+    words = " ".join(re.findall(r"[a-z]+", species.lower().replace("redcedar", "red cedar")))
+    return any(re.search(rf"\b{wood}(?:s|wood)?\b", words) for wood in SENSITISERS)
 
 
 def cautions_for(
     does: Iterable[str],
     *,
     species: str,
-    ceiling: Measurement | None,
+    runs: bool,
+    ceilings: Sequence[Measurement],
     asked: float | None,
     print_speed: Callable[[float], str],
 ) -> tuple[Caution, ...]:
@@ -159,14 +162,15 @@ def cautions_for(
     Args:
         does: the step's actions, each a key of :data:`RULES`.
         species: the wood, as typed.
-        ceiling: the measured speed ceiling of the step's stage; needed where the lathe runs.
+        runs: whether the step names a stage or a speed, which only a running lathe has.
+        ceilings: the speed ceilings that hold for the step; the least of them rules.
         asked: the speed that the design asks for, rpm; None when it asks for none.
         print_speed: how a speed is printed, marked as typed in the design.
 
     Raises:
         QuantityError: an action that no rule knows.
     """
-    actions = set(does)
+    actions = set(does) | ({"spindle-running"} if runs else set())
     if unknown := actions - RULES.keys():
         raise QuantityError(
             f"no rule knows what {', '.join(sorted(unknown))} does",
@@ -179,8 +183,9 @@ def cautions_for(
         for rule in RULES.values()
         if rule.code in actions
     ]
-    if "spindle-running" in actions and ceiling is not None:
-        found.insert(1, _speed(ceiling, asked, print_speed))
+    if "spindle-running" in actions and ceilings:
+        least = min(ceilings, key=lambda ceiling: ceiling.value)
+        found.insert(1, _speed(least, asked, print_speed))
     if actions & {"spindle-running", "sanding", "sawing"} and _is_listed(species):
         found.append(
             Caution(
@@ -200,7 +205,8 @@ def _speed(
     ceiling: Measurement, asked: float | None, print_speed: Callable[[float], str]
 ) -> Caution:
     limit = ceiling.marked()
-    if asked is not None and asked > ceiling.value:
+    # the printed ceiling is the one that a turner reads
+    if asked is not None and asked > ceiling.metric.value:
         return Caution(
             code="speed-over",
             short=f"{print_speed(asked)} is too fast: {limit} at most.",

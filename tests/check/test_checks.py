@@ -43,7 +43,7 @@ def test_a_wrong_number_is_found_with_the_right_one(built, name: str) -> None:
 
 @pytest.mark.parametrize("name", TEXTS)
 def test_a_number_in_words_is_found_too(built, name: str) -> None:
-    built.replace(name, "180 grit", "two hundred grit")
+    built.replace(name, "P180", "P two hundred")
     assert "wrong-number" in built.codes()
 
 

@@ -245,4 +245,4 @@ def test_a_reader_that_leaves_early_is_no_fault(globe: Path) -> None:
         shell=True, capture_output=True, text=True, check=False,
     )  # fmt: skip
     assert done.stderr == ""
-    assert done.stdout.strip() == "Sphere from a cylinder"
+    assert done.stdout.strip() == "The ball"

@@ -185,7 +185,9 @@ def test_captions_inside_are_the_words_exactly(burned: BurnReport, sample_episod
     assert [(held.start_ms, held.end_ms, held.text) for held in contents.captions] == [
         (cue.start_ms, cue.end_ms, plain(cue.text)) for cue in sample_episode.cues
     ]
-    assert contents.said_digest == said_digest(sample_episode)
+    assert contents.said_digest == said_digest(
+        sample_episode, load_look(sample_episode.look).model_dump_json()
+    )
     with av.open(str(burned.out)) as container:
         assert "Blender Foundation" in container.metadata["copyright"]
 
@@ -255,7 +257,7 @@ def test_control_c_stops_everything_and_leaves_nothing(
     """A terminal sends the signal to the encoder as well."""
     master = make_film("-pix_fmt", "yuv420p", seconds=10, size="640x360")
     (tmp_path / "episode").write_bytes(
-        pickle.dumps(dataclasses.replace(sample_episode, table=None))  # type: ignore[arg-type]
+        pickle.dumps(dataclasses.replace(sample_episode, table=None, length_ms=10_000))  # type: ignore[arg-type]
     )
     out = tmp_path / "out" / "film.mp4"
     command = [sys.executable, "-c", _IN_ITS_OWN_PROCESS, str(tmp_path / "episode"), str(master)]
@@ -298,7 +300,8 @@ def test_fractional_rates_stay_exact(
     sample_episode: Episode, make_film: Callable[..., Path], tmp_path: Path, rate: str
 ) -> None:
     master = make_film("-pix_fmt", "yuv420p", rate=rate, seconds=7, size="320x180")
-    burn(sample_episode, master, tmp_path / "out.mp4", progress=False)
+    seven = dataclasses.replace(sample_episode, length_ms=7_000)
+    burn(seven, master, tmp_path / "out.mp4", progress=False)
     made, given = probe(tmp_path / "out.mp4"), probe(master)
     assert made.fps == given.fps == Fraction(rate)
     assert (made.frames, made.duration_ms) == (given.frames, given.duration_ms)

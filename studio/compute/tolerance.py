@@ -1,0 +1,57 @@
+"""How far the sphere and its marks may be off, and what drives it."""
+
+from __future__ import annotations
+
+from studio.compute.sheet import TRIGONOMETRY, Sheet
+from studio.compute.sphere import turned_diameter
+from studio.design.schema import Design
+from studio.measure.measurement import Reading, System
+from studio.measure.rounding import FINE, Direction
+from studio.turning import tolerance
+
+
+def add_tolerance(sheet: Sheet, design: Design) -> None:
+    """``tolerance.*``: from the turner's marking accuracy and the spindle's run-out."""
+    diameter = float(turned_diameter(design)[0].mm)
+    accuracy = design.workshop.accuracy
+    marking, run_out = float(accuracy.marking.mm), float(accuracy.run_out.mm)
+    try:
+        place = tolerance.sphere_tolerance(
+            diameter, marking_mm=marking, run_out_mm=run_out
+        ).worst_place
+    except ValueError as error:
+        sheet.warnings.append(f"tolerance: {error}")
+        return
+    _add_place(sheet, "sphere", "The sphere's radius may be off by", place)
+    section = design.indexing
+    if section is not None:
+        marks = tolerance.index_tolerance(
+            diameter,
+            section.marks,
+            tolerance.MarkingWay.PLATE,
+            marking_mm=marking,
+            run_out_mm=run_out,
+        )
+        _add_place(sheet, "index", "An index mark may be off by", marks)
+
+
+def _add_place(sheet: Sheet, name: str, label: str, place: tolerance.Place) -> None:
+    sheet.length(
+        f"tolerance.{name}",
+        label,
+        place.worst_mm,
+        Direction.UP,
+        steps=FINE,
+        formula="all errors of marking and run-out lying the same way, at the worst place",
+        source=TRIGONOMETRY,
+    )
+    sheet.add(
+        f"tolerance.{name}_driver",
+        "What most of that comes from",
+        place.shares[0].worst_mm,
+        "mm",
+        dict.fromkeys(System, Reading(place.shares[0].worst_mm, "", str(place.driver))),
+        rule="exact",
+        formula="the single measurement with the largest share",
+        source=TRIGONOMETRY,
+    )

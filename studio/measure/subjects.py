@@ -1,0 +1,23 @@
+"""What the groups of measurements are called, in the order in which papers print them."""
+
+from __future__ import annotations
+
+HEADINGS: dict[str, str] = {
+    "stock": "The blank",
+    "sphere": "The ball",
+    "index": "Index marks",
+    "grooves": "Grooves",
+    "hanger": "Hanger",
+    "piece": "The finished piece",
+    "wood": "What the wood does later",
+    "speed": "Speed ceilings (the plates of lathe and chuck rule)",
+    "sanding": "Sanding",
+    "tolerance": "How far it may be off",
+    "value": "This design's own figures",
+}
+"""Headings by the first part of a measurement's name."""
+
+
+def heading(group: str) -> str:
+    """The heading of a group; one without its own goes by its name."""
+    return HEADINGS.get(group) or group.replace("_", " ").capitalize()
