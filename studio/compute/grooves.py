@@ -43,10 +43,12 @@ def add_grooves(sheet: Sheet, design: Design) -> None:
         source=GEOMETRY,
     )
     _check_marks(sheet, design, count)
-    snapped = _fitted(sheet, design, section, diameter)
-    if snapped is None:
-        return
     try:
+        # before a cutter is looked for: no cutter mends grooves that leave no land
+        _require_land(sheet, section, diameter, float(section.width.mm))
+        snapped = _fitted(sheet, design, section, diameter)
+        if snapped is None:
+            return
         _add_lands(sheet, section, diameter, snapped)
     except ValueError as error:
         widest = grooves.widest_groove_mm(diameter, count, float(section.least_land.mm))
@@ -142,17 +144,22 @@ def _fitted(
     return snapped
 
 
-def _add_lands(
-    sheet: Sheet, section: Section, diameter: float, snapped: cutters.SnappedCove
-) -> None:
-    count, width, depth = section.number, snapped.width_mm, snapped.depth_mm
-    land = grooves.equator_land_mm(diameter, count, width)
-    least = float(section.least_land.mm)
-    if land < least:
+def _require_land(sheet: Sheet, section: Section, diameter: float, width: float) -> float:
+    """The land at the equator; ValueError in words when it is less than the design wants."""
+    land = grooves.equator_land_mm(diameter, section.number, width)
+    if land < float(section.least_land.mm):
         raise ValueError(
             f"the land between two grooves is {sheet.fine(land)} at the equator, "
             f"less than {section.least_land.typed}"
         )
+    return land
+
+
+def _add_lands(
+    sheet: Sheet, section: Section, diameter: float, snapped: cutters.SnappedCove
+) -> None:
+    count, width, depth = section.number, snapped.width_mm, snapped.depth_mm
+    land, least = _require_land(sheet, section, diameter, width), float(section.least_land.mm)
     sheet.length(
         "grooves.land",
         "Land between two grooves at the equator",
@@ -242,8 +249,8 @@ def _add_seat(sheet: Sheet, design: Design, diameter: float, count: int, width: 
         )
     elif not best.keeps:
         sheet.warnings.append(
-            f"grooves: on the {typed.typed} rim, the best owned, the seat at the last groove is "
-            "weak (under 60 % touching, a gap over 60° or a groove's edge within 3° of the rim; "
+            f"grooves: on the {typed.typed} rim, the best owned, the last groove's seat is weak "
+            "(under 60 % touching, a gap over 60° or a groove's edge within 3° of the rim; "
             "limits ours): hold the ball with the tailstock too, and cut lightly"
         )
 

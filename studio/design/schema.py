@@ -440,12 +440,13 @@ class Sanding(_Section):
     """The papers in the order of use, on their own scale: P180 (FEPA), CAMI 180."""
 
 
+_WIRE_PATTERN = r"^\s*(.*[0-9½¼¾⅛].*(AWG|SWG|awg|swg|mm|MM|cm|in|inch|inches|\"|″)|(AWG|SWG).*)\s*$"
+
+
 class Hanger(_Section):
     """The twisted wire that hangs the piece."""
 
-    wire: Annotated[Wire, parsed(parse_wire, "22 AWG", r"^.*([AaSs][Ww][Gg]|[A-Za-z\"″]).*$")] = (
-        Field(examples=["22 AWG"])
-    )
+    wire: Annotated[Wire, parsed(parse_wire, "22 AWG", _WIRE_PATTERN)] = Field(examples=["22 AWG"])
     """The wire, with its gauge system: 22 AWG, 22 SWG or 0.6 mm. A bare gauge is not enough."""
     strands: Annotated[int, count(1, 7, "strands")] = 2
     """Strands that lie side by side in the hole."""

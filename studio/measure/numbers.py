@@ -13,9 +13,7 @@ from dataclasses import dataclass
 
 VULGAR = "¼½¾⅐⅑⅒⅓⅔⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞"
 
-_DIGITS = (
-    rf"(?:\d[\d,]*(?:\.\d+)?(?:[ -]\d+[/⁄]\d+|[/⁄]\d+|\s?[{VULGAR}])?|(?<!\d)\.\d+|[{VULGAR}])"
-)
+_DIGITS = rf"(?:\d+(?:,\d{3})*(?:\.\d+)?(?:[ -]\d+[/⁄]\d+|[/⁄]\d+|\s?[{VULGAR}])?|(?<!\d)\.\d+|[{VULGAR}])"
 
 _ONES = ("two", "three", "four", "five", "six", "seven", "eight", "nine")
 _TEENS = (

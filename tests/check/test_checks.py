@@ -11,6 +11,9 @@ import pytest
 from PIL import Image, ImageDraw
 
 from studio.check.findings import Severity
+from studio.commands.build import build_files
+from studio.episode.assemble import open_episode
+from studio.files import write_outputs
 from studio.measure.numbers import find_numbers
 
 TEXTS = (
@@ -78,17 +81,96 @@ def random_digit_change(text: str, chance: random.Random) -> tuple[str, str, str
     return text[:place] + digit + text[place + 1 :], text[place], digit
 
 
-@pytest.mark.parametrize("name", ["script.md", "description.txt", "captions.srt", "captions.vtt"])
+@pytest.mark.parametrize(
+    "name",
+    ["script.md", "description.txt", "captions.srt", "captions.vtt", "chapters.vtt",
+     "chapters.ffmeta"],
+)  # fmt: skip
 def test_any_changed_digit_is_found(built, name: str) -> None:
-    """Forty random digits, fixed seed; times of captions included."""
-    chance = random.Random(22)
+    """Every tenth digit of the file, cue numbers, times and headers included."""
     whole = (built.out / name).read_text(encoding="utf-8")
-    for _ in range(10):
-        changed = random_digit_change(whole, chance)
-        assert changed is not None
-        text, old, new = changed
-        (built.out / name).write_text(text, encoding="utf-8")
-        assert built.text_errors(), f"{old} became {new} in {name} and nobody saw"
+    places = [place for place, sign in enumerate(whole) if sign.isdigit()]
+    assert len(places) > 20
+    for place in places[:: max(1, len(places) // 12)]:
+        digit = "7" if whole[place] != "7" else "3"
+        (built.out / name).write_text(whole[:place] + digit + whole[place + 1 :], encoding="utf-8")
+        assert built.text_errors(), f"digit {place} of {name} changed and nobody saw"
+
+
+@pytest.mark.parametrize(
+    ("name", "old", "new"),
+    [
+        ("captions.srt", "\n\n2\n", "\n99\n\n2\n"),
+        ("captions.vtt", "WEBVTT", "WEBVTT 99 mm"),
+        ("chapters.ffmeta", "TIMEBASE=1/1000", "TIMEBASE=1/100"),
+        ("handout.html", "</style>", "h1::after{content:'99 mm'}</style>"),
+        ("handout.html", 'role="img"', 'role="img" aria-label="9000 rpm"'),
+        ("handout.html", "https://fernhollow", "https://elsewhere"),
+        ("description.txt", "CHAPTERS", "Sand with P80, thin to Ø61\n\nCHAPTERS"),
+        ("handout.html", "</main>", "<p>Use an inch and three holes at two thousand</p></main>"),
+    ],
+)
+def test_tampering_out_of_sight_is_found(built, name: str, old: str, new: str) -> None:
+    built.replace(name, old, new)
+    assert built.text_errors()
+
+
+def test_a_doubled_entry_of_the_table_is_found(built) -> None:
+    path = built.out / "measurements.json"
+    entries = json.loads(path.read_text(encoding="utf-8"))
+    path.write_text(json.dumps([{**entries[1], "text": "99 mm"}, *entries]), encoding="utf-8")
+    assert built.codes() == ["wrong-number"]
+
+
+def test_a_caption_of_a_lone_figure_is_no_fault(built) -> None:
+    text = built.design.read_text(encoding="utf-8")
+    spoken = r"    say: >\n      Sand from.*?\n    show"
+    alone = "    say: '{{ index.marks }}'\n    show"
+    changed = re.sub(spoken, alone, text, flags=re.DOTALL)
+    assert changed != text
+    built.design.write_text(changed, encoding="utf-8")
+    write_outputs(built.out, build_files(open_episode(built.design)))
+    assert built.codes() == []
+
+
+def test_chapters_and_tools_may_name_measurements(built) -> None:
+    text = built.design.read_text(encoding="utf-8")
+    text = text.replace("chapter: Round it over", "chapter: Round {{ sphere.diameter }} over")
+    text = text.replace("tools: [index plate, pencil]", "tools: ['plate of {{ index.plate }}']")
+    built.design.write_text(text, encoding="utf-8")
+    write_outputs(built.out, build_files(open_episode(built.design)))
+    assert built.codes() == []
+    description = (built.out / "description.txt").read_text(encoding="utf-8")
+    assert "Round 60 mm over" in description
+    assert "plate of 24" in description
+
+
+def test_the_place_of_each_typed_number(built) -> None:
+    text = built.design.read_text(encoding="utf-8")
+    changed = text.replace(
+        "      Sand from {{ sanding.first }}",
+        "      With 120 strokes,\n      then 12 more,\n      and 12 more.\n"
+        "      Sand from {{ sanding.first }}",
+        1,
+    )
+    assert changed != text
+    built.design.write_text(changed, encoding="utf-8")
+    lines = changed.splitlines()
+    first = next(number for number, line in enumerate(lines, 1) if "120 strokes" in line)
+    told = [f.at for f in built.check().findings if f.code == "typed-number"]
+    assert [int(at.split()[1].rstrip(",")) for at in told] == [first, first + 1, first + 2]
+
+
+def test_talk_is_only_noted_and_things_can_be_excused(built) -> None:
+    text = built.design.read_text(encoding="utf-8")
+    changed = text.replace(
+        "with flat cuts.\n    show", "with the other two, a hexagon key.\n    show"
+    )
+    assert changed != text
+    built.design.write_text(changed + "plain_words: [hexagon key]\n", encoding="utf-8")
+    write_outputs(built.out, build_files(open_episode(built.design)))
+    finding = built.only()
+    assert (finding.code, finding.severity) == ("number-word", Severity.NOTE)
 
 
 @pytest.mark.parametrize("name", ["handout.html", "cut-sheet.html"])
@@ -96,7 +178,7 @@ def test_any_changed_digit_on_a_page_is_found(built, name: str) -> None:
     chance = random.Random(24)
     whole = (built.out / name).read_text(encoding="utf-8")
     body = whole.index("<body")
-    inside = [m for m in re.finditer(r">([^<>]*\d[^<>]*)<", whole) if m.start() > body]
+    inside = [m for m in re.finditer(r">([^<>&]*\d[^<>&]*)<", whole) if m.start() > body]
     for match in chance.sample(inside, 10):
         changed = random_digit_change(match[1], chance)
         if changed is None:
@@ -225,8 +307,8 @@ def test_the_deference_may_not_go(built) -> None:
 
 
 def test_stamps_that_disagree_are_found(built) -> None:
-    built.replace("chapters.vtt", "00:00:29.000", "00:00:31.000")
-    assert "chapters-disagree" in built.codes() or "wrong-time" in built.codes()
+    built.replace("chapters.vtt", "00:00:29.000 -->", "00:00:31.000 -->")
+    assert {"chapters-disagree", "wrong-time"} <= set(built.codes())
     built.replace("description.txt", "0:29", "0:31")
     assert "wrong-number" in built.codes()
 

@@ -198,3 +198,54 @@ def test_bench_rules_stand_beside_exact_values() -> None:
     assert bench.metric.text == "6.2 mm"
     assert "0.09 mm proud" in bench.consequence
     assert "0.64 mm instead of 0.59 mm" in bench.consequence
+
+
+def test_a_measured_diameter_leaves_the_sawn_blank_and_its_ceiling(globe: Path, edit: Edit) -> None:
+    before = open_episode(globe).table
+    edit(globe, "indexing:\n", "as_measured:\n  diameter: 50 mm\nindexing:\n")
+    after = open_episode(globe).table
+    for name in ("stock.section", "stock.length", "speed.rough"):
+        assert after[name].text == before[name].text
+    assert after["sphere.diameter"].text == "50 mm"
+
+
+def test_a_measured_bundle_chooses_the_drill(globe: Path, edit: Edit) -> None:
+    edit(globe, "indexing:\n", "as_measured:\n  bundle: 1.78 mm\nindexing:\n")
+    table = open_episode(globe).table
+    assert table["hanger.bundle"].text == "1.78 mm"
+    assert table["hanger.drill"].text == "1.9 mm"
+
+
+def test_a_measured_wire_is_no_longer_its_gauge(globe: Path, edit: Edit) -> None:
+    edit(globe, "indexing:\n", "as_measured:\n  wire: 0.7 mm\nindexing:\n")
+    assert "AWG" not in open_episode(globe).table["hanger.wire"].both
+
+
+def test_no_mark_is_printed_as_nothing(globe: Path, edit: Edit) -> None:
+    edit(globe, "  diameter: 60 mm", "  diameter: 10 mm")
+    edit(globe, "hole_depth: 12 mm", "hole_depth: 5 mm")
+    workshop = globe.parent / "workshop.yaml"
+    edit(workshop, "metric_step: 0.1 mm", "metric_step: 1 mm")
+    edit(workshop, "fraction_step: 1/64 in", "fraction_step: 1/16 in")
+    table = open_episode(globe).table
+    for name in ("sphere.second_mark", "sphere.third_mark", "sphere.end_limit_third"):
+        for system in System:
+            assert table[name].reading(system).value > 0
+            assert table[name].reading(system).off_by <= 1e-9
+
+
+@pytest.mark.parametrize("typed", ["2.3 in", "2.125 in", "58.735 mm", "2 21/64 in"])
+@pytest.mark.parametrize("step", ["1/64 in", "1/16 in"])
+def test_printed_words_add_up_as_printed(globe: Path, edit: Edit, typed: str, step: str) -> None:
+    """By the text, as a reader adds it, not by what the program holds."""
+    edit(globe, "  diameter: 60 mm", f"  diameter: {typed}")
+    edit(globe.parent / "workshop.yaml", "fraction_step: 1/64 in", f"fraction_step: {step}")
+    table = open_episode(globe).table
+    for system in System:
+        whole, side, set_in = (
+            sum(
+                Fraction(part) for part in table[f"sphere.{name}"].reading(system).text.split()[:-1]
+            )
+            for name in ("diameter", "octagon_side", "set_in")
+        )
+        assert side + 2 * set_in == whole

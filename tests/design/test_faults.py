@@ -215,3 +215,94 @@ def test_a_link_out_of_the_folder_is_refused(
 def test_a_circle_of_designs_is_told(globe: Path, edit: Edit, faults_of: FaultsOf) -> None:
     edit(globe, "title: A plain globe in sycamore", "title: x\nbased_on: lobed-globe.yaml")
     assert "based on this design itself" in faults_of(globe)[0]
+
+
+def test_what_has_to_be_told_with_other_faults(
+    globe: Path, edit: Edit, faults_of: FaultsOf
+) -> None:
+    """Faults of different kinds, in both files, in one run; and none that only follow."""
+    workshop = globe.parent / "workshop.yaml"
+    edit(workshop, "fastest: 3600 rpm", "fastest: 3600")
+    edit(workshop, "look: fernhollow", "look: nosuch")
+    edit(globe, "title: A plain globe in sycamore", "title: A\ntitle: B")
+    edit(globe, "  glue_time: 10 min", "  glue_time: 10 bananas")
+    edit(globe, "  plate: 24", "  plate: 25")
+    edit(globe, "    index: 0:40", "    index: 0:99")
+    edit(globe, "    hang: 1:00", "    hang: 0:01")
+    told = faults_of(globe)
+    joined = "\n".join(told)
+    for words in (
+        "stands twice", "workshop.lathe.fastest", "no look 'nosuch'", "values.glue_time",
+        "25 stops does not divide", "'0:99' is not a time", "film.marks.hang",
+    ):  # fmt: skip
+        assert words in joined
+    assert len(told) == 7, joined
+
+
+def test_an_unknown_key_is_told_at_the_key(globe: Path, edit: Edit, faults_of: FaultsOf) -> None:
+    edit(globe, "film:\n", "film:\n  sizes:\n    a: b\n")
+    line = globe.read_text(encoding="utf-8").splitlines().index("  sizes:") + 1
+    assert faults_of(globe)[0].startswith(f"{globe}:{line}:3: film.sizes: unknown key")
+
+
+def test_a_name_that_begins_like_another_is_told_at_its_own_place(
+    globe: Path, edit: Edit, faults_of: FaultsOf
+) -> None:
+    edit(
+        globe, "that far in from each corner, along", "that far\n      in {{ sphere.set_i }}, along"
+    )
+    lines = globe.read_text(encoding="utf-8").splitlines()
+    line = next(n for n, text in enumerate(lines, 1) if "sphere.set_i }}" in text)
+    assert faults_of(globe)[0].startswith(f"{globe}:{line}:")
+
+
+@pytest.mark.parametrize(
+    ("name", "old", "new", "said"),
+    [
+        ("globe.yaml", "hole_depth: 12 mm", "hole_depth: 200 mm", "goes through the ball"),
+        (
+            "globe.yaml",
+            "indexing:\n",
+            "as_measured:\n  bundle: 0.3 mm\nindexing:\n",
+            "thinner than",
+        ),
+        ("globe.yaml", "indexing:\n", "as_measured:\n  diameter: 70 mm\nindexing:\n", "more than"),
+        ("globe.yaml", "wire: 22 AWG", "wire: 30 mm", "makes no hanger"),
+        ("workshop.yaml", "slowest: 250 rpm", "slowest: 0 rpm", "no speed of a lathe"),
+        ("workshop.yaml", "name: Fernhollow Bench", "name: A {{ sphere.diameter }}", "braces"),
+    ],
+)
+def test_absurd_figures(
+    folder: Path, edit: Edit, faults_of: FaultsOf, name: str, old: str, new: str, said: str
+) -> None:
+    edit(folder / name, old, new)
+    assert said in "\n".join(faults_of(folder / "globe.yaml"))
+
+
+@pytest.mark.parametrize(
+    ("entry", "said"),
+    [
+        (
+            "  - id: new\n    after: nope\n    title: N\n    does: [nothing]\n    do: x\n",
+            "names no step",
+        ),
+        (
+            "  - id: nope\n    drop: yes\n    title: N\n    does: [nothing]\n    do: x\n",
+            "takes nothing",
+        ),
+    ],
+)
+def test_a_cousins_own_words(folder: Path, faults_of: FaultsOf, entry: str, said: str) -> None:
+    cousin = folder / "cousin.yaml"
+    cousin.write_text(f"title: x\nbased_on: globe.yaml\nsteps:\n{entry}", encoding="utf-8")
+    assert said in "\n".join(faults_of(cousin))
+
+
+def test_a_workshop_file_that_is_none(globe: Path, faults_of: FaultsOf) -> None:
+    (globe.parent / "workshop.yaml").write_text("- a\n", encoding="utf-8")
+    assert "name: Your workshop" in faults_of(globe)[0]
+
+
+def test_an_empty_override_is_none(globe: Path, edit: Edit) -> None:
+    edit(globe, "indexing:\n", "workshop:\nindexing:\n")
+    assert open_episode(globe).workshop == "Fernhollow Bench"

@@ -173,14 +173,15 @@ def test_an_hour_long_film_has_long_stamps(episode: Episode) -> None:
 
 
 def test_description_too_long_for_a_host_is_refused_in_words(episode: Episode) -> None:
-    room = 5_000 - len(plain(PAPERS["description.txt"](replace(episode, credit="x")))) + 1
+    short = plain(PAPERS["description.txt"](replace(episode, credit="x")))
+    room = 5_000 - len(short.encode()) + 1
     fits = replace(episode, credit="x" * room)
-    assert len(plain(PAPERS["description.txt"](fits))) == 5_000
+    assert len(plain(PAPERS["description.txt"](fits)).encode()) == 5_000
     with pytest.raises(BadInput) as caught:
         PAPERS["description.txt"](replace(episode, credit="x" * (room + 1)))
     fault = caught.value.faults[0]
     assert fault.file == episode.design_file
-    assert "5,001 characters; hosts take 5,000" in fault.what
+    assert "5,001 bytes; hosts take 5,000" in fault.what
     assert "shorten" in fault.write
 
 
