@@ -13,7 +13,8 @@ from dataclasses import dataclass
 
 VULGAR = "¼½¾⅐⅑⅒⅓⅔⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞"
 
-_DIGITS = rf"(?:\d+(?:,\d{3})*(?:\.\d+)?(?:[ -]\d+[/⁄]\d+|[/⁄]\d+|\s?[{VULGAR}])?|(?<!\d)\.\d+|[{VULGAR}])"
+_FRACTION_OF = rf"[ -]\d+[/⁄]\d+|[/⁄]\d+|\s?[{VULGAR}]"
+_DIGITS = rf"(?:\d+(?:,\d\d\d)*(?:\.\d+)?(?:{_FRACTION_OF})?|(?<!\d)\.\d+|[{VULGAR}])"
 
 _ONES = ("two", "three", "four", "five", "six", "seven", "eight", "nine")
 _TEENS = (

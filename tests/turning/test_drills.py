@@ -53,7 +53,7 @@ def test_what_is_no_label_is_refused_with_what_to_write(text):
         ("1.73 mm", "the nearest is 1.7 mm or 1.75 mm"),
         ("0.1 mm", "the nearest is 0.2 mm"),
         ("26 mm", "the nearest is 25 mm"),
-        ("3/128 in", "the nearest is 1/64 in or 1/32 in"),
+        ("0.03 in", "the nearest is 1/64 in or 1/32 in"),
         ("2 in", "the nearest is 1 in"),
     ],
 )
