@@ -7,11 +7,18 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 
 from studio.episode.assemble import open_episode
 from studio.episode.records import Episode
 from studio.errors import BadInput
 from studio.resources import shipped
+
+
+# the same examples each time: a law that fails is found while it is worked on (set the profile to
+# "default" to search on), not on a day when nothing was changed
+settings.register_profile("steady", derandomize=True, deadline=None)
+settings.load_profile("steady")
 
 
 @pytest.fixture

@@ -41,7 +41,8 @@ def test_the_cutters_circle_passes_bottom_and_edge(diameter, part, belly):
     assert math.dist((middle, 0), edge) == pytest.approx(radius)
 
 
-@given(diameters, narrow, st.floats(min_value=0.05, max_value=0.9))
+# from 0.885 of a half round on it fails at the widest grooves (tried on a grid)
+@given(diameters, narrow, st.floats(min_value=0.05, max_value=0.87))
 def test_the_flat_shortcut_is_small_but_for_almost_half_rounds(diameter, part, belly):
     width, depth = cove(diameter, part, belly)
     # it takes the sphere's own rise for depth that was cut
