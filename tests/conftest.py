@@ -14,7 +14,6 @@ from studio.episode.records import Episode
 from studio.errors import BadInput
 from studio.resources import shipped
 
-
 # the same examples each time: a law that fails is found while it is worked on (set the profile to
 # "default" to search on), not on a day when nothing was changed
 settings.register_profile("steady", derandomize=True, deadline=None)
