@@ -1,22 +1,22 @@
-"""A turned profile from named elements: its surface, stations, cuts, volume and weak places.
+"""A turned profile from named elements: its shape, joints, volume and surface.
 
 Elements are given from the tailstock end to the headstock end, and every position is measured from
 the tailstock end: that is the way a slender piece is turned, tip first, while the wood towards the
 headstock is still thick. Beads and coves are arcs of a circle, an ogee is two equal arcs that meet
 without a corner, everything else is straight. In the trade a fillet is a narrow flat band between
-mouldings, not the rounded inside corner that engineers call so.
+mouldings, not the rounded inside corner that engineers call so. What is done with a profile at the
+lathe is in :mod:`studio.turning.bench`.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import cached_property
 from itertools import pairwise
+from typing import NamedTuple
 
-from studio.turning.drills import Drill, choose
 from studio.turning.ranges import not_negative, positive
 
 SAME_PLACE_MM = 1e-6
@@ -33,16 +33,6 @@ CORNER_DEG = 1.0
 FLATTEST_ARC = 1 / 1000
 """Least rise of an arc over its length (ours, no unit): flatter ones are straight at the lathe."""
 
-SLENDER_RATIO = 10.0
-"""Length over diameter above which wood turned without support whips. Common practice, no source;
-thin finials need a light cut, a finger or a steady sooner."""
-
-NEAR_STATION_MM = 0.5
-"""A spaced station closer than this to a change, mm, or than a quarter of the spacing, is left out
-(ours): two pencil lines there cannot be told apart."""
-
-MOST_STATIONS = 2000
-"""Most rows of a station table (ours): it bounds the work done on a stranger's file."""
 
 FINEST_CHORD_ERROR_MM = 1e-5
 """Closest that an outline follows an arc, mm (ours): it bounds the count of its points."""
@@ -89,35 +79,38 @@ class StationKind(StrEnum):
     SPACING = "spacing"
 
 
-class CutLimit(StrEnum):
-    """What stops a parting cut."""
-
-    MIDDLE = "the finished surface under the tool's middle"
-    EDGE = "thicker finished wood nearer the tool's edge"
-
-
 @dataclass(frozen=True, slots=True)
-class _Line:
-    """A straight piece of surface; u runs along the axis from its start."""
+class LinePiece:
+    """A straight piece of surface; places on it are u, mm along the axis from its start.
+
+    Attributes:
+        length: along the axis, mm.
+        start, end: distance from the axis at both ends, mm.
+    """
 
     length: float
     start: float
     end: float
 
     def radius(self, u: float) -> float:
+        """Distance of the surface from the axis, mm."""
         return self.start + (self.end - self.start) * u / self.length
 
     def slope_deg(self, u: float) -> float:
+        """Slope of the surface, degrees; positive where it grows thicker."""
         return math.degrees(math.atan2(self.end - self.start, self.length))
 
     def volume(self) -> float:
+        """Wood inside, mm³."""
         a, b = self.start, self.end
         return math.pi * self.length * (a * a + a * b + b * b) / 3
 
     def area(self) -> float:
+        """Surface, mm²."""
         return math.pi * (self.start + self.end) * math.hypot(self.length, self.end - self.start)
 
     def turning_point(self) -> float | None:
+        """Where it stops growing and starts shrinking, or the other way; None without."""
         return None
 
     def not_above(self, radius: float) -> list[tuple[float, float]]:
@@ -131,14 +124,20 @@ class _Line:
         return [(0.0, u)] if self.start < self.end else [(u, self.length)]
 
     def between(self, chord_error: float) -> list[float]:
+        """No points: a straight piece needs none inside."""
         return []
 
 
 @dataclass(frozen=True, slots=True)
-class _Arc:
-    """A piece of a circle: ``bulge`` +1 on its outer side (a bead), -1 on its inner (a cove).
+class ArcPiece:
+    """A piece of a circle; places on it are u, mm along the axis from its start.
 
-    ``middle`` is where its centre lies along the axis, ``centre`` how far that is from the axis.
+    Attributes:
+        length: along the axis, mm.
+        middle: where the circle's centre lies along the axis, u.
+        centre: how far the centre is from the axis, mm; below 0 on the far side.
+        rho: the circle's radius, mm.
+        bulge: +1 on the circle's outer side (a bead), -1 on its inner (a cove).
     """
 
     length: float
@@ -155,12 +154,16 @@ class _Arc:
         return math.asin(max(-1.0, min(1.0, (u - self.middle) / self.rho)))
 
     def radius(self, u: float) -> float:
+        """Distance of the surface from the axis, mm."""
         return self.centre + self.bulge * self._height(u)
 
     def slope_deg(self, u: float) -> float:
+        """Slope of the surface, degrees; positive where it grows thicker."""
         return math.degrees(math.atan2(-self.bulge * (u - self.middle), self._height(u)))
 
     def volume(self) -> float:
+        """Wood inside, mm³."""
+
         def primitive(u: float) -> float:
             x = u - self.middle
             segment = x * self._height(u) + self.rho**2 * self._angle(u)
@@ -171,10 +174,12 @@ class _Arc:
         return math.pi * (primitive(self.length) - primitive(0.0))
 
     def area(self) -> float:
+        """Surface, mm²."""
         swept = self._angle(self.length) - self._angle(0.0)
         return 2 * math.pi * self.rho * (self.centre * swept + self.bulge * self.length)
 
     def turning_point(self) -> float | None:
+        """Where it stops growing and starts shrinking, or the other way; None without."""
         inside = SAME_PLACE_MM < self.middle < self.length - SAME_PLACE_MM
         return self.middle if inside else None
 
@@ -223,7 +228,14 @@ class Element:
     length_mm: float
     start_mm: float
     end_mm: float
-    pieces: tuple[_Line | _Arc, ...]
+    pieces: tuple[LinePiece | ArcPiece, ...]
+
+    @property
+    def crown_mm(self) -> float | None:
+        """Where its crown or throat lies, mm from its tailstock end; None without one."""
+        piece = self.pieces[0]
+        single = self.shape in (Shape.BEAD, Shape.COVE)
+        return piece.middle if single and isinstance(piece, ArcPiece) else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -251,84 +263,20 @@ class Joint:
         return self.after_deg - self.before_deg
 
 
-@dataclass(frozen=True, slots=True)
-class Station:
-    """One row of the station table.
+class Change(NamedTuple):
+    """A place where the surface changes.
 
     Attributes:
-        position_mm: from the tailstock end; a step has two rows at one position.
+        position_mm: from the tailstock end; a step has two changes at one position.
         diameter_mm: finished diameter.
-        setting_mm: calliper setting.
-        element: which element it lies on, counted from 0.
-        kind: why it is listed.
+        element: the element it lies on, counted from 0.
+        kind: why it is one.
     """
 
     position_mm: float
     diameter_mm: float
-    setting_mm: float
     element: int
     kind: StationKind
-
-
-@dataclass(frozen=True, slots=True)
-class PartingCut:
-    """One cut with the parting tool, straight in to a calliper setting.
-
-    Attributes:
-        position_mm: middle of the tool, from the tailstock end.
-        element: the element it sizes, counted from 0.
-        setting_mm: calliper setting at which it stops.
-        depth_mm: how far in from the blank's surface.
-        limit: what stops it.
-        limit_at_mm: position of the thickest finished wood under the tool, which stops it.
-        thinnest_mm: the least setting cut so far, this one included: all that holds the tailstock
-            side from here on.
-    """
-
-    position_mm: float
-    element: int
-    setting_mm: float
-    depth_mm: float
-    limit: CutLimit
-    limit_at_mm: float
-    thinnest_mm: float
-
-
-@dataclass(frozen=True, slots=True)
-class Neck:
-    """A place thinner than the wood on both sides of it, or a tenon.
-
-    Attributes:
-        start_mm, end_mm: from where to where it is that thin; the same for a cove's throat.
-        diameter_mm: its diameter.
-        element: the element it lies on, counted from 0.
-    """
-
-    start_mm: float
-    end_mm: float
-    diameter_mm: float
-    element: int
-
-
-@dataclass(frozen=True, slots=True)
-class SlenderRun:
-    """The stretch of a profile that is longest for its thickness.
-
-    Attributes:
-        start_mm, end_mm: from where to where.
-        diameter_mm: it is nowhere thicker than this.
-        ratio: its length over that diameter, no unit.
-    """
-
-    start_mm: float
-    end_mm: float
-    diameter_mm: float
-    ratio: float
-
-    @property
-    def slender(self) -> bool:
-        """Whether it needs support: the ratio is above :data:`SLENDER_RATIO`."""
-        return self.ratio > SLENDER_RATIO
 
 
 @dataclass(frozen=True, slots=True)
@@ -356,19 +304,6 @@ class Surface:
     def shown_mm2(self) -> float:
         """What is left to coat once the tenons are in their holes; a tenon's shoulder counts."""
         return self.total_mm2 - self.hidden_mm2
-
-
-@dataclass(frozen=True, slots=True)
-class TenonJoint:
-    """A tenon in its hole.
-
-    Attributes:
-        gap_mm: room for glue all round, half the difference of the diameters.
-        room_mm: room left at the bottom of the hole.
-    """
-
-    gap_mm: float
-    room_mm: float
 
 
 @dataclass(frozen=True)
@@ -409,8 +344,8 @@ class Profile:
         return self.starts_mm[-1]
 
     @cached_property
-    def _placed(self) -> tuple[tuple[int, float, _Line | _Arc], ...]:
-        """Every piece with its element and where it starts."""
+    def placed(self) -> tuple[tuple[int, float, LinePiece | ArcPiece], ...]:
+        """Every piece, after the number of its element and where it starts."""
         placed = []
         for index, (start, element) in enumerate(zip(self.starts_mm, self.elements, strict=False)):
             for piece in element.pieces:
@@ -419,13 +354,13 @@ class Profile:
         return tuple(placed)
 
     @cached_property
-    def _changes(self) -> tuple[tuple[float, float, int, StationKind], ...]:
-        """Position, diameter, element and kind wherever the surface changes, both sides of joints.
+    def changes(self) -> tuple[Change, ...]:
+        """Wherever the surface changes, both sides of joints, from the tailstock end.
 
         Between two neighbours the surface grows, shrinks or stays.
         """
         changes = []
-        for index, start, piece in self._placed:
+        for index, start, piece in self.placed:
             shape = self.elements[index].shape
             edges = self.starts_mm[index], self.starts_mm[index + 1]
             turn = piece.turning_point()
@@ -441,7 +376,7 @@ class Profile:
                     kind = StationKind.MIDDLE
                 else:
                     kind = StationKind.CROWN if shape is Shape.BEAD else StationKind.THROAT
-                changes.append((position, 2 * piece.radius(u), index, kind))
+                changes.append(Change(position, 2 * piece.radius(u), index, kind))
         return tuple(changes)
 
 
@@ -490,7 +425,7 @@ def tenon(length_mm: float, diameter_mm: float) -> Element:
 def _even(shape: Shape, length_mm: float, diameter_mm: float) -> Element:
     positive(length_mm, f"the {shape}'s length")
     positive(diameter_mm, f"the {shape}'s diameter")
-    line = _Line(length_mm, diameter_mm / 2, diameter_mm / 2)
+    line = LinePiece(length_mm, diameter_mm / 2, diameter_mm / 2)
     return Element(shape, length_mm, diameter_mm, diameter_mm, (line,))
 
 
@@ -510,7 +445,7 @@ def taper(length_mm: float, start_mm: float, end_mm: float) -> Element:
     not_negative(start_mm, "the taper's first diameter")
     not_negative(end_mm, "the taper's last diameter")
     positive(max(start_mm, end_mm), "the taper's thicker end")
-    line = _Line(length_mm, start_mm / 2, end_mm / 2)
+    line = LinePiece(length_mm, start_mm / 2, end_mm / 2)
     return Element(Shape.TAPER, length_mm, start_mm, end_mm, (line,))
 
 
@@ -589,7 +524,7 @@ def _curved(
         )
     rho = (reach**2 + rise**2) / (2 * rise)
     bulge = 1 if shape is Shape.BEAD else -1
-    arc = _Arc(length_mm, crown, middle_mm / 2 - bulge * rho, rho, bulge)
+    arc = ArcPiece(length_mm, crown, middle_mm / 2 - bulge * rho, rho, bulge)
     return Element(shape, length_mm, start_mm, end_mm, (arc,))
 
 
@@ -630,7 +565,7 @@ def ogee(length_mm: float, start_mm: float, end_mm: float, cyma: Cyma = Cyma.REV
     else:
         middles, levels = (half, 0.0), ((start + end) / 2, (start + end) / 2)
     pieces = tuple(
-        _Arc(half, middle, level - bulge * rho, rho, bulge)
+        ArcPiece(half, middle, level - bulge * rho, rho, bulge)
         for middle, level, bulge in zip(middles, levels, (first_bulge, -first_bulge), strict=True)
     )
     return Element(Shape.OGEE, length_mm, start_mm, end_mm, pieces)
@@ -683,173 +618,9 @@ def radius_mm(profile: Profile, position_mm: float) -> float:
         )
     return max(
         piece.radius(min(max(position_mm - start, 0.0), piece.length))
-        for _, start, piece in profile._placed
+        for _, start, piece in profile.placed
         if start - SAME_PLACE_MM <= position_mm <= start + piece.length + SAME_PLACE_MM
     )
-
-
-def stations(profile: Profile, spacing_mm: float, allowance_mm: float) -> tuple[Station, ...]:
-    """The station table: finished diameter and calliper setting at a spacing and at every change.
-
-    Changes are the ends, the joints (both sides of a step), crowns, throats and the middles of
-    ogees; a spaced station beside one is left out, see :data:`NEAR_STATION_MM`. Args: profile;
-    spacing, mm, more than 0, giving at most 2,000 rows; allowance on the diameter, mm, 0 or more.
-    Source: elementary geometry.
-
-    Raises:
-        ValueError: a value is out of range.
-
-    >>> rows = stations(Profile((cove(6, 8, 12, 12),)), 2, 1)
-    >>> [(row.position_mm, row.diameter_mm, row.setting_mm) for row in rows][:3]
-    [(0.0, 12.0, 13.0), (2, 8.315, 9.315), (3.0, 8.0, 9.0)]
-    """
-    positive(spacing_mm, "the spacing of stations")
-    rows: list[tuple[float, float, int, StationKind]] = []
-    for change in profile._changes:
-        if rows and all(
-            abs(new - old) <= SAME_PLACE_MM
-            for new, old in zip(change[:2], rows[-1][:2], strict=True)
-        ):
-            continue
-        rows.append(change)
-    count = profile.length_mm / spacing_mm
-    if count + len(rows) > MOST_STATIONS:
-        raise ValueError(
-            f"stations every {spacing_mm:g} mm would be more than {MOST_STATIONS}; "
-            "write a wider spacing"
-        )
-    taken = [row[0] for row in rows]
-    near = min(NEAR_STATION_MM, spacing_mm / 4)
-    for step in range(math.ceil(count)):
-        position = step * spacing_mm
-        if all(abs(position - other) > near for other in taken):
-            index = sum(start <= position for start in profile.starts_mm[1:])
-            diameter = 2 * radius_mm(profile, position)
-            rows.append((position, diameter, index, StationKind.SPACING))
-    return tuple(
-        Station(position, diameter, calliper_setting_mm(diameter, allowance_mm), index, kind)
-        for position, diameter, index, kind in sorted(rows, key=lambda row: row[0])
-    )
-
-
-def calliper_setting_mm(diameter_mm: float, allowance_mm: float) -> float:
-    """Calliper setting: finished diameter plus what is left for the finishing cut and sanding.
-
-    Args: finished diameter, mm, 0 or more; allowance on the diameter, mm, 0 or more. Returns mm.
-    Source: elementary arithmetic; the allowance is the turner's own (common practice, no source).
-
-    Raises:
-        ValueError: a value is out of range.
-
-    >>> calliper_setting_mm(12, 1)
-    13
-    """
-    not_negative(diameter_mm, "the finished diameter")
-    return diameter_mm + not_negative(allowance_mm, "the allowance")
-
-
-def parting_depth_mm(present_mm: float, setting_mm: float) -> float:
-    """How far in the parting tool goes: half of present diameter less calliper setting.
-
-    Args: present diameter, mm, more than 0; setting, mm, 0 to the present diameter. Returns mm.
-    Source: elementary arithmetic.
-
-    Raises:
-        ValueError: a value is out of range, or the wood is already thinner than the setting.
-
-    >>> parting_depth_mm(25, 13)
-    6.0
-    """
-    positive(present_mm, "the present diameter")
-    if not_negative(setting_mm, "the calliper setting") > present_mm:
-        raise ValueError(
-            f"wood of {present_mm:g} mm is already thinner than a setting of {setting_mm:g} mm"
-        )
-    return (present_mm - setting_mm) / 2
-
-
-def parting_cuts(
-    profile: Profile, blank_mm: float, tool_mm: float, allowance_mm: float
-) -> tuple[PartingCut, ...]:
-    """The sizing cuts with the parting tool, in order from the tailstock end.
-
-    A bead is sized at its crown, a cove at its throat, every other element just inside both its
-    ends, or in its middle when it is not twice as long as the tool is wide. The tool is as wide as
-    its kerf, so each cut stops at the thickest finished wood under it, allowance added; where the
-    blank is no thicker nothing is cut. From the tailstock end, so that the wood between cut and
-    headstock is still thick: a deep cut near the headstock first would have to carry every later
-    one (common practice, no source). Args: profile; diameter of the trued blank, mm, more than 0;
-    the tool's width, mm, more than 0; allowance on the diameter, mm, 0 or more. Source: elementary
-    geometry.
-
-    Raises:
-        ValueError: a value is out of range, or the blank is thinner than the finished piece.
-
-    >>> cuts = parting_cuts(Profile((fillet(4, 8), bead(8, 16, 8, 8), tenon(10, 6))), 20, 3, 1)
-    >>> [(cut.position_mm, cut.setting_mm, cut.depth_mm) for cut in cuts]
-    [(2.0, 9.0, 5.5), (8.0, 17.0, 1.5), (13.5, 7.0, 6.5), (20.5, 7.0, 6.5)]
-    """
-    positive(blank_mm, "the blank's diameter")
-    positive(tool_mm, "the parting tool's width")
-    thickest = max(diameter for _, diameter, _, _ in profile._changes)
-    if blank_mm < thickest:
-        raise ValueError(
-            f"a blank of {blank_mm:g} mm is thinner than the finished piece's {thickest:g} mm"
-        )
-    cuts: list[PartingCut] = []
-    for index in range(len(profile.elements)):
-        for position in _sizing_positions(profile, index, tool_mm):
-            limit_mm, limit_at = _thickest_under(profile, position, tool_mm)
-            setting = calliper_setting_mm(limit_mm, allowance_mm)
-            if setting >= blank_mm:
-                continue
-            middle = abs(limit_at - position) <= SAME_PLACE_MM
-            thinnest = min([setting, *(cut.setting_mm for cut in cuts)])
-            cuts.append(
-                PartingCut(
-                    position,
-                    index,
-                    setting,
-                    parting_depth_mm(blank_mm, setting),
-                    CutLimit.MIDDLE if middle else CutLimit.EDGE,
-                    limit_at,
-                    thinnest,
-                )
-            )
-    return tuple(cuts)
-
-
-def _sizing_positions(profile: Profile, index: int, tool_mm: float) -> list[float]:
-    element = profile.elements[index]
-    start, end = profile.starts_mm[index : index + 2]
-    if element.length_mm < tool_mm:
-        return [(start + end) / 2]
-    first, last = start + tool_mm / 2, end - tool_mm / 2
-    if element.shape in (Shape.BEAD, Shape.COVE):
-        arc = element.pieces[0]
-        assert isinstance(arc, _Arc)
-        return [min(max(start + arc.middle, first), last)]
-    if element.length_mm <= 2 * tool_mm:
-        return [(start + end) / 2]
-    return [first, last]
-
-
-def _thickest_under(profile: Profile, position_mm: float, tool_mm: float) -> tuple[float, float]:
-    """Largest finished diameter under the tool, and where it is; nearest to its middle at a tie."""
-    low, high = position_mm - tool_mm / 2, position_mm + tool_mm / 2
-    seen = []
-    for _, start, piece in profile._placed:
-        first, last = max(low - start, 0.0), min(high - start, piece.length)
-        if last - first <= SAME_PLACE_MM:
-            continue  # a shoulder flush with the tool's edge is not under it
-        turn = piece.turning_point()
-        middle = position_mm - start
-        for u in (first, last, turn, middle):
-            if u is not None and first <= u <= last:
-                seen.append((2 * piece.radius(u), start + u))
-    most = max(diameter for diameter, _ in seen)
-    equal = [at for diameter, at in seen if most - diameter <= SAME_PLACE_MM]
-    return most, min(equal, key=lambda at: abs(at - position_mm))
 
 
 def volume_mm3(profile: Profile) -> float:
@@ -864,7 +635,7 @@ def volume_mm3(profile: Profile) -> float:
     >>> volume_mm3(Profile((taper(30, 0, 6),)))
     282.743
     """
-    return math.fsum(piece.volume() for _, _, piece in profile._placed)
+    return math.fsum(piece.volume() for _, _, piece in profile.placed)
 
 
 def surface_area(profile: Profile) -> Surface:
@@ -889,12 +660,12 @@ def surface_area(profile: Profile) -> Surface:
     )
     hidden = [
         profile_piece.area()
-        for index, _, profile_piece in profile._placed
+        for index, _, profile_piece in profile.placed
         if profile.elements[index].shape is Shape.TENON
     ]
     hidden += [disc for end, disc in zip(ends, discs, strict=True) if end.shape is Shape.TENON]
     return Surface(
-        math.fsum(piece.area() for _, _, piece in profile._placed),
+        math.fsum(piece.area() for _, _, piece in profile.placed),
         math.fsum(shoulders),
         math.fsum(discs),
         math.fsum(hidden),
@@ -917,187 +688,9 @@ def outline(profile: Profile, chord_error_mm: float) -> tuple[tuple[float, float
     if positive(chord_error_mm, "the chord error") < FINEST_CHORD_ERROR_MM:
         raise ValueError(f"the chord error must be {FINEST_CHORD_ERROR_MM:g} mm or more")
     points: list[tuple[float, float]] = []
-    for _, start, piece in profile._placed:
+    for _, start, piece in profile.placed:
         for u in (0.0, *piece.between(chord_error_mm), piece.length):
             point = (start + u, piece.radius(u))
             if not points or math.dist(points[-1], point) > SAME_PLACE_MM:
                 points.append(point)
     return tuple(points)
-
-
-def necks(profile: Profile) -> tuple[Neck, ...]:
-    """Every place thinner than the wood on both sides, and every tenon, from the tailstock end.
-
-    A tenon is always a neck, since the piece hangs on it. Args: profile. Source: elementary
-    geometry.
-
-    Raises:
-        ValueError: never of itself; a profile is checked when it is made.
-
-    >>> piece = Profile((taper(30, 0, 6), cove(10, 3, 6, 12), tenon(10, 8)))
-    >>> [(neck.diameter_mm, neck.start_mm) for neck in necks(piece)]
-    [(3.0, 34.041), (8, 40.0)]
-    """
-    runs: list[Neck] = []
-    for position, diameter, index, _ in profile._changes:
-        if runs and abs(runs[-1].diameter_mm - diameter) <= SAME_PLACE_MM:
-            runs[-1] = Neck(runs[-1].start_mm, position, runs[-1].diameter_mm, runs[-1].element)
-        else:
-            runs.append(Neck(position, position, diameter, index))
-    found = [
-        here
-        for before, here, after in zip(runs, runs[1:], runs[2:], strict=False)
-        if before.diameter_mm > here.diameter_mm < after.diameter_mm
-    ]
-    for index, element in enumerate(profile.elements):
-        start, end = profile.starts_mm[index : index + 2]
-        held = any(
-            neck.start_mm - SAME_PLACE_MM <= start and end <= neck.end_mm + SAME_PLACE_MM
-            for neck in found
-        )
-        if element.shape is Shape.TENON and not held:
-            found.append(Neck(start, end, element.start_mm, index))
-    return tuple(sorted(found, key=lambda neck: neck.start_mm + neck.end_mm))
-
-
-def thin_necks(profile: Profile, least_mm: float) -> tuple[Neck, ...]:
-    """The necks that are thinner than the least allowed, from the tailstock end; maybe none.
-
-    Args: profile; least diameter of a neck, mm, more than 0: the workshop's own limit, by wood
-    and by use. Source: :func:`necks`; the limit is passed in.
-
-    Raises:
-        ValueError: the limit is not more than 0.
-
-    >>> piece = Profile((taper(30, 0, 6), cove(10, 3, 6, 12), tenon(10, 8)))
-    >>> [neck.diameter_mm for neck in thin_necks(piece, 4)]
-    [3.0]
-    """
-    positive(least_mm, "the least diameter of a neck")
-    return tuple(neck for neck in necks(profile) if neck.diameter_mm < least_mm - SAME_PLACE_MM)
-
-
-def slenderness(length_mm: float, diameter_mm: float) -> float:
-    """Length over diameter, no unit; above :data:`SLENDER_RATIO` wood without support whips.
-
-    Args: unsupported length and diameter, mm, more than 0. Source: common practice, no source.
-
-    Raises:
-        ValueError: a value is out of range.
-
-    >>> slenderness(120, 10)
-    12.0
-    """
-    return positive(length_mm, "the length") / positive(diameter_mm, "the diameter")
-
-
-_THICKNESSES_BETWEEN = 32
-"""Thicknesses tried between two neighbouring ones of the profile: the ratio found is then within
-two parts in a hundred of the largest."""
-
-
-def slenderest_run(profile: Profile) -> SlenderRun:
-    """The stretch that is longest for its thickness, so that a thin stem shows in a thick piece.
-
-    For a thickness d, the longest stretch nowhere thicker than d, over d; the largest such ratio
-    over every diameter of the profile and 32 between each two. Args: profile. Source:
-    slenderness is common practice, no source; looking for the worst stretch is ours.
-
-    Raises:
-        ValueError: never of itself; a profile is checked when it is made.
-
-    >>> run = slenderest_run(Profile((bead(12, 12, 0, 4), straight(50, 4), bead(12, 16, 4, 4))))
-    >>> run.ratio, run.slender
-    (12.5, True)
-    """
-    sizes = sorted({diameter for _, diameter, _, _ in profile._changes if diameter > 0})
-    tried = list(sizes)
-    for low, high in pairwise([0.0, *sizes]):
-        part = (high - low) / (_THICKNESSES_BETWEEN + 1)
-        tried += [low + step * part for step in range(1, _THICKNESSES_BETWEEN + 1)]
-    runs = (run for diameter in tried for run in _runs(profile, diameter))
-    return max(runs, key=lambda run: run.ratio)
-
-
-def _runs(profile: Profile, diameter_mm: float) -> Iterable[SlenderRun]:
-    """Every stretch nowhere thicker than a diameter."""
-    spans: list[list[float]] = []
-    # a diameter read off an arc comes back a rounding short
-    radius = diameter_mm / 2 + SAME_PLACE_MM / 2
-    for _, start, piece in profile._placed:
-        for first, last in piece.not_above(radius):
-            if spans and start + first - spans[-1][1] <= SAME_PLACE_MM:
-                spans[-1][1] = start + last
-            else:
-                spans.append([start + first, start + last])
-    for first, last in spans:
-        if last - first > SAME_PLACE_MM:
-            yield SlenderRun(first, last, diameter_mm, slenderness(last - first, diameter_mm))
-
-
-def tenon_for_hole_mm(hole_mm: float, gap_mm: float) -> float:
-    """Tenon for a hole that is drilled already: its diameter less the glue gap on both sides.
-
-    Args: diameter of the hole (the drill's real size), mm, more than 0; gap all round, mm, 0 or
-    more. Returns mm, to be rounded down where it is printed. Source: elementary arithmetic; the
-    gap is the glue's and the workshop's own (common practice, no source).
-
-    Raises:
-        ValueError: a value is out of range, or the gap leaves no tenon.
-
-    >>> tenon_for_hole_mm(8, 0.1)
-    7.8
-    """
-    positive(hole_mm, "the hole's diameter")
-    left = hole_mm - 2 * not_negative(gap_mm, "the glue gap")
-    if left <= 0:
-        raise ValueError(f"a gap of {gap_mm:g} mm all round leaves no tenon in {hole_mm:g} mm")
-    return left
-
-
-def drill_for_tenon(tenon_mm: float, gap_mm: float, owned: Sequence[Drill]) -> Drill | None:
-    """The thinnest owned drill that leaves the glue gap round a tenon; None if none does.
-
-    Args: diameter of the tenon, mm, more than 0; gap all round, mm, 0 or more; drills owned, of
-    one system to get that system's own size. Source: choosing up is common practice, no source.
-
-    Raises:
-        ValueError: a value is out of range.
-
-    >>> from studio.turning.drills import DrillSeries, expand
-    >>> drill_for_tenon(7.9, 0.1, expand(DrillSeries.METRIC, 5, 10, 0.5)).label
-    '8.5 mm'
-    """
-    positive(tenon_mm, "the tenon's diameter")
-    return choose(tenon_mm, 2 * not_negative(gap_mm, "the glue gap"), owned)
-
-
-def tenon_joint(
-    tenon_mm: float, tenon_length_mm: float, hole_mm: float, hole_depth_mm: float
-) -> TenonJoint:
-    """What room a tenon has in its hole: all round and at the bottom.
-
-    Args: tenon's diameter and length, hole's diameter and depth, mm, more than 0. Source:
-    elementary arithmetic.
-
-    Raises:
-        ValueError: a value is out of range, or the tenon is thicker or longer than its hole.
-
-    >>> tenon_joint(7.8, 10, 8, 12)
-    TenonJoint(gap_mm=0.1, room_mm=2)
-    """
-    positive(tenon_mm, "the tenon's diameter")
-    positive(tenon_length_mm, "the tenon's length")
-    positive(hole_mm, "the hole's diameter")
-    positive(hole_depth_mm, "the hole's depth")
-    if tenon_mm > hole_mm:
-        raise ValueError(
-            f"a tenon of {tenon_mm:g} mm does not go into a hole of {hole_mm:g} mm; "
-            "turn it thinner or take a larger drill"
-        )
-    if tenon_length_mm > hole_depth_mm:
-        raise ValueError(
-            f"a tenon {tenon_length_mm:g} mm long does not go into a hole {hole_depth_mm:g} mm "
-            "deep; shorten it or drill deeper"
-        )
-    return TenonJoint((hole_mm - tenon_mm) / 2, hole_depth_mm - tenon_length_mm)

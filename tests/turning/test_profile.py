@@ -7,9 +7,10 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from studio.turning import profile
+from studio.turning import bench, profile
+from studio.turning.bench import CutLimit
 from studio.turning.drills import DrillSeries, expand
-from studio.turning.profile import CutLimit, Cyma, JointKind, Profile, Shape, StationKind
+from studio.turning.profile import Cyma, JointKind, Profile, Shape, StationKind
 
 widths = st.floats(min_value=2, max_value=80)
 lengths = st.floats(min_value=1, max_value=60)
@@ -87,15 +88,15 @@ def test_turned_end_for_end_it_is_as_large(plan):
     assert profile.surface_area(other).total_mm2 == pytest.approx(
         profile.surface_area(one).total_mm2
     )
-    assert [neck.diameter_mm for neck in profile.necks(other)] == pytest.approx(
-        [neck.diameter_mm for neck in reversed(profile.necks(one))]
+    assert [neck.diameter_mm for neck in bench.necks(other)] == pytest.approx(
+        [neck.diameter_mm for neck in reversed(bench.necks(one))]
     )
 
 
 @given(plans, st.floats(min_value=0, max_value=1))
 def test_stations_lie_on_the_surface_and_tell_every_change(plan, part):
     piece = built(plan)
-    rows = profile.stations(piece, piece.length_mm * (0.05 + part), 1.5)
+    rows = bench.stations(piece, piece.length_mm * (0.05 + part), 1.5)
     assert [row.position_mm for row in rows] == sorted(row.position_mm for row in rows)
     assert rows[0].position_mm == 0
     assert rows[-1].position_mm == pytest.approx(piece.length_mm)
@@ -110,7 +111,7 @@ def test_stations_lie_on_the_surface_and_tell_every_change(plan, part):
 
 
 def test_the_station_table_of_a_finial():
-    rows = profile.stations(FINIAL, 10, 0.5)
+    rows = bench.stations(FINIAL, 10, 0.5)
     kinds = [(round(row.position_mm, 3), row.kind) for row in rows]
     assert kinds[0] == (0, StationKind.END)
     assert kinds[-1] == (55.5, StationKind.END)
@@ -119,7 +120,7 @@ def test_the_station_table_of_a_finial():
     assert sum(kind is StationKind.THROAT for _, kind in kinds) == 1
     assert (34.0, StationKind.MIDDLE) in kinds
     # no spaced row beside a change: the crown at 4.962 mm stands for 5 mm
-    close = {round(row.position_mm, 3) for row in profile.stations(FINIAL, 5, 0.5)}
+    close = {round(row.position_mm, 3) for row in bench.stations(FINIAL, 5, 0.5)}
     assert 4.962 in close
     assert 5 not in close
     # a step has two rows: 18 mm on the straight, 8 mm on the tenon
@@ -180,7 +181,7 @@ def test_no_parting_cut_goes_into_the_finished_piece(plan, tool, allowance):
     piece = built(plan)
     thickest = 2 * max(radius for _, radius in profile.outline(piece, 0.01))
     blank = thickest + 2
-    cuts = profile.parting_cuts(piece, blank, tool, allowance)
+    cuts = bench.parting_cuts(piece, blank, tool, allowance)
     assert [cut.position_mm for cut in cuts] == sorted(cut.position_mm for cut in cuts)
     thinnest = math.inf
     for cut in cuts:
@@ -196,7 +197,7 @@ def test_no_parting_cut_goes_into_the_finished_piece(plan, tool, allowance):
 
 
 def test_parting_cuts_of_a_finial():
-    cuts = profile.parting_cuts(FINIAL, 20, 3, 1)
+    cuts = bench.parting_cuts(FINIAL, 20, 3, 1)
     by_element = {index: [cut for cut in cuts if cut.element == index] for index in range(7)}
     # the cove's throat is thinner than a 3 mm tool can reach, the narrow fillet takes the bead's
     # edge beside it, the bead's crown is met exactly
@@ -216,16 +217,14 @@ def test_parting_cuts_of_a_finial():
 
 
 def test_nothing_is_cut_where_the_blank_is_no_thicker():
-    cuts = profile.parting_cuts(
-        Profile((profile.straight(30, 20), profile.tenon(10, 8))), 20.5, 3, 1
-    )
+    cuts = bench.parting_cuts(Profile((profile.straight(30, 20), profile.tenon(10, 8))), 20.5, 3, 1)
     assert {cut.element for cut in cuts} == {1}
     with pytest.raises(ValueError, match="a blank of 19 mm is thinner"):
-        profile.parting_cuts(Profile((profile.straight(30, 20),)), 19, 3, 1)
+        bench.parting_cuts(Profile((profile.straight(30, 20),)), 19, 3, 1)
 
 
 def test_necks_of_a_finial():
-    found = profile.necks(FINIAL)
+    found = bench.necks(FINIAL)
     # the cove's throat; the joint of bead and ogee, lower than both; the tenon
     assert [FINIAL.elements[neck.element].shape for neck in found] == [
         Shape.COVE,
@@ -233,9 +232,9 @@ def test_necks_of_a_finial():
         Shape.TENON,
     ]
     assert [neck.diameter_mm for neck in found] == pytest.approx([3, 10, 8])
-    thin = profile.thin_necks(FINIAL, 3.5)
+    thin = bench.thin_necks(FINIAL, 3.5)
     assert thin == (found[0],)
-    assert profile.thin_necks(FINIAL, 3) == ()
+    assert bench.thin_necks(FINIAL, 3) == ()
 
 
 LONG_NECK = (
@@ -261,26 +260,26 @@ LONG_NECK = (
     ],
 )  # fmt: skip
 def test_what_counts_as_a_neck(plan, diameters):
-    found = profile.necks(Profile(plan))
+    found = bench.necks(Profile(plan))
     assert [neck.diameter_mm for neck in found] == diameters
 
 
 def test_a_long_neck_tells_where_it_starts_and_ends():
-    (neck,) = profile.necks(Profile(LONG_NECK))
+    (neck,) = bench.necks(Profile(LONG_NECK))
     assert (neck.start_mm, neck.end_mm) == (5, 16)
 
 
 def test_slenderest_runs():
-    rod = profile.slenderest_run(Profile((profile.straight(110, 10),)))
+    rod = bench.slenderest_run(Profile((profile.straight(110, 10),)))
     assert rod.ratio == pytest.approx(11)
     assert rod.slender
-    assert not profile.slenderest_run(Profile((profile.straight(100, 10),))).slender
+    assert not bench.slenderest_run(Profile((profile.straight(100, 10),))).slender
     # a cone is as slender as its length over its thick end, whatever its point
-    cone = profile.slenderest_run(Profile((profile.taper(40, 0, 8),)))
+    cone = bench.slenderest_run(Profile((profile.taper(40, 0, 8),)))
     assert cone.ratio == pytest.approx(5, rel=1e-3)
     # a thin stem in a thick piece
     piece = Profile((profile.straight(40, 30), profile.straight(50, 4), profile.straight(40, 30)))
-    stem = profile.slenderest_run(piece)
+    stem = bench.slenderest_run(piece)
     assert (stem.start_mm, stem.end_mm, stem.diameter_mm) == pytest.approx((40, 90, 4))
 
 
@@ -304,7 +303,7 @@ def test_the_slenderest_run_against_every_stretch_of_a_fine_grid(plan):
             run = run + 1 if radius <= thickness else 0
             longest = max(longest, run)
         best = max(best, longest * thick / (2 * thickness))
-    found = profile.slenderest_run(piece)
+    found = bench.slenderest_run(piece)
     # slices overstate thickness, so they find at most the true ratio; the code may miss two parts
     # in a hundred of it
     assert found.ratio >= best * 0.98
@@ -366,27 +365,27 @@ def test_positions_and_spacings_out_of_range_are_refused():
         with pytest.raises(ValueError, match=r"position must be from 0 to 55\.5 mm"):
             profile.radius_mm(FINIAL, bad)
     with pytest.raises(ValueError, match="spacing of stations must be more than 0"):
-        profile.stations(FINIAL, 0, 1)
+        bench.stations(FINIAL, 0, 1)
     with pytest.raises(ValueError, match="write a wider spacing"):
-        profile.stations(FINIAL, 1e-9, 1)
+        bench.stations(FINIAL, 1e-9, 1)
     with pytest.raises(ValueError, match="allowance must be 0 mm or more"):
-        profile.stations(FINIAL, 5, -1)
+        bench.stations(FINIAL, 5, -1)
     with pytest.raises(ValueError, match="chord error must be"):
         profile.outline(FINIAL, 1e-9)
     with pytest.raises(ValueError, match="least diameter of a neck"):
-        profile.thin_necks(FINIAL, 0)
+        bench.thin_necks(FINIAL, 0)
     with pytest.raises(ValueError, match="already thinner"):
-        profile.parting_depth_mm(12, 13)
+        bench.parting_depth_mm(12, 13)
     with pytest.raises(ValueError, match="parting tool's width"):
-        profile.parting_cuts(FINIAL, 20, 0, 1)
+        bench.parting_cuts(FINIAL, 20, 0, 1)
     with pytest.raises(ValueError, match="the diameter must be more than 0"):
-        profile.slenderness(10, 0)
+        bench.slenderness(10, 0)
 
 
 @given(st.floats(min_value=2, max_value=25), st.floats(min_value=0, max_value=0.5))
 def test_a_tenon_turned_for_a_hole_leaves_the_gap(hole, gap):
-    thick = profile.tenon_for_hole_mm(hole, gap)
-    joint = profile.tenon_joint(thick, 10, hole, 12)
+    thick = bench.tenon_for_hole_mm(hole, gap)
+    joint = bench.tenon_joint(thick, 10, hole, 12)
     assert joint.gap_mm == pytest.approx(gap, abs=1e-9)
     assert joint.room_mm == 2
 
@@ -394,7 +393,7 @@ def test_a_tenon_turned_for_a_hole_leaves_the_gap(hole, gap):
 @given(st.floats(min_value=1, max_value=12), st.floats(min_value=0, max_value=0.3))
 def test_the_drill_for_a_tenon_is_the_thinnest_that_leaves_the_gap(thick, gap):
     owned = expand(DrillSeries.METRIC, 1, 10, 0.5)
-    drill = profile.drill_for_tenon(thick, gap, owned)
+    drill = bench.drill_for_tenon(thick, gap, owned)
     fitting = [size for size in owned if size.diameter_mm >= thick + 2 * gap - 1e-6]
     assert drill == (fitting[0] if fitting else None)
 
@@ -412,6 +411,6 @@ def test_the_drill_for_a_tenon_is_the_thinnest_that_leaves_the_gap(thick, gap):
 )
 def test_a_tenon_that_does_not_go_in_is_refused(sizes, says):
     with pytest.raises(ValueError, match=says):
-        profile.tenon_joint(*sizes)
+        bench.tenon_joint(*sizes)
     with pytest.raises(ValueError, match="leaves no tenon"):
-        profile.tenon_for_hole_mm(1, 0.5)
+        bench.tenon_for_hole_mm(1, 0.5)
