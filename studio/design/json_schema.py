@@ -60,7 +60,9 @@ def _made_from(model: type[Design] | type[Workshop]) -> dict[str, Any]:
     helps = _field_docstrings()
     for name, section in {model.__name__: schema, **schema["$defs"]}.items():
         for key, field in section.get("properties", {}).items():
-            field["description"] = helps[name, key]
+            # a section's key may be told in a section that it shares with others
+            family = (kind.__name__ for kind in getattr(models, name).__mro__)
+            field["description"] = next(helps[kind, key] for kind in family if (kind, key) in helps)
     return schema
 
 

@@ -281,11 +281,13 @@ def _fields(keys: Keys) -> tuple[Any, Any]:
             info = annotation.model_fields.get(key)
             annotation = info.annotation if info is not None else None
         else:
-            annotation = info = None
+            # a name in a section of named entries
+            annotation = next((arg for arg in _arguments(annotation) if _is_model(arg)), None)
+            info = None
         if annotation is None:
             return None, info
         model = next((arg for arg in _arguments(annotation) if _is_model(arg)), None)
-        if model is not None and not str(annotation).startswith("tuple"):
+        if model is not None and not str(annotation).startswith(("tuple", "dict")):
             annotation = model
     return annotation, info
 

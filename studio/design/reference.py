@@ -42,7 +42,8 @@ def _table(path: str, section: dict[str, Any], defs: dict[str, Any]) -> Iterator
         cells = (f"`{inner}`", field["description"], _written(field, model), _default(field))
         yield f"| {' | '.join(cells)} |"
         if model is not None and not (path == "" and key == "workshop"):
-            below.append((f"{inner}{'[]' if field.get('type') == 'array' else ''}", defs[name]))
+            many = {"array": "[]", "object": ".NAME"}.get(field.get("type", ""), "")
+            below.append((f"{inner}{many}", defs[name]))
     yield ""
     for inner, model in below:
         yield f"### `{inner}`\n"
@@ -51,7 +52,8 @@ def _table(path: str, section: dict[str, Any], defs: dict[str, Any]) -> Iterator
 
 
 def _model(field: dict[str, Any], defs: dict[str, Any]) -> tuple[str, dict[str, Any] | None]:
-    places = [field, field.get("items", {}), *field.get("anyOf", [])]
+    named = [field.get("additionalProperties") or {}, *field.get("patternProperties", {}).values()]
+    places = [field, field.get("items", {}), *named, *field.get("anyOf", [])]
     reference_to = next((place["$ref"] for place in places if "$ref" in place), "")
     name = reference_to.rpartition("/")[2]
     return name, defs.get(name)
@@ -59,7 +61,8 @@ def _model(field: dict[str, Any], defs: dict[str, Any]) -> tuple[str, dict[str, 
 
 def _written(field: dict[str, Any], model: dict[str, Any] | None) -> str:
     if model is not None:
-        return "a list of sections" if field.get("type") == "array" else "a section"
+        kind = field.get("type", "")
+        return {"array": "a list of sections", "object": "named sections"}.get(kind, "a section")
     choices = field.get("enum") or field.get("items", {}).get("enum")
     listed = "a list of: " if field.get("type") == "array" else ""
     if choices:
@@ -67,9 +70,9 @@ def _written(field: dict[str, Any], model: dict[str, Any] | None) -> str:
     examples = field.get("examples") or field.get("items", {}).get("examples")
     if examples and isinstance(examples[0], str):
         return f"{listed}`{examples[0]}`"
-    for number in field.get("anyOf", []):
+    for number in field.get("anyOf", []) or field.get("items", {}).get("anyOf", []):
         if number.get("type") == "integer":
-            return f"a whole number, {number['minimum']} to {number['maximum']}"
+            return f"{listed}a whole number, {number['minimum']} to {number['maximum']}"
     if field.get("type") == "object":
         return "names and values"
     return f"{listed}a text" if field.get("type") in ("string", "array") else "yes or no"

@@ -6,26 +6,50 @@ the schema reads it, so that a scaled length is checked, told and overridden lik
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from typing import Any
 
-from studio.design.document import Node, dotted
+from studio.design.document import Keys, Node, dotted
 from studio.measure.rounding import decimal_text
 from studio.measure.units import Length, QuantityError, parse_length
 
 SIZE = ("stock", "diameter")
 """The length that ``scale_to`` names."""
 
-SCALED = (("indexing", "offset"),)
-"""Lengths of the form that scale with it."""
+ANY = "*"
+"""Every entry of a list, and every name of a section of named entries."""
 
-COMPUTED_AGAIN = (("stock", "section"),)
+SCALED = (
+    ("indexing", "offset"),
+    ("grooves", "width"),
+    ("grooves", "depth"),
+    ("grooves", "flare"),
+    ("rings", ANY, "place"),
+    ("rings", ANY, "width"),
+    ("rings", ANY, "depth"),
+    ("rings", ANY, "flare"),
+    ("hollow", "wall"),
+    ("hollow", "opening"),
+    ("parts", ANY, "profile", ANY, "length"),
+    ("parts", ANY, "profile", ANY, "diameter"),
+    ("parts", ANY, "profile", ANY, "start"),
+    ("parts", ANY, "profile", ANY, "end"),
+    ("parts", ANY, "profile", ANY, "crown"),
+    ("parts", ANY, "profile", ANY, "throat"),
+)
+"""Lengths of the form that scale with it; a tenon does not, see :func:`_is_tenon`."""
+
+COMPUTED_AGAIN = (("stock", "section"), ("parts", ANY, "hole"))
 """Typed sizes that belong to the old size and are left to be computed."""
 
 STAYS = (
-    "hanger wire, strands, pitch and hole",
+    "hanger wire, strands, pitch, loop and hole",
+    "tenons, which fit a drill owned",
+    "least land, least wall and least neck",
     "drills, cutters, plates and rims owned",
-    "truing, waste at both ends and parting cuts",
+    "truing, waste at both ends, parting cuts and kerf",
     "typed values",
 )
 """What does not scale: it is bought, or the chuck and the hand need it as it is."""
@@ -63,14 +87,14 @@ def rescaled(tree: Node, own: Node) -> Rescaled | None:
     size = replace(wanted, key_line=wanted.key_line, key_column=wanted.key_column)
     out = _with(tree, SIZE, size)
     notes = [f"scaled from {old.typed} to {new.typed}"]
-    for keys in SCALED:
+    for keys in _places(tree, SCALED):
         before = _length(tree, keys)
-        if before is None or _is_typed_in(own, keys) or not before.mm:
+        if before is None or _is_typed_in(own, keys) or not before.mm or _is_tenon(tree, keys):
             continue
         text = _text(before.mm * factor)
         out = _with(out, keys, replace(wanted, value=text))
         notes.append(f"{dotted(keys)}: {before.typed} becomes {text}")
-    for keys in COMPUTED_AGAIN:
+    for keys in _places(tree, COMPUTED_AGAIN):
         if _length(tree, keys) is not None and not _is_typed_in(own, keys):
             out = _with(out, keys, None)
             notes.append(f"{dotted(keys)} is computed again")
@@ -78,15 +102,42 @@ def rescaled(tree: Node, own: Node) -> Rescaled | None:
     return Rescaled(out, tuple(notes))
 
 
+def _places(tree: Node, patterns: Iterable[tuple[str, ...]]) -> Iterator[Keys]:
+    """Every place of the tree that a pattern names, in the order of the patterns."""
+    for pattern in patterns:
+        yield from _matching(tree, pattern, ())
+
+
+def _matching(node: Node | None, rest: tuple[str, ...], above: Keys) -> Iterator[Keys]:
+    if node is None:
+        return
+    if not rest:
+        yield above
+    elif rest[0] != ANY:
+        yield from _matching(node.child(rest[0]), rest[1:], (*above, rest[0]))
+    elif isinstance(node.value, dict):
+        for key, child in node.value.items():
+            yield from _matching(child, rest[1:], (*above, key))
+    elif isinstance(node.value, list):
+        for place, child in enumerate(node.value):
+            yield from _matching(child, rest[1:], (*above, place))
+
+
+def _is_tenon(tree: Node, keys: Keys) -> bool:
+    """Whether a length belongs to a tenon: it fits a hole, and the drill does not scale."""
+    shape, depth = tree.find((*keys[:-1], "shape"))
+    return depth == len(keys) and shape.value == "tenon"
+
+
 def _text(mm: Fraction) -> str:
     return f"{decimal_text(mm, 3)} mm"
 
 
-def _is_typed_in(node: Node, keys: tuple[str, ...]) -> bool:
+def _is_typed_in(node: Node, keys: Keys) -> bool:
     return node.find(keys)[1] == len(keys)
 
 
-def _length(tree: Node, keys: tuple[str, ...]) -> Length | None:
+def _length(tree: Node, keys: Keys) -> Length | None:
     node, depth = tree.find(keys)
     if depth < len(keys) or not isinstance(node.value, str):
         return None
@@ -96,14 +147,14 @@ def _length(tree: Node, keys: tuple[str, ...]) -> Length | None:
         return None
 
 
-def _with(tree: Node, keys: tuple[str, ...], new: Node | None) -> Node:
+def _with(tree: Node, keys: Keys, new: Node | None) -> Node:
     """``tree`` with another node at ``keys``, or without it."""
-    assert isinstance(tree.value, dict)
-    children = dict(tree.value)
+    assert isinstance(tree.value, dict | list)
+    children: Any = tree.value.copy()
     if len(keys) > 1:
         children[keys[0]] = _with(children[keys[0]], keys[1:], new)
     elif new is None:
-        children.pop(keys[0], None)
+        del children[keys[0]]
     else:
         children[keys[0]] = new
     return replace(tree, value=children)

@@ -1,37 +1,48 @@
 """What may stand in a design and in the workshop file; each field's docstring is its help text.
 
-Scalars reach the schema as the text that was typed. Every field type below turns that text into a
-quantity or says what to write instead. The JSON Schema for editors is made from these models.
+The kinds of typed text are in :mod:`studio.design.fields`. The JSON Schema for editors is made
+from these models.
 """
 
 from __future__ import annotations
 
-import re
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass
-from difflib import get_close_matches
 from fractions import Fraction
-from typing import Annotated, Any
+from typing import Annotated
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
-from pydantic_core import CoreSchema
-from pydantic_core.core_schema import no_info_plain_validator_function
 
-from studio.measure.measurement import System
-from studio.measure.units import (
-    Length,
-    Plain,
-    QuantityError,
-    Wire,
-    parse_grit_label,
-    parse_length,
-    parse_percent,
-    parse_speed,
-    parse_temperature,
-    parse_time,
-    parse_value,
-    parse_wire,
+from studio.design.fields import (
+    COVERAGE,
+    DURATION,
+    LINE,
+    PERCENT,
+    SPEED,
+    STRING,
+    TEMPERATURE,
+    TIME,
+    Angle,
+    Duration,
+    Flag,
+    Grit,
+    Line,
+    Name,
+    Prose,
+    Size,
+    Speed,
+    Time,
+    Typed,
+    Unfilled,
+    Url,
+    Value,
+    Word,
+    choice,
+    count,
+    length_from,
+    parsed,
+    unfilled,
 )
+from studio.measure.measurement import System
+from studio.measure.units import Length, QuantityError, Wire, parse_length, parse_wire
 
 
 class _Section(BaseModel):
@@ -40,180 +51,6 @@ class _Section(BaseModel):
     # built when first used: only the whole design is ever validated, not each section by itself
     model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
-
-@dataclass(frozen=True)
-class Typed:
-    """How one kind of typed text is read, and what an editor is told about it."""
-
-    read: Callable[[object], object]
-    schema: Mapping[str, Any]
-
-    def __get_pydantic_core_schema__(self, source: Any, handler: Any) -> CoreSchema:
-        return no_info_plain_validator_function(self.read)
-
-    def __get_pydantic_json_schema__(self, schema: Any, handler: Any) -> dict[str, Any]:
-        return dict(self.schema)
-
-
-def _text(value: object, example: str) -> str:
-    if isinstance(value, str):
-        return value
-    if isinstance(value, dict | list):
-        raise QuantityError("a list or section where one value is due", f"write {example}")
-    raise QuantityError("nothing is written here", f"write {example}")
-
-
-# the schema takes the spellings an editor can check; the reader says the rest
-_LENGTH_PATTERN = r"^\s*[0-9½¼¾⅛⅜⅝⅞⅓⅔.].*([A-Za-z\"″'′])\s*$|^\s*[0-9]+\s*['′].*$"
-
-
-def length(low: str, high: str, example: str) -> Typed:
-    """A length from ``low`` to ``high``."""
-    least, most = parse_length(low), parse_length(high)
-
-    def read(value: object) -> Length:
-        found = parse_length(_text(value, example))
-        if not least.mm <= found.mm <= most.mm:
-            size = "small" if found.mm < least.mm else "large"
-            raise QuantityError(
-                f"{found.typed!r} is too {size} here", f"write a length from {low} to {high}"
-            )
-        return found
-
-    return Typed(read, {"type": "string", "pattern": _LENGTH_PATTERN, "examples": [example]})
-
-
-def parsed(parse: Callable[[str], object], example: str, pattern: str) -> Typed:
-    """A text that ``parse`` reads."""
-    schema = {"type": "string", "pattern": pattern, "examples": [example]}
-    return Typed(lambda value: parse(_text(value, example)), schema)
-
-
-def count(low: int, high: int, what: str) -> Typed:
-    """A whole number from ``low`` to ``high``."""
-
-    def read(value: object) -> int:
-        text = _text(value, f"a whole number of {what}").strip()
-        if not re.fullmatch(r"[0-9]{1,6}", text) or not low <= int(text) <= high:
-            raise QuantityError(
-                f"{text[:40]!r} is not a number of {what} that works here",
-                f"write a whole number from {low} to {high}",
-            )
-        return int(text)
-
-    number = {"type": "integer", "minimum": low, "maximum": high}
-    return Typed(read, {"anyOf": [number, {"type": "string", "pattern": r"^\s*[0-9]{1,6}\s*$"}]})
-
-
-def choice(*words: str) -> Typed:
-    """One of a few words; the nearest is told when it is none of them."""
-
-    def read(value: object) -> str:
-        text = _text(value, " or ".join(words)).strip()
-        if text not in words:
-            near = get_close_matches(text, words, n=1, cutoff=0.4)
-            hint = f"did you mean {near[0]}? " if near else ""
-            raise QuantityError(
-                f"{text[:40]!r} is not known here", f"{hint}write one of: {', '.join(words)}"
-            )
-        return text
-
-    return Typed(read, {"type": "string", "enum": list(words)})
-
-
-def _word(value: object) -> str:
-    text = _text(value, "a short name such as mark-octagon")
-    if not re.fullmatch(_WORD, text) or len(text) > 40:
-        raise QuantityError(
-            f"{text[:50]!r} does not serve as a name",
-            "write small letters, digits and hyphens, such as mark-octagon",
-        )
-    return text
-
-
-_FORMS = ("text", "other", "both", "bench")
-"""Forms that a text can ask for; a value of that name could not be told from one."""
-
-
-def _name(value: object) -> str:
-    text = _text(value, "a short name such as first_coat")
-    if not re.fullmatch(_NAME, text) or len(text) > 40 or text in _FORMS:
-        raise QuantityError(
-            f"{text[:50]!r} does not serve as a name in texts",
-            "write small letters and underscores, such as first_coat",
-        )
-    return text
-
-
-def _line(value: object) -> str:
-    text = _text(value, "a line of text").strip()
-    if not text or len(text.splitlines()) > 1 or len(text) > 200:
-        raise QuantityError("not one line of text", "write one line of at most 200 characters")
-    return text
-
-
-def _unfilled(value: object) -> str:
-    text = _line(value)
-    if "{{" in text or "{%" in text or "{#" in text:
-        raise QuantityError("braces in a line that names no measurements", "write plain words")
-    return text
-
-
-def _url(value: object) -> str:
-    text = _text(value, "a link such as https://example.org/page").strip()
-    if not re.fullmatch(r"https?://[^\s<>\"'\\]{3,500}", text):
-        raise QuantityError(
-            f"{text[:60]!r} is not a link", "write a link that starts with https://"
-        )
-    return text
-
-
-def _flag(value: object) -> bool:
-    text = _text(value, "yes or no").lower()
-    if text not in ("yes", "no", "true", "false"):
-        raise QuantityError(f"{text[:40]!r} is neither yes nor no", "write yes or no")
-    return text in ("yes", "true")
-
-
-def _size(value: object) -> tuple[int, int]:
-    text = _text(value, "a size in pixels such as 1920x1080")
-    match = re.fullmatch(r"\s*([0-9]{3,4})\s*[x×]\s*([0-9]{3,4})\s*", text)
-    if not match or not all(180 <= int(side) <= 4320 for side in match.groups()):
-        raise QuantityError(
-            f"{text[:40]!r} is not a picture size",
-            "write width and height in pixels, such as 1920x1080, each from 180 to 4320",
-        )
-    return int(match[1]), int(match[2])
-
-
-_WORD = "^[a-z][a-z0-9]*([-_][a-z0-9]+)*$"
-_NAME = "^[a-z]+(_[a-z]+)*$"
-_STRING = {"type": "string"}
-_LINE = Typed(_line, {**_STRING, "maxLength": 200})
-Line = Annotated[str, _LINE]
-Unfilled = Annotated[str, Typed(_unfilled, {**_STRING, "maxLength": 200})]
-Prose = Annotated[str, Typed(lambda value: _text(value, "a text").strip(), _STRING)]
-Word = Annotated[str, Typed(_word, {**_STRING, "pattern": _WORD})]
-Name = Annotated[str, Typed(_name, {**_STRING, "pattern": _NAME})]
-Url = Annotated[str, Typed(_url, {**_STRING, "pattern": "^https?://"})]
-Flag = Annotated[bool, Typed(_flag, {"anyOf": [{"type": "boolean"}, {"enum": ["yes", "no"]}]})]
-_SPEED = parsed(parse_speed, "1200 rpm", r"^\s*[0-9.]+\s*[rR][pP][mM]\s*$")
-Speed = Annotated[float, _SPEED]
-_TIME = parsed(parse_time, "0:35", r"^([0-9]{1,2}:)?[0-9]{1,2}:[0-9]{2}(\.[0-9]{1,3})?$")
-Time = Annotated[int, _TIME]
-Value = Annotated[
-    Length | Plain,
-    Typed(
-        lambda value: parse_value(_text(value, "15 min")),
-        {"anyOf": [{**_STRING, "pattern": r"^\s*[0-9½¼¾⅛⅜⅝⅞.]"}, {"type": "number"}]},
-    ),
-]
-_TEMPERATURE = parsed(parse_temperature, "18 °C", r"^\s*-?[0-9]+(\.[0-9]+)?\s*°?[CF]\s*$")
-_HUMIDITY = parsed(parse_percent, "60 %", r"^\s*[0-9]+(\.[0-9]+)?\s*%\s*$")
-Grit = Annotated[str, parsed(parse_grit_label, "P180", r"^\s*(P|CAMI)\s*[0-9]{2,4}\s*$")]
-Size = Annotated[
-    tuple[int, int], Typed(_size, {**_STRING, "pattern": "^[0-9]{3,4} ?[x×] ?[0-9]{3,4}$"})
-]
 
 ACTIONS = (
     "spindle-running",
@@ -279,9 +116,9 @@ class Lathe(_Section):
 class Chuck(_Section):
     """The chuck and its rims."""
 
-    fastest: Annotated[float | None, _SPEED] = None
+    fastest: Annotated[float | None, SPEED] = None
     """Fastest speed that the chuck's maker allows."""
-    rims: tuple[Annotated[Length, length("10 mm", "300 mm", "48 mm")], ...] = ()
+    rims: tuple[Annotated[Length, length_from("10 mm", "300 mm", "48 mm")], ...] = ()
     """Inside diameters of the cup chucks or rims owned."""
 
 
@@ -297,9 +134,9 @@ class Link(_Section):
 class Climate(_Section):
     """The air that a piece of wood lives in."""
 
-    temperature: Annotated[float, _TEMPERATURE] = Field(examples=["18 °C"])
+    temperature: Annotated[float, TEMPERATURE] = Field(examples=["18 °C"])
     """Temperature of the air."""
-    humidity: Annotated[float, _HUMIDITY] = Field(examples=["60 %"])
+    humidity: Annotated[float, PERCENT] = Field(examples=["60 %"])
     """Relative humidity of the air."""
 
 
@@ -315,10 +152,23 @@ class Climates(_Section):
 class Accuracy(_Section):
     """How well the turner marks and how true the lathe runs."""
 
-    marking: Annotated[Length, length("0.01 mm", "5 mm", "0.25 mm")] = parse_length("0.25 mm")
+    marking: Annotated[Length, length_from("0.01 mm", "5 mm", "0.25 mm")] = parse_length("0.25 mm")
     """How far a pencil mark or a dividers' point may be off (the default is ours)."""
-    run_out: Annotated[Length, length("0 mm", "5 mm", "0.05 mm")] = parse_length("0.05 mm")
+    run_out: Annotated[Length, length_from("0 mm", "5 mm", "0.05 mm")] = parse_length("0.05 mm")
     """Run-out of the spindle, full reading (the default is ours)."""
+
+
+class Sizing(_Section):
+    """How turned profiles are sized with parting tool and callipers."""
+
+    spacing: Annotated[Length, length_from("0.5 mm", "100 mm", "5 mm")] = parse_length("5 mm")
+    """From one station to the next along a profile; every change has its own station besides."""
+    allowance: Annotated[Length, length_from("0 mm", "5 mm", "0.5 mm")] = parse_length("0.5 mm")
+    """What callipers leave on the diameter for the finishing cut and sanding (ours)."""
+    tool: Annotated[Length, length_from("0.5 mm", "15 mm", "3 mm")] = parse_length("3 mm")
+    """Width of the parting tool."""
+    kerf: Annotated[Length, length_from("0 mm", "10 mm", "2.5 mm")] = parse_length("2.5 mm")
+    """What the saw takes between two blanks of a board."""
 
 
 class Narration(_Section):
@@ -333,7 +183,7 @@ class Workshop(_Section):
 
     name: Unfilled = Field(examples=["Your workshop"])
     """The workshop's name, as viewers know it."""
-    note: Annotated[str, Typed(_unfilled, {**_STRING, "maxLength": 200})] = ""
+    note: Annotated[str, Typed(unfilled, {**STRING, "maxLength": 200})] = ""
     """A line printed under every paper, such as that a demo is invented."""
     units: Units = Units()
     """Which system comes first, and how finely figures are printed."""
@@ -346,8 +196,12 @@ class Workshop(_Section):
     drills: tuple[Line, ...] = ()
     """Drills owned: sets ("metric 1 mm to 10 mm by 0.1 mm", "number 1 to 60", "letter",
     "fraction 1/16 in to 1/2 in by 1/64 in") or single ones ("#51")."""
-    cutters: tuple[Annotated[Length, length("0.5 mm", "100 mm", "6 mm")], ...] = ()
+    cutters: tuple[Annotated[Length, length_from("0.5 mm", "100 mm", "6 mm")], ...] = ()
     """Widths of the round-nosed cutters owned; a groove is fitted to one of them."""
+    vee_cutters: tuple[Angle, ...] = ()
+    """Angles of the pointed cutters owned; a V groove is fitted to one of them."""
+    sizing: Sizing = Sizing()
+    """How blanks are sawn and profiles sized."""
     climate: Climates | None = None
     """The air of the workshop and of the piece's later home; wood moves between the two."""
     accuracy: Accuracy = Accuracy()
@@ -367,14 +221,27 @@ class Workshop(_Section):
 class Allowance(_Section):
     """Wood that the finished piece does not keep, along the blank's length."""
 
-    headstock: Annotated[Length, length("0 mm", "150 mm", "12 mm")] = parse_length("12 mm")
+    headstock: Annotated[Length, length_from("0 mm", "150 mm", "12 mm")] = parse_length("12 mm")
     """Waste at the headstock side: tenon or drive centre."""
-    tailstock: Annotated[Length, length("0 mm", "150 mm", "12 mm")] = parse_length("12 mm")
+    tailstock: Annotated[Length, length_from("0 mm", "150 mm", "12 mm")] = parse_length("12 mm")
     """Waste at the tailstock side."""
-    parting: Annotated[Length, length("0 mm", "20 mm", "3 mm")] = parse_length("3 mm")
+    parting: Annotated[Length, length_from("0 mm", "20 mm", "3 mm")] = parse_length("3 mm")
     """Width of one parting cut."""
     partings: Annotated[int, count(0, 10, "parting cuts")] = 2
     """How many parting cuts fall within the blank."""
+
+
+class Board(_Section):
+    """A board from which blanks are sawn, the grain along its length."""
+
+    length: Annotated[Length, length_from("10 mm", "6000 mm", "600 mm")] = Field(
+        examples=["600 mm"]
+    )
+    """Along the grain."""
+    width: Annotated[Length, length_from("8 mm", "1000 mm", "150 mm")] = Field(examples=["150 mm"])
+    """Across the grain."""
+    thickness: Annotated[Length, length_from("8 mm", "700 mm", "70 mm")] = Field(examples=["70 mm"])
+    """Through the board."""
 
 
 class Stock(_Section):
@@ -382,26 +249,30 @@ class Stock(_Section):
 
     species: Unfilled = Field(examples=["sycamore"])
     """The wood."""
-    diameter: Annotated[Length, length("8 mm", "600 mm", "60 mm")] = Field(examples=["60 mm"])
+    diameter: Annotated[Length, length_from("8 mm", "600 mm", "60 mm")] = Field(examples=["60 mm"])
     """Diameter to which the blank is turned; the sphere's diameter."""
     blank: Annotated[str, choice("square", "round")] = "square"
     """Section of the blank before turning."""
-    section: Annotated[Length | None, length("8 mm", "700 mm", "65 mm")] = None
+    section: Annotated[Length | None, length_from("8 mm", "700 mm", "65 mm")] = None
     """Side of a square blank or diameter of a round one; computed when it is left out."""
-    truing: Annotated[Length, length("0 mm", "50 mm", "3 mm")] = parse_length("3 mm")
+    truing: Annotated[Length, length_from("0 mm", "50 mm", "3 mm")] = parse_length("3 mm")
     """What is turned away to make the blank true, on the diameter."""
     allowance: Allowance = Allowance()
     """Waste along the length."""
+    moisture: Annotated[float | None, PERCENT] = None
+    """Moisture of the blank by a meter; at rest in the workshop's air when it is left out."""
+    board: Board | None = None
+    """The board at hand: how many blanks it gives."""
 
 
 class AsMeasured(_Section):
     """What the callipers said at the bench; it overrides what was planned."""
 
-    diameter: Annotated[Length | None, length("8 mm", "600 mm", "59.8 mm")] = None
+    diameter: Annotated[Length | None, length_from("8 mm", "600 mm", "59.8 mm")] = None
     """The cylinder's diameter as turned."""
-    wire: Annotated[Length | None, length("0.1 mm", "6 mm", "0.64 mm")] = None
+    wire: Annotated[Length | None, length_from("0.1 mm", "6 mm", "0.64 mm")] = None
     """The wire's diameter by micrometer."""
-    bundle: Annotated[Length | None, length("0.1 mm", "20 mm", "1.65 mm")] = None
+    bundle: Annotated[Length | None, length_from("0.1 mm", "20 mm", "1.65 mm")] = None
     """The twisted bundle's diameter."""
 
 
@@ -412,23 +283,128 @@ class Indexing(_Section):
     """How many marks around the equator."""
     plate: Annotated[int | None, count(2, 360, "stops")] = None
     """Stops of the index plate; the smallest owned one that serves when left out."""
-    offset: Annotated[Length, length("0 mm", "300 mm", "0 mm")] = parse_length("0 mm")
+    offset: Annotated[Length, length_from("0 mm", "300 mm", "0 mm")] = parse_length("0 mm")
     """How far off centre the piece is mounted for the cuts at these marks."""
 
 
-class Grooves(_Section):
+GROOVE_SHAPES = ("cove", "vee", "flared")
+EDGES = ("rounded", "chamfered")
+
+
+class Cut(_Section):
+    """A groove's cross-section."""
+
+    width: Annotated[Length, length_from("0.5 mm", "100 mm", "6 mm")] = Field(examples=["6 mm"])
+    """Width across a groove, along the sphere; without the flare of its edges."""
+    depth: Annotated[Length, length_from("0.2 mm", "100 mm", "2 mm")] = Field(examples=["2 mm"])
+    """Depth below the sphere."""
+    keep: Annotated[str, choice("width", "depth")] = "width"
+    """What stays as typed when the groove is fitted to a cutter owned."""
+    shape: Annotated[str, choice(*GROOVE_SHAPES)] = "cove"
+    """Round (cove), pointed (vee), or a cove with its edges opened out (flared)."""
+    flare: Annotated[Length | None, length_from("0.1 mm", "20 mm", "0.5 mm")] = None
+    """What a flared groove's edges take of the land, on each side, along the sphere."""
+    edge: Annotated[str, choice(*EDGES)] = "rounded"
+    """How a flared groove's edges are opened: rounded over, or chamfered at 45°."""
+
+
+class Grooves(Cut):
     """Grooves on great circles through both poles; lobes stand between them."""
 
     number: Annotated[int, count(1, 48, "grooves")] = Field(examples=["4"])
     """How many grooves; twice as many lobes."""
-    width: Annotated[Length, length("0.5 mm", "100 mm", "6 mm")] = Field(examples=["6 mm"])
-    """Width across a groove, along the sphere."""
-    depth: Annotated[Length, length("0.2 mm", "100 mm", "2 mm")] = Field(examples=["2 mm"])
-    """Depth below the sphere."""
-    keep: Annotated[str, choice("width", "depth")] = "width"
-    """What stays as typed when the groove is fitted to a cutter owned."""
-    least_land: Annotated[Length, length("0 mm", "50 mm", "2 mm")] = parse_length("2 mm")
+    order: tuple[Annotated[int, count(1, 48, "a groove")], ...] = ()
+    """The order in which they are cut, groove 1 being on mark 1; as counted when left out."""
+    least_land: Annotated[Length, length_from("0 mm", "50 mm", "2 mm")] = parse_length("2 mm")
     """Least wood that must stay between two grooves at the equator."""
+
+
+class Ring(Cut):
+    """A groove on a circle round the ball, parallel to the equator."""
+
+    place: Annotated[Length, length_from("0 mm", "300 mm", "10 mm")] = Field(examples=["10 mm"])
+    """From the equator to its middle, along the line of the poles."""
+    side: Annotated[str, choice("top", "bottom", "both")] = "both"
+    """On which half of the ball; both cuts two rings."""
+
+
+class Hollow(_Section):
+    """A hollow in the ball, turned out through an opening at one pole."""
+
+    wall: Annotated[Length, length_from("1 mm", "100 mm", "6 mm")] = Field(examples=["6 mm"])
+    """Thickness of the wall before grooves are cut."""
+    opening: Annotated[Length, length_from("3 mm", "200 mm", "14 mm")] = Field(examples=["14 mm"])
+    """Diameter of the opening."""
+    pole: Annotated[str, choice("top", "bottom")] = "top"
+    """The pole through which it is turned."""
+    least_wall: Annotated[Length, length_from("0.5 mm", "50 mm", "2.5 mm")] = parse_length("2.5 mm")
+    """The thinnest that the wall may become, under a groove and with the turner's errors (ours)."""
+
+
+SHAPES = ("straight", "fillet", "tenon", "taper", "bead", "cove", "ogee")
+
+
+class Element(_Section):
+    """One element of a profile."""
+
+    shape: Annotated[str, choice(*SHAPES)] = Field(examples=["fillet"])
+    """Its name: straight, fillet, tenon, taper, bead, cove or ogee."""
+    length: Annotated[Length, length_from("0.2 mm", "600 mm", "8 mm")] = Field(examples=["8 mm"])
+    """Length along the axis."""
+    diameter: Annotated[Length | None, length_from("0.5 mm", "400 mm", "8 mm")] = None
+    """Diameter of a straight, fillet or tenon."""
+    start: Annotated[Length | None, length_from("0 mm", "400 mm", "6 mm")] = None
+    """Diameter at the tailstock end of a taper, bead, cove or ogee; as the one before ends."""
+    end: Annotated[Length | None, length_from("0 mm", "400 mm", "10 mm")] = None
+    """Diameter at its headstock end; as it starts, or as the next one starts."""
+    crown: Annotated[Length | None, length_from("0.5 mm", "400 mm", "14 mm")] = None
+    """Diameter of a bead at its thickest."""
+    throat: Annotated[Length | None, length_from("0.5 mm", "400 mm", "5 mm")] = None
+    """Diameter of a cove at its thinnest."""
+    curve: Annotated[str, choice("reversa", "recta")] = "reversa"
+    """An ogee's way: reversa is round at its thick end, recta is hollow there."""
+
+
+class Part(_Section):
+    """A turned part: a finial, cap or drop, from a blank of its own."""
+
+    title: Annotated[str | None, LINE] = None
+    """What it is called on papers; its name when left out."""
+    species: Annotated[str | None, Typed(unfilled, {**STRING, "maxLength": 200})] = None
+    """Its wood; the globe's when left out."""
+    place: Word = "bottom"
+    """What it stands on: top or bottom of the globe, or the free end of the part named here."""
+    profile: Annotated[tuple[Element, ...], Field(min_length=1, max_length=40)] = Field(
+        examples=[[{"shape": "straight", "length": "20 mm", "diameter": "10 mm"}]]
+    )
+    """Its elements from the free end at the tailstock to the joint at the headstock."""
+    hole: Annotated[Length | None, length_from("1 mm", "100 mm", "8 mm")] = None
+    """The drill of the hole that takes its tenon; the next one owned up, when left out."""
+    gap: Annotated[Length, length_from("0 mm", "1 mm", "0.1 mm")] = parse_length("0.1 mm")
+    """Room for glue all round the tenon, at least."""
+    room: Annotated[Length, length_from("0 mm", "20 mm", "1 mm")] = parse_length("1 mm")
+    """Room left at the bottom of the hole."""
+    least_neck: Annotated[Length, length_from("0.5 mm", "50 mm", "3 mm")] = parse_length("3 mm")
+    """The thinnest that a neck or tenon may be (ours; wood and use decide)."""
+    truing: Annotated[Length, length_from("0 mm", "50 mm", "3 mm")] = parse_length("3 mm")
+    """What is turned away to make its blank true, on the diameter."""
+    allowance: Allowance = Allowance()
+    """Waste along its blank's length."""
+
+
+class Finish(_Section):
+    """A finish, as its own label says; nothing here is guessed."""
+
+    product: Unfilled = Field(examples=["wipe-on oil"])
+    """What the label calls it."""
+    coats: Annotated[int, count(1, 30, "coats")] = Field(examples=["3"])
+    """How many coats."""
+    recoat: Annotated[Fraction | None, DURATION] = None
+    """From one coat to the next, by the label."""
+    dry: Duration = Field(examples=["24 h"])
+    """Until it may be handled after the last coat, by the label."""
+    coverage: Annotated[float | None, COVERAGE] = None
+    """How far it goes by the label: 10 m²/l, 400 ft²/gal or 100 ft²/qt (US)."""
 
 
 class Sanding(_Section):
@@ -450,12 +426,18 @@ class Hanger(_Section):
     """The wire, with its gauge system: 22 AWG, 22 SWG or 0.6 mm. A bare gauge is not enough."""
     strands: Annotated[int, count(1, 7, "strands")] = 2
     """Strands that lie side by side in the hole."""
-    pitch: Annotated[Length | None, length("1 mm", "100 mm", "6 mm")] = None
+    pitch: Annotated[Length | None, length_from("1 mm", "100 mm", "6 mm")] = None
     """Length of one full twist; left out for a straight bundle."""
-    clearance: Annotated[Length, length("0 mm", "2 mm", "0.05 mm")] = parse_length("0.05 mm")
+    clearance: Annotated[Length, length_from("0 mm", "2 mm", "0.05 mm")] = parse_length("0.05 mm")
     """Least play between bundle and hole, on the diameter."""
-    hole_depth: Annotated[Length, length("1 mm", "200 mm", "12 mm")] = parse_length("12 mm")
+    hole_depth: Annotated[Length, length_from("1 mm", "200 mm", "12 mm")] = parse_length("12 mm")
     """Depth of the hole."""
+    loop: Annotated[Length, length_from("1 mm", "60 mm", "6 mm")] = parse_length("6 mm")
+    """The rod round which the wire is bent into a loop."""
+    reach: Annotated[Length, length_from("1 mm", "300 mm", "15 mm")] = parse_length("15 mm")
+    """Length of twisted wire between the loop and the wood."""
+    waste: Annotated[Length, length_from("0 mm", "200 mm", "15 mm")] = parse_length("15 mm")
+    """What pliers or clamp hold at each end of a wire and is cut off afterwards (ours)."""
 
 
 class Step(_Section):
@@ -465,7 +447,7 @@ class Step(_Section):
     """A short name; film marks and files use it."""
     title: Line = Field(examples=["Mark the octagon"])
     """The step's heading."""
-    chapter: Annotated[str | None, _LINE] = None
+    chapter: Annotated[str | None, LINE] = None
     """Begins a chapter of the film with this title."""
     tools: tuple[Line, ...] = ()
     """Tools needed."""
@@ -473,9 +455,11 @@ class Step(_Section):
         min_length=1, examples=[["spindle-running"]]
     )
     """What the step does that can hurt; cautions follow from it. The word nothing, if nothing."""
+    part: Annotated[str | None, LINE] = None
+    """The turned part that the step works on; its own speed ceilings then hold."""
     stage: Annotated[str | None, choice(*STAGES)] = None
     """Stage of the work; gives the speed ceiling where the lathe runs."""
-    speed: Annotated[float | None, _SPEED] = None
+    speed: Annotated[float | None, SPEED] = None
     """The speed asked for; above the ceiling it brings a caution of its own."""
     do: Prose = Field(examples=["Mark the octagon."])
     """The instruction on papers. Names measurements: {{ sphere.set_in }}."""
@@ -490,7 +474,7 @@ class Film(_Section):
 
     size: Size = (1920, 1080)
     """Picture size of the footage."""
-    length: Annotated[int | None, _TIME] = None
+    length: Annotated[int | None, TIME] = None
     """Length of the master."""
     marks: dict[Word, Time] = {}
     """When each step starts in the master."""
@@ -505,9 +489,9 @@ class Design(_Section):
 
     title: Line = Field(examples=["Plain globe"])
     """The episode's title."""
-    based_on: Annotated[str | None, _LINE] = None
+    based_on: Annotated[str | None, LINE] = None
     """Another design file in the same folder; what is written here overrides it."""
-    scale_to: Annotated[Length | None, length("8 mm", "600 mm", "45 mm")] = None
+    scale_to: Annotated[Length | None, length_from("8 mm", "600 mm", "45 mm")] = None
     """The size that the design named by based_on is scaled to; what scales is told."""
     summary: Prose = ""
     """What the piece is, in a sentence or two."""
@@ -515,14 +499,22 @@ class Design(_Section):
     """Whose idea it is and what it derives from."""
     stock: Stock = Field(examples=[{"species": "sycamore", "diameter": "60 mm"}])
     """The wood as mounted."""
-    form: Annotated[str, choice("sphere")] = "sphere"
-    """The finished form."""
+    form: Annotated[str, choice("sphere", "turned")] = "sphere"
+    """The finished form: a ball with what belongs to it, or turned parts alone."""
     as_measured: AsMeasured = AsMeasured()
     """What the callipers said at the bench."""
     indexing: Indexing | None = None
     """Marks around the piece."""
     grooves: Grooves | None = None
     """Grooves through both poles."""
+    rings: Annotated[tuple[Ring, ...], Field(max_length=12)] = ()
+    """Grooves on circles parallel to the equator."""
+    hollow: Hollow | None = None
+    """A hollow in the ball."""
+    parts: Annotated[dict[Name, Part], Field(max_length=8)] = {}
+    """Turned parts by name, which measurements carry too: finial gives finial.length."""
+    finish: Finish | None = None
+    """The finish, by its label."""
     sanding: Sanding | None = None
     """The sequence of abrasives."""
     hanger: Hanger | None = None

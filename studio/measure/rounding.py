@@ -15,9 +15,13 @@ from fractions import Fraction
 from studio.measure.measurement import Reading, System
 from studio.measure.units import (
     GRAMS_PER_OUNCE,
+    MINUTES_PER_DAY,
+    MINUTES_PER_HOUR,
     MM2_PER_CM2,
     MM3_PER_CM3,
     MM3_PER_CUBIC_INCH,
+    MM3_PER_ML,
+    MM3_PER_US_FLUID_OUNCE,
     MM_PER_INCH,
     Length,
     mm_to_inches,
@@ -226,3 +230,32 @@ def volume_reading(mm3: float, system: System) -> Reading:
         return number_reading(mm3 / MM3_PER_CM3, "cm³", VOLUME_STEPS[system], Direction.NEAREST)
     value = mm3 / MM3_PER_CUBIC_INCH
     return number_reading(value, "in³", VOLUME_STEPS[system], Direction.NEAREST)
+
+
+LIQUID_STEPS = {System.METRIC: Fraction(1, 10), System.IMPERIAL: Fraction(1, 100)}
+
+
+def liquid_rule() -> str:
+    """The rounding of an amount of finish in words."""
+    metric, imperial = (decimal_text(LIQUID_STEPS[system], 2) for system in System)
+    return f"{Direction.UP.value} {metric} ml, {imperial} fl oz"
+
+
+def liquid_reading(mm3: float, system: System) -> Reading:
+    """An amount of finish in millilitres or US fluid ounces, rounded up."""
+    if system is System.METRIC:
+        return number_reading(mm3 / MM3_PER_ML, "ml", LIQUID_STEPS[system], Direction.UP)
+    value = mm3 / MM3_PER_US_FLUID_OUNCE
+    return number_reading(value, "fl oz", LIQUID_STEPS[system], Direction.UP)
+
+
+def duration_text(minutes: Fraction) -> tuple[Fraction, str]:
+    """A time to wait as printed: its number and unit, the largest unit that leaves no fraction.
+
+    >>> duration_text(Fraction(240))
+    (Fraction(4, 1), 'h')
+    """
+    for length, unit in ((MINUTES_PER_DAY, "days"), (MINUTES_PER_HOUR, "h")):
+        if minutes >= 2 * length and (minutes / length * 2).denominator == 1:
+            return minutes / length, unit
+    return minutes, "min"

@@ -22,6 +22,17 @@ MM3_PER_CM3 = 1000
 GRAMS_PER_OUNCE = 28.349523125
 """International avoirdupois ounce, exact (NIST SP 811, appendix B)."""
 MM3_PER_CUBIC_INCH = float(MM_PER_INCH**3)
+CUBIC_INCHES_PER_US_GALLON = 231
+US_FLUID_OUNCES_PER_GALLON = 128
+"""The US liquid gallon, exact (NIST Handbook 44, appendix C)."""
+MM3_PER_ML = 1000
+MM3_PER_US_FLUID_OUNCE = (
+    MM3_PER_CUBIC_INCH * CUBIC_INCHES_PER_US_GALLON / US_FLUID_OUNCES_PER_GALLON
+)
+MM3_PER_LITRE = 1_000_000
+MM2_PER_M2 = 1_000_000
+MM2_PER_SQUARE_FOOT = float((MM_PER_INCH * INCHES_PER_FOOT) ** 2)
+MM3_PER_US_QUART = MM3_PER_CUBIC_INCH * CUBIC_INCHES_PER_US_GALLON / 4
 
 _VULGAR = {
     "¼": "1/4", "½": "1/2", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8",
@@ -179,6 +190,71 @@ def parse_speed(text: str) -> float:
             f"write a speed from {SLOWEST_SPEED} to {FASTEST_SPEED} rpm",
         )
     return float(speed)
+
+
+def parse_angle(text: str) -> float:
+    """An angle in degrees: ``60°``, ``60 deg``.
+
+    Raises:
+        QuantityError: anything else, or not between 0° and 180°.
+    """
+    units = {"°": Fraction(1), "deg": Fraction(1), "degrees": Fraction(1)}
+    angle = _parse_with_unit(text, units, "an angle with its unit", "60°")
+    if not 0 < angle < 180:
+        raise QuantityError(f"{text!r} is no angle of a tool", "write more than 0° and below 180°")
+    return float(angle)
+
+
+MINUTES_PER_HOUR = 60
+MINUTES_PER_DAY = 24 * MINUTES_PER_HOUR
+_MINUTES = {
+    "min": Fraction(1),
+    "h": Fraction(MINUTES_PER_HOUR),
+    "day": Fraction(MINUTES_PER_DAY),
+    "days": Fraction(MINUTES_PER_DAY),
+}
+
+
+def parse_duration(text: str) -> Fraction:
+    """A time to wait, in minutes: ``15 min``, ``4 h``, ``2 days``.
+
+    Raises:
+        QuantityError: anything else, or more than a year.
+    """
+    minutes = _parse_with_unit(text, _MINUTES, "a time with its unit", "4 h")
+    if minutes > 366 * MINUTES_PER_DAY:
+        raise QuantityError(f"{text!r} is longer than a year", "write what the label says")
+    return minutes
+
+
+_COVERAGE = {
+    "m2/l": MM2_PER_M2 / MM3_PER_LITRE,
+    "ft2/gal": MM2_PER_SQUARE_FOOT / (4 * MM3_PER_US_QUART),
+    "ft2/qt": MM2_PER_SQUARE_FOOT / MM3_PER_US_QUART,
+}
+
+
+def parse_coverage(text: str) -> float:
+    """How far a finish goes, in mm² a mm³ of it: ``10 m²/l``, ``400 ft²/gal`` (US), ``100 ft²/qt``.
+
+    Raises:
+        QuantityError: anything else.
+
+    >>> parse_coverage("10 m²/l")
+    10.0
+    """
+    tidy = _tidy(text).replace("²", "2").lower().replace("litre", "l").replace(" per ", "/")
+    match = re.fullmatch(rf"(?P<amount>{_AMOUNT})\s*(?P<unit>[a-z]+2\s*/\s*[a-z]+)", tidy)
+    unit = match["unit"].replace(" ", "") if match is not None else ""
+    if match is None or unit not in _COVERAGE:
+        raise QuantityError(
+            f"{text[:40]!r} does not say how far a finish goes",
+            "write what the label says: 10 m²/l, 400 ft²/gal or 100 ft²/qt (US)",
+        )
+    amount = float(_fraction(match["amount"]))
+    if amount <= 0:
+        raise QuantityError(f"{text[:40]!r} covers nothing", "write what the label says")
+    return amount * _COVERAGE[unit]
 
 
 FAHRENHEIT_STEP = Fraction(5, 9)
