@@ -12,7 +12,7 @@ from studio.measure.trace import plain
 
 
 def list_designs(folder: Path, *, as_json: bool) -> int:
-    """Print each design's size, wood and marks; 1 when one of them has faults.
+    """Print each design's size, wood and lobes; 1 when one of them has faults.
 
     Raises:
         BadInput: there is no such folder, or no design in it.
@@ -31,14 +31,17 @@ def list_designs(folder: Path, *, as_json: bool) -> int:
             faulty.append(f"{path.name}: {len(error.faults)} to mend; {error.faults[0].what}")
             continue
         table = episode.table
-        marks = table.get("index.marks")
+        size, lobes = table.get("sphere.diameter"), table.get("grooves.lobes")
+        whole = table.get("assembly.height")
+        shown = size or whole
         records.append(
             {
                 "file": path.name,
                 "title": plain(episode.title),
-                "diameter": table["sphere.diameter"].both,
+                "size": shown.both if shown is not None else "",
+                "height": whole.both if size is not None and whole is not None else "",
                 "wood": episode.species,
-                "marks": marks.text if marks is not None else "",
+                "lobes": lobes.text if lobes is not None else "",
             }
         )
     if as_json:

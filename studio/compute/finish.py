@@ -1,27 +1,44 @@
-"""Sanding: the sequence of papers and whether each step is one."""
+"""Sanding and finish: the sequence of papers, and what the finish's own label says."""
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 from studio.compute.sheet import TYPED, Sheet
-from studio.design.schema import Design
+from studio.design.schema import Design, Finish, Sanding
 from studio.measure.measurement import Reading, System
+from studio.measure.rounding import (
+    Direction,
+    decimal_text,
+    duration_text,
+    liquid_reading,
+    liquid_rule,
+    with_unit,
+)
 from studio.turning import abrasives
 
 _PARTICLES = "particle sizes: ISO 6344 (FEPA P) and published CAMI charts, read in secondary texts"
 
 
 def add_finish(sheet: Sheet, design: Design) -> None:
-    """``sanding.*``, when the design has a sequence of papers."""
-    if design.sanding is None:
-        return
+    """``sanding.*`` and ``finish.*``, when the design has papers and a finish."""
+    if design.sanding is not None:
+        _add_sanding(sheet, design.sanding)
+    import importlib.util
+
+    if design.finish is not None and importlib.util.find_spec("studio.turning.finish"):
+        _add_coats(sheet, design.finish)
+
+
+def _add_sanding(sheet: Sheet, section: Sanding) -> None:
     papers = []
-    for place, label in enumerate(design.sanding.grits):
+    for place, label in enumerate(section.grits):
         try:
             papers.append(abrasives.parse_grit(label))
         except ValueError as error:
             write = "write a paper that is sold"
             sheet.problem("sanding", "grits", place, what=str(error), write=write)
-    if len(papers) < len(design.sanding.grits):
+    if len(papers) < len(section.grits):
         return
     for finding in abrasives.sequence_findings(papers):
         between = ", ".join(paper.label for paper in finding.between)
@@ -54,3 +71,56 @@ def _add(sheet: Sheet, name: str, label: str, text: str, value: float) -> None:
         formula="each step compared by particle size",
         source=f"{TYPED}; {_PARTICLES}",
     )
+
+
+_LABEL = "the finish's own label, typed in the design"
+
+
+def _add_coats(sheet: Sheet, section: Finish) -> None:
+    """Coats, times and amount, all by the label."""
+    from studio.turning import finish
+
+    sheet.words("finish.product", "Finish", section.product, formula="typed", source=_LABEL)
+    sheet.count("finish.coats", "Coats", section.coats, formula="typed", source=_LABEL)
+    times = [("dry", "Until it may be handled, after the last coat", section.dry)]
+    if section.recoat is not None:
+        times.insert(0, ("recoat", "From one coat to the next", section.recoat))
+    elif section.coats > 1:
+        sheet.problem(
+            "finish",
+            "coats",
+            what=f"{section.coats} coats without the time between them",
+            write="write recoat: 4 h, or whatever the label says",
+        )
+        return
+    between = float(section.recoat) if section.recoat is not None else 0.0
+    total = finish.finish_time_min(section.coats, between, float(section.dry))
+    times.append(
+        ("total", "From the first coat to handling", Fraction(total).limit_denominator(60))
+    )
+    for name, label, minutes in times:
+        number, unit = duration_text(minutes)
+        reading = Reading(float(number), unit, with_unit(decimal_text(number, 2), unit))
+        sheet.add(
+            f"finish.{name}",
+            label,
+            float(minutes),
+            "min",
+            dict.fromkeys(System, reading),
+            rule=Direction.EXACT.value,
+            formula="typed" if name != "total" else "(coats − 1) × recoat + dry",
+            source=_LABEL,
+        )
+    area = sheet.by_name("piece.area")
+    if section.coverage is not None and area is not None:
+        amount = finish.finish_amount_mm3(area.value, section.coats, section.coverage)
+        sheet.add(
+            "finish.amount",
+            "Finish for all coats, at least",
+            amount,
+            "mm3",
+            {system: liquid_reading(amount, system) for system in System},
+            rule=liquid_rule(),
+            formula="surface × coats / coverage; brush and rag take more",
+            source=_LABEL,
+        )

@@ -1,25 +1,30 @@
-"""Grooves through both poles: marks, lands, the cutter that makes them, and the seat they leave."""
+"""Grooves through both poles: lands, the cutter that makes them, and the seats they leave."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
 from fractions import Fraction
 
+from studio.compute.cutting import Fitted, add_cut, fitted
 from studio.compute.sheet import GEOMETRY, TRIGONOMETRY, TYPED, WORKSHOP, Sheet
 from studio.compute.sphere import turned_diameter
 from studio.design.schema import Design
 from studio.design.schema import Grooves as Section
-from studio.measure.rounding import FINE, Direction
+from studio.measure.measurement import Reading, System
+from studio.measure.rounding import FINE, Direction, number_reading
+from studio.measure.schedule import Schedule
+from studio.measure.trace import mark
+from studio.measure.units import Length
 from studio.turning import cutters, grooves, seat
 
-_ANGLE_STEP = Fraction(1, 10)
-_PERCENT_STEP = Fraction(1)
-_PERCENT = 100
+SPHERICAL = "spherical trigonometry"
 
 
 def add_grooves(sheet: Sheet, design: Design) -> None:
     """``grooves.*``, when the design has grooves."""
     section = design.grooves
-    if section is None:
+    if section is None or sheet.globe is None:
         return
     diameter = float(turned_diameter(design)[0].mm)
     count = section.number
@@ -31,25 +36,25 @@ def add_grooves(sheet: Sheet, design: Design) -> None:
         formula="twice the grooves",
         source=GEOMETRY,
     )
-    sheet.number(
+    sheet.angle(
         "grooves.turn",
         "Turn about the poles from groove to groove",
         grooves.remount_turn_deg(count),
-        "deg",
-        "°",
-        _ANGLE_STEP,
-        Direction.NEAREST,
         formula="180° / grooves",
         source=GEOMETRY,
     )
     _check_marks(sheet, design, count)
+    if _order(sheet, section) is None:
+        return
+    flare = 2 * float(section.flare.mm) if section.flare is not None else 0.0
     try:
         # before a cutter is looked for: no cutter mends grooves that leave no land
-        _require_land(sheet, section, diameter, float(section.width.mm))
-        snapped = _fitted(sheet, design, section, diameter)
-        if snapped is None:
+        _require_land(sheet, section, diameter, float(section.width.mm) + flare)
+        one = fitted(sheet, design, section, diameter, "grooves")
+        if one is None:
             return
-        _add_lands(sheet, section, diameter, snapped)
+        add_cut(sheet, design, section, one, "grooves")
+        _add_lands(sheet, section, diameter, one)
     except ValueError as error:
         widest = grooves.widest_groove_mm(diameter, count, float(section.least_land.mm))
         sheet.problem(
@@ -59,7 +64,32 @@ def add_grooves(sheet: Sheet, design: Design) -> None:
             write=f"{count} grooves may be {sheet.fine(widest, Direction.DOWN)} wide at most here",
         )
         return
-    _add_seat(sheet, design, diameter, count, snapped.width_mm)
+    sheet.globe = replace(sheet.globe, grooves=count, section=one.section)
+    _add_seats(sheet, design, diameter, one.across_mm)
+
+
+def cutting_order(section: Section) -> tuple[int, ...]:
+    """The order of cutting, grooves counted from 0.
+
+    Raises:
+        ValueError: a groove is missing, named twice or does not exist.
+    """
+    if not section.order:
+        return grooves.cutting_order(section.number)
+    return grooves.cutting_order(section.number, [number - 1 for number in section.order])
+
+
+def _order(sheet: Sheet, section: Section) -> tuple[int, ...] | None:
+    try:
+        return cutting_order(section)
+    except ValueError:
+        sheet.problem(
+            "grooves",
+            "order",
+            what="an order of cutting that does not name each groove once",
+            write=f"write each number from 1 to {section.number} once, or leave order: out",
+        )
+        return None
 
 
 def _check_marks(sheet: Sheet, design: Design, count: int) -> None:
@@ -72,6 +102,13 @@ def _check_marks(sheet: Sheet, design: Design, count: int) -> None:
         formula="two for each groove",
         source=GEOMETRY,
     )
+    sheet.count(
+        "grooves.marks_with_axes",
+        "Marks that give every axis its own too",
+        grooves.marks_with_axes(count),
+        formula="a quarter turn is a whole number of marks",
+        source=GEOMETRY,
+    )
     if design.indexing is not None and design.indexing.marks % needed:
         sheet.problem(
             "indexing",
@@ -79,69 +116,6 @@ def _check_marks(sheet: Sheet, design: Design, count: int) -> None:
             what=f"{design.indexing.marks} marks do not hold {count} grooves",
             write=f"write {needed}, or a multiple of it",
         )
-
-
-def owned_cutters(design: Design) -> tuple[cutters.Cutter, ...]:
-    """The workshop's round-nosed cutters: half the width is the nose's radius."""
-    return tuple(
-        cutters.Cutter(width.typed, float(width.mm) / 2) for width in design.workshop.cutters
-    )
-
-
-def _fitted(
-    sheet: Sheet, design: Design, section: Section, diameter: float
-) -> cutters.SnappedCove | None:
-    """The groove as a cutter owned makes it; None with a problem noted."""
-    width, depth = float(section.width.mm), float(section.depth.mm)
-    owned = owned_cutters(design)
-    if not owned:
-        sheet.problem(
-            "workshop",
-            "cutters",
-            what="no cutter is named, so no groove can be fitted to one",
-            write="write the widths of your round-nosed cutters into the workshop file",
-        )
-        return None
-    try:
-        snapped = cutters.snap_cove(diameter, width, depth, owned, cutters.Keep(section.keep))
-    except ValueError as error:
-        write = "write another width or depth, or add a cutter to the workshop file"
-        sheet.problem("grooves", "width", what=str(error), write=write)
-        return None
-    by_label = {typed.typed: typed for typed in design.workshop.cutters}
-    sheet.typed(
-        "grooves.cutter",
-        "Round-nosed cutter, width",
-        by_label[snapped.cutter.label],
-        source=WORKSHOP,
-    )
-    sheet.length(
-        "grooves.cutter_radius_wished",
-        "Nose radius that would make just the typed groove",
-        snapped.wished_radius_mm,
-        Direction.NEAREST,
-        steps=FINE,
-        formula="(R² + a² − 2·R·a·cos δ) / (2·(R·cos δ − a)), a = R − depth, δ = width / diameter",
-        source=TRIGONOMETRY,
-    )
-    kept = f"{section.keep} as typed, the other as the cutter makes it"
-    for name, label, typed, made, where in (
-        ("width", "Groove width", section.width, snapped.width_mm, "along the sphere"),
-        ("depth", "Groove depth", section.depth, snapped.depth_mm, "below the sphere"),
-    ):
-        if name == section.keep:
-            sheet.typed(f"grooves.{name}", label, typed, where=where)
-        else:
-            sheet.length(
-                f"grooves.{name}",
-                label,
-                made,
-                Direction.NEAREST,
-                formula=f"what the cutter makes; typed was {typed.typed}; {kept}",
-                source=TRIGONOMETRY,
-                where=where,
-            )
-    return snapped
 
 
 def _require_land(sheet: Sheet, section: Section, diameter: float, width: float) -> float:
@@ -155,11 +129,9 @@ def _require_land(sheet: Sheet, section: Section, diameter: float, width: float)
     return land
 
 
-def _add_lands(
-    sheet: Sheet, section: Section, diameter: float, snapped: cutters.SnappedCove
-) -> None:
-    count, width, depth = section.number, snapped.width_mm, snapped.depth_mm
-    land, least = _require_land(sheet, section, diameter, width), float(section.least_land.mm)
+def _add_lands(sheet: Sheet, section: Section, diameter: float, one: Fitted) -> None:
+    count, width, depth = section.number, one.across_mm, one.section.depth_mm
+    land = _require_land(sheet, section, diameter, width)
     sheet.length(
         "grooves.land",
         "Land between two grooves at the equator",
@@ -169,23 +141,31 @@ def _add_lands(
         source=GEOMETRY,
         where="along the equator",
     )
-    sheet.count(
-        "grooves.most",
-        "Grooves of this width that leave the least land",
-        grooves.most_grooves(diameter, width, least),
-        formula="π × diameter / (2 × (width + least land)), rounded down",
+    sheet.length(
+        "grooves.strip",
+        "Along a strip from groove to groove, middle to middle",
+        land + width,
+        Direction.NEAREST,
+        formula="π × diameter / (2 × grooves)",
         source=GEOMETRY,
+        where="on a paper strip wrapped round the equator",
     )
-    sheet.number(
+    sheet.length(
+        "grooves.edge",
+        "From a groove's middle line to each edge",
+        width / 2,
+        Direction.DOWN,
+        formula="half the width",
+        source=GEOMETRY,
+        where="along the equator; pencil both edges",
+    )
+    _add_limits(sheet, section, diameter, one)
+    sheet.angle(
         "grooves.merge_latitude",
         "Grooves run into one another above a latitude of",
         grooves.merge_latitude_deg(diameter, count, width),
-        "deg",
-        "°",
-        _ANGLE_STEP,
-        Direction.NEAREST,
         formula="cos φ = sin(width / diameter) / sin(90° / grooves)",
-        source="spherical trigonometry",
+        source=SPHERICAL,
     )
     sheet.length(
         "grooves.cap",
@@ -193,7 +173,7 @@ def _add_lands(
         grooves.merged_cap_mm(diameter, count, width),
         Direction.NEAREST,
         formula="diameter × cos φ",
-        source="spherical trigonometry",
+        source=SPHERICAL,
     )
     sheet.length(
         "grooves.pole_height",
@@ -204,40 +184,205 @@ def _add_lands(
         source=GEOMETRY,
         where="cap, finial and hanger seat on that",
     )
+    sheet.length(
+        "grooves.axis_miss",
+        "A groove whose axis is one degree off passes the pole by",
+        grooves.axis_miss_mm(diameter, 1),
+        Direction.UP,
+        steps=FINE,
+        formula="radius × sin 1°",
+        source=TRIGONOMETRY,
+        where="run-out: move the ball by half the difference that shows",
+    )
 
 
-def _add_seat(sheet: Sheet, design: Design, diameter: float, count: int, width: float) -> None:
-    """The seat in the best rim owned at the last cut; a seat that can tip is a problem."""
-    rims = [(float(rim.mm), rim) for rim in design.workshop.chuck.rims]
-    limit = seat.widest_rim_mm(diameter, width)
-    fitting = [(size, rim) for size, rim in rims if size < limit]
-    if not fitting:
+def _add_limits(sheet: Sheet, section: Section, diameter: float, one: Fitted) -> None:
+    """The largest count, width and depth that leave the least land."""
+    count, width, least = section.number, one.across_mm, float(section.least_land.mm)
+    sheet.count(
+        "grooves.most",
+        "Grooves of this width that leave the least land",
+        grooves.most_grooves(diameter, width, least),
+        formula="π × diameter / (2 × (width + least land)), rounded down",
+        source=GEOMETRY,
+    )
+    if not least:
         return
-    best = seat.rank_rims(diameter, count, width, [size for size, _ in fitting])[0]
-    typed = next(rim for size, rim in fitting if size == best.rim_mm)
-    sheet.typed("grooves.rim", "Best rim of the cup chuck owned", typed, source=WORKSHOP)
-    sheet.number(
+    widest = grooves.widest_groove_mm(diameter, count, least)
+    sheet.length(
+        "grooves.widest",
+        "Widest that this many may be and leave the least land",
+        widest,
+        Direction.DOWN,
+        formula="π × diameter / (2 × grooves) − least land",
+        source=GEOMETRY,
+        where="along the sphere",
+    )
+    if isinstance(one.made, cutters.SnappedCove) and section.flare is None:
+        sheet.length(
+            "grooves.deepest",
+            "Deepest that this cutter may go and leave the least land",
+            grooves.deepest_groove_mm(diameter, count, one.made.cutter.radius_mm, least),
+            Direction.DOWN,
+            formula="the depth at which the cutter is as wide as the widest groove, or as its nose",
+            source=TRIGONOMETRY,
+        )
+
+
+def _verdict(one: seat.Seat) -> str:
+    return "can tip" if one.can_tip else "holds" if one.keeps else "weak"
+
+
+_SEAT_FORMULA = "the rim's circle less what earlier grooves take from it"
+
+
+def _add_seats(sheet: Sheet, design: Design, diameter: float, width: float) -> None:
+    """The seat in every rim owned at every cut; a best rim that can tip is a problem."""
+    section = design.grooves
+    assert section is not None
+    limit = seat.widest_rim_mm(diameter, width)
+    fitting = [rim for rim in design.workshop.chuck.rims if float(rim.mm) < limit]
+    if not fitting:
+        if design.workshop.chuck.rims:
+            smallest = min(design.workshop.chuck.rims, key=lambda rim: rim.mm)
+            sheet.problem(
+                "grooves",
+                "number",
+                what=f"no rim owned takes this ball: the smallest is {smallest.typed}",
+                write=f"add a cup chuck of less than {sheet.fine(limit, Direction.DOWN)} to "
+                "rims in the workshop file",
+            )
+        return
+    order = cutting_order(section)
+    ranked = seat.rank_rims(diameter, section.number, width, [float(rim.mm) for rim in fitting])
+    by_size = {float(rim.mm): rim for rim in fitting}
+    best, rim = ranked[0], by_size[ranked[0].rim_mm]
+    sheet.typed("grooves.rim", "Best rim of the cup chuck owned", rim, source=WORKSHOP)
+    sheet.percent(
         "grooves.seat_left",
         "Part of the rim that still touches at the last groove",
-        best.touching * _PERCENT,
-        "percent",
-        "%",
-        _PERCENT_STEP,
-        Direction.DOWN,
-        formula="the rim's circle less what earlier grooves take from it",
-        source="spherical trigonometry",
+        best.touching,
+        direction=Direction.DOWN,
+        formula=_SEAT_FORMULA,
+        source=SPHERICAL,
     )
-    sheet.number(
+    sheet.angle(
         "grooves.seat_gap",
         "Longest stretch of the rim that touches nothing",
         best.longest_gap_deg,
-        "deg",
-        "°",
-        _ANGLE_STEP,
-        Direction.UP,
+        direction=Direction.UP,
         formula="the longest run of gaps round the rim",
-        source="spherical trigonometry",
+        source=SPHERICAL,
     )
+    _add_seat_limits(sheet, section, diameter, width, best)
+    _add_every_seat(sheet, section, diameter, width, [by_size[one.rim_mm] for one in ranked], order)
+    _judge(sheet, section, diameter, width, best, rim)
+
+
+def _limits() -> str:
+    touching = number_reading(seat.LEAST_TOUCHING * 100, "%", Fraction(1), Direction.EXACT).text
+    gap, edge = (
+        number_reading(limit, "°", Fraction(1), Direction.EXACT).text
+        for limit in (seat.WIDEST_GAP_DEG, seat.LEAST_EDGE_DEG)
+    )
+    return (
+        f"under {touching} touching, a gap over {gap} or a groove's edge within {edge} of the rim"
+    )
+
+
+def _add_seat_limits(
+    sheet: Sheet, section: Section, diameter: float, width: float, best: seat.Seat
+) -> None:
+    least = float(section.least_land.mm)
+    keeping = seat.counts_that_keep(diameter, width, best.rim_mm, least)
+    if keeping:
+        sheet.count(
+            "grooves.seat_most",
+            "Most grooves of this width that keep a sound seat on the best rim",
+            keeping[-1],
+            formula="the largest count within the limits of touch, gap and edge",
+            source=f"{SPHERICAL}; the limits are ours",
+        )
+    if not least:
+        return
+    try:
+        widest = seat.widest_that_keeps_mm(diameter, section.number, best.rim_mm, least)
+    except ValueError:
+        return
+    sheet.length(
+        "grooves.seat_widest",
+        "Widest that this many may be and keep a sound seat on the best rim",
+        widest,
+        Direction.DOWN,
+        formula="the largest width within the limits of touch, gap and edge",
+        source=f"{SPHERICAL}; the limits are ours",
+    )
+
+
+def _add_every_seat(
+    sheet: Sheet,
+    section: Section,
+    diameter: float,
+    width: float,
+    rims: Sequence[Length],
+    order: Sequence[int],
+) -> None:
+    """One measurement for each rim and each cut, and the schedule that shows them."""
+    columns, rows = ["Cut"], [[f"grooves.cut_{place + 1}"] for place in range(len(order))]
+    for place, groove in enumerate(order):
+        sheet.words(
+            f"grooves.cut_{place + 1}",
+            "Order of cutting",
+            f"groove {groove + 1}",
+            value=groove + 1,
+            formula="order of cutting",
+            source=TYPED if section.order else "as counted",
+        )
+    for at, rim in enumerate(rims):
+        name = f"grooves.rim_{at + 1}"
+        sheet.typed(name, "Rim of a cup chuck owned", rim, source=WORKSHOP)
+        columns.append(name)
+        seats = seat.seats_in_order(diameter, section.number, width, float(rim.mm), order)
+        for place, one in enumerate(seats):
+            cell = f"grooves.seat_{at + 1}_{place + 1}"
+            touching = number_reading(one.touching * 100, "%", Fraction(1), Direction.DOWN).text
+            gap = number_reading(one.longest_gap_deg, "°", Fraction(1, 10), Direction.UP).text
+            text = f"{touching}, gap {gap}: {_verdict(one)}" if one.earlier else f"{touching}"
+            sheet.add(
+                cell,
+                "Seat: part touching, longest gap",
+                one.touching * 100,
+                "percent",
+                dict.fromkeys(System, Reading(one.touching * 100, "%", text)),
+                rule="touching rounded down, gap rounded up",
+                formula=_SEAT_FORMULA,
+                source=SPHERICAL,
+            )
+            rows[place].append(cell)
+    sheet.schedules.append(
+        Schedule(
+            name="grooves.seats",
+            heading="What is left of the seat in each rim, best rim first",
+            columns=tuple(columns),
+            rows=tuple(tuple(row) for row in rows),
+            notes=(
+                f"Weak: {mark('limit:seat', _limits())} (limits ours); hold the ball with the "
+                "tailstock too. A gap of half a turn lets it tip. A vacuum chuck leaks through "
+                "any cut seat.",
+            ),
+        )
+    )
+
+
+def _judge(
+    sheet: Sheet,
+    section: Section,
+    diameter: float,
+    width: float,
+    best: seat.Seat,
+    rim: Length,
+) -> None:
+    count = section.number
     if best.can_tip:
         keeping = seat.counts_that_keep(diameter, width, best.rim_mm, 0.0)
         listed = ", ".join(str(number) for number in keeping) or "none"
@@ -245,29 +390,10 @@ def _add_seat(sheet: Sheet, design: Design, diameter: float, count: int, width: 
             "grooves",
             "number",
             what=f"no rim owned holds the ball at the last of {count} grooves: it can tip",
-            write=f"on the {typed.typed} rim these numbers of grooves keep a seat: {listed}",
+            write=f"on the {rim.typed} rim these numbers of grooves keep a seat: {listed}",
         )
     elif not best.keeps:
         sheet.warnings.append(
-            f"grooves: on the {typed.typed} rim, the best owned, the last groove's seat is weak "
-            "(under 60 % touching, a gap over 60° or a groove's edge within 3° of the rim; "
-            "limits ours): hold the ball with the tailstock too, and cut lightly"
+            f"grooves: on the {rim.typed} rim, the best owned, the last groove's seat is weak "
+            f"({_limits()}; limits ours): hold the ball with the tailstock too, and cut lightly"
         )
-
-
-def section_of(design: Design, diameter: float) -> cutters.Section | None:
-    """The groove's cross-section as cut, for volume and area; None without sound grooves."""
-    if design.grooves is None:
-        return None
-    wish = design.grooves
-    try:
-        snapped = cutters.snap_cove(
-            diameter,
-            float(wish.width.mm),
-            float(wish.depth.mm),
-            owned_cutters(design),
-            cutters.Keep(wish.keep),
-        )
-        return cutters.cove_section(diameter, snapped.cutter.radius_mm, snapped.width_mm)
-    except ValueError:
-        return None

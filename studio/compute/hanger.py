@@ -2,90 +2,36 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterable
 from fractions import Fraction
 
-from studio.compute.sheet import GEOMETRY, TYPED, WORKSHOP, Sheet
-from studio.compute.sphere import turned_diameter
-from studio.design.reading import Problem
+from studio.compute.assembly import outermost
+from studio.compute.boring import add_drill, chosen
+from studio.compute.sheet import GEOMETRY, PRACTICE, TYPED, Sheet
 from studio.design.schema import Design
 from studio.measure.measurement import Measurement, Reading, System
 from studio.measure.rounding import FINE, Direction, length_in, length_reading, typed_length
-from studio.measure.units import Length, QuantityError, parse_length
-from studio.turning import hanger, wire
-from studio.turning.drills import (
-    Drill,
-    DrillSeries,
-    all_drills,
-    choose,
-    expand,
-    parse_drill,
-)
+from studio.measure.units import Length
+from studio.turning import assembly, hanger, wire
+from studio.turning.hanger import Bundle
+from studio.turning.piece import Bore
 
 THINNEST_MM = 0.1
 THICKEST_MM = 3.0
 """Wire that a hand can twist into a hanger (ours)."""
 
+LEAST_GLUED = 4.0
+"""Least depth of the hole, in bundle diameters, for glue to hold a hanger (ours, no source)."""
+
+LEAST_BEYOND_MM = 3.0
+"""Least wood beyond the end of the hanger's hole (ours)."""
+
 _TAKE_UP_STEP = Fraction(1, 1000)
-_SET = re.compile(
-    r"(?P<series>metric|fraction(?:al|s)?|numbers?|letters?)"
-    r"(?:\s+(?P<first>.+?)\s+to\s+(?P<last>.+?)(?:\s+by\s+(?P<step>.+))?)?",
-    re.IGNORECASE,
-)
-_SERIES = {
-    "m": DrillSeries.METRIC,
-    "f": DrillSeries.FRACTIONAL,
-    "n": DrillSeries.NUMBER,
-    "l": DrillSeries.LETTER,
-}
-
-
-def owned_drills(entries: Iterable[str], sheet: Sheet) -> tuple[Drill, ...]:
-    """The workshop's drills from lines such as ``number 1 to 60`` or ``#51``.
-
-    A line that cannot be read becomes a problem on ``sheet`` and is left out.
-    """
-    owned: list[Drill] = []
-    for place, entry in enumerate(entries):
-        try:
-            owned += _drills(entry)
-        except QuantityError as error:
-            sheet.problems.append(_drill_problem(place, error.what, error.write))
-        except ValueError as error:
-            write = "write a set (metric 1 mm to 10 mm by 0.5 mm, number 1 to 60) or one drill"
-            sheet.problems.append(_drill_problem(place, str(error), write))
-    return tuple(owned)
-
-
-def _drill_problem(place: int, what: str, write: str) -> Problem:
-    return Problem(("workshop", "drills", place), what, write)
-
-
-def _drills(entry: str) -> tuple[Drill, ...]:
-    match = _SET.fullmatch(entry.strip())
-    if match is None:
-        return (parse_drill(entry),)
-    series = _SERIES[match["series"][0].lower()]
-    if match["first"] is None:
-        return all_drills(series)
-    first, last = _end(series, match["first"]), _end(series, match["last"])
-    step = float(parse_length(match["step"]).mm) if match["step"] else None
-    return expand(series, first, last, step)
-
-
-def _end(series: DrillSeries, text: str) -> float:
-    if series is DrillSeries.NUMBER and text.isdigit():
-        return parse_drill(f"#{text}").diameter_mm
-    if series is DrillSeries.LETTER:
-        return parse_drill(text).diameter_mm
-    return float(parse_length(text).mm)
+_TURNS_STEP = Fraction(1, 2)
 
 
 def add_hanger(sheet: Sheet, design: Design) -> None:
     """``hanger.*``, when the piece hangs on a wire."""
     section = design.hanger
-    owned = owned_drills(design.workshop.drills, sheet)
     if section is None:
         for key in ("wire", "bundle"):
             if getattr(design.as_measured, key) is not None:
@@ -100,19 +46,185 @@ def add_hanger(sheet: Sheet, design: Design) -> None:
     )
     if section.pitch is not None:
         sheet.typed("hanger.pitch", "One full twist in", section.pitch)
-    bundle = _add_bundle(sheet, design, thickness)
-    if bundle is None:
+    made = _add_bundle(sheet, design, thickness)
+    if made is None:
         return
+    twist, bundle = made
     sheet.typed("hanger.clearance", "Play between bundle and hole", section.clearance, steps=FINE)
     sheet.typed("hanger.depth", "Depth of the hole", section.hole_depth)
-    if section.hole_depth.mm >= turned_diameter(design)[0].mm:
+    drills = chosen(sheet, bundle.value, float(section.clearance.mm), "a bundle", "hanger", "wire")
+    if drills is None:
+        return
+    drill = add_drill(
+        sheet, "hanger.drill", "Drill for the hanger", drills, "bundle + play, chosen up"
+    )
+    _add_cut(sheet, design, thickness, twist)
+    if len(sheet.parts) == len(design.parts):
+        # what stands on top is not known while a part cannot be made
+        _add_hole(sheet, design, drill.value)
+    if float(section.hole_depth.mm) < LEAST_GLUED * bundle.value:
+        least = sheet.fine(LEAST_GLUED * bundle.value, Direction.UP)
+        sheet.warnings.append(
+            f"hanger: a hole {section.hole_depth.typed} deep holds little glue round a bundle of "
+            f"{bundle.text}: drill at least {least} (ours), and pull hard on it before it hangs "
+            "over anything"
+        )
+
+
+def _add_cut(sheet: Sheet, design: Design, thickness: float, twist: Bundle) -> None:
+    """The wire to cut: a loop round a rod, two legs twisted, and what the pliers hold."""
+    section = design.hanger
+    assert section is not None
+    cable = float(section.reach.mm + section.hole_depth.mm)
+    for key, label, typed in (
+        ("loop", "Rod for the loop", section.loop),
+        ("reach", "Twisted wire between loop and wood", section.reach),
+        ("waste", "Held at each end and cut off", section.waste),
+    ):
+        sheet.typed(f"hanger.{key}", label, typed)
+    sheet.length(
+        "hanger.cable",
+        "Twisted wire in all",
+        cable,
+        Direction.UP,
+        formula="reach + depth of the hole",
+        source=GEOMETRY,
+    )
+    if section.pitch is not None:
+        sheet.number(
+            "hanger.turns",
+            "Turns to twist",
+            hanger.turns(cable, float(section.pitch.mm)),
+            "count",
+            "",
+            _TURNS_STEP,
+            Direction.UP,
+            formula="length / pitch",
+            source=GEOMETRY,
+            where="brass hardens as it is worked: do not twist it further",
+        )
+    folded, single = divmod(section.strands, 2)
+    one = hanger.wire_to_cut_mm(
+        mandrel_diameter_mm=float(section.loop.mm),
+        wire_diameter_mm=thickness,
+        cable_length_mm=cable,
+        takeup=twist.takeup,
+        clamped_mm=float(section.waste.mm),
+    )
+    source = f"{GEOMETRY}; a whole turn for the loop is ours, on the long side"
+    if folded:
+        sheet.count(
+            "hanger.wires",
+            "Wires folded round the rod",
+            folded,
+            formula="strands / 2, each wire makes two",
+            source=GEOMETRY,
+        )
+        sheet.length(
+            "hanger.cut",
+            "Wire to cut, for each folded one",
+            one,
+            Direction.UP,
+            formula="loop + 2 × (twisted length × take-up + waste)",
+            source=source,
+        )
+    if single:
+        straight = cable * twist.takeup + 2 * float(section.waste.mm)
+        sheet.length(
+            "hanger.cut_single",
+            "Wire to cut, for the one that is not folded",
+            straight,
+            Direction.UP,
+            formula="twisted length × take-up + 2 × waste",
+            source=GEOMETRY,
+        )
+
+
+def _add_hole(sheet: Sheet, design: Design, drill: float) -> None:
+    """The hole in the wood that stands highest: what it passes, and whether it comes out."""
+    section = design.hanger
+    assert section is not None
+    depth = float(section.hole_depth.mm)
+    part = outermost(sheet, up=True)
+    if part is None:
+        _add_core_hole(sheet, section.hole_depth, drill)
+        return
+    sheet.words(
+        "hanger.in",
+        "The hanger is glued into",
+        f"the free end of {part.name}",
+        formula="what stands highest",
+        source=PRACTICE,
+    )
+    left = depth
+    while part is not None and left > 0:
+        end = min(left, part.shoulder_at_mm)
+        thinnest, at = assembly.thinnest_round_bore_mm(part.profile, 0.0, end, drill)
+        if thinnest < assembly.THINNEST_WALL_MM:
+            sheet.problem(
+                "hanger",
+                "hole_depth",
+                what=f"the hanger's hole leaves {sheet.fine(max(thinnest, 0.0))} of wood in "
+                f"{part.name}, {sheet.fine(at)} from its free end",
+                write=f"leave {sheet.fine(assembly.THINNEST_WALL_MM)} all round: drill less deep, "
+                f"take thinner wire, or make {part.name} thicker there",
+            )
+            return
+        top = part.height_mm(0.0)
+        sheet.bore(part.name, Bore(top - end, top, drill))
+        left -= end
+        part = outermost(sheet, up=True, below=part.name)
+    if left > 0 and sheet.globe is not None:
+        sheet.warnings.append("hanger: its hole goes through the part that it is in, and on")
+
+
+def _add_core_hole(sheet: Sheet, depth: Length, drill: float) -> None:
+    sheet.words(
+        "hanger.in",
+        "The hanger is glued into",
+        "the top pole",
+        formula="what stands highest",
+        source=PRACTICE,
+    )
+    globe = sheet.globe
+    if globe is None:
+        return
+    core = globe.pole_mm
+    below = [bore.to_mm for bore in globe.bores if bore.from_mm < 0]
+    floor = max([-core, *below])
+    if globe.hollow_diameter_mm:
+        floor = globe.hollow_diameter_mm / 2
+        if any(bore.to_mm >= core for bore in globe.bores):
+            sheet.problem(
+                "hollow",
+                "pole",
+                what="the hollow's opening lies where the hanger is glued in",
+                write="write pole: bottom, or put a cap on top",
+            )
+            return
+    beyond = core - float(depth.mm) - floor
+    if beyond <= 0:
+        where = "the wall" if globe.hollow_diameter_mm else "the ball"
         sheet.problem(
             "hanger",
             "hole_depth",
-            what=f"a hole {section.hole_depth.typed} deep goes through the ball",
-            write="write less than the ball's diameter",
+            what=f"a hole {depth.typed} deep goes through {where}",
+            write=f"write less than {sheet.fine(core - floor, Direction.DOWN)}",
         )
-    _add_drill(sheet, bundle.value, float(section.clearance.mm), owned)
+        return
+    sheet.length(
+        "hanger.beyond",
+        "Wood beyond the end of the hole",
+        beyond,
+        Direction.DOWN,
+        formula="core at the pole − depth, to the next hole or the other pole",
+        source=GEOMETRY,
+    )
+    if beyond < LEAST_BEYOND_MM:
+        sheet.warnings.append(
+            f"hanger: only {sheet.fine(beyond)} of wood is left beyond the hole; drill less deep"
+        )
+    sheet.globe = globe.with_bore(Bore(core - float(depth.mm), core, drill))
 
 
 def _add_wire(sheet: Sheet, design: Design) -> float | None:
@@ -167,7 +279,9 @@ def _add_wire(sheet: Sheet, design: Design) -> float | None:
     return thickness
 
 
-def _add_bundle(sheet: Sheet, design: Design, thickness: float) -> Measurement | None:
+def _add_bundle(
+    sheet: Sheet, design: Design, thickness: float
+) -> tuple[Bundle, Measurement] | None:
     section = design.hanger
     assert section is not None
     strands, pitch = section.strands, section.pitch
@@ -204,7 +318,7 @@ def _add_bundle(sheet: Sheet, design: Design, thickness: float) -> Measurement |
         formula="√(1 + (2π × helix radius / pitch)²)",
         source=GEOMETRY,
     )
-    return sheet.length(
+    return bundle, sheet.length(
         "hanger.bundle",
         "Twisted bundle, across" if pitch is not None else "Bundle, across",
         float(size.mm) if isinstance(size, Length) else size,
@@ -213,45 +327,3 @@ def _add_bundle(sheet: Sheet, design: Design, thickness: float) -> Measurement |
         formula=formula,
         source=source,
     )
-
-
-def _add_drill(sheet: Sheet, bundle: float, clearance: float, owned: tuple[Drill, ...]) -> None:
-    """The thinnest drill that lets the bundle in: the turner's own, and a viewer's.
-
-    In the first system it is one that the workshop owns. A reader of the other system is not in
-    this workshop, so that drill comes from everything that is sold.
-    """
-    # with a line of drills that could not be read, nobody knows what is owned; that is told
-    unreadable = any(problem.keys[:2] == ("workshop", "drills") for problem in sheet.problems)
-    chosen: dict[System, Drill] = {}
-    for system in System:
-        sold = [drill for series in DrillSeries for drill in all_drills(series)]
-        choice = owned if system is sheet.first and owned and not unreadable else tuple(sold)
-        drill = choose(bundle, clearance, (drill for drill in choice if drill.system is system))
-        if drill is None:
-            fit = choose(bundle, clearance, (one for one in sold if one.system is system))
-            what = f"no drill owned lets in a bundle of {sheet.fine(bundle, Direction.UP)}"
-            write = (
-                f"add {fit.label} to drills in the workshop file, or take thinner wire"
-                if fit is not None
-                else "take thinner wire or fewer strands"
-            )
-            sheet.problem("hanger", "wire", what=what, write=write)
-            return
-        chosen[system] = drill
-    first = chosen[sheet.first]
-    sheet.add(
-        "hanger.drill",
-        "Drill for the hanger",
-        first.diameter_mm,
-        "mm",
-        {system: _drill_reading(drill) for system, drill in chosen.items()},
-        rule="the next real drill up; each system has its own",
-        formula="bundle + play, chosen up",
-        source=f"{WORKSHOP}; sizes ASME B94.11M (number, letter) and BS 328 (metric)",
-    )
-
-
-def _drill_reading(drill: Drill) -> Reading:
-    size = length_reading(drill.diameter_mm, drill.system, FINE, Direction.NEAREST)
-    return Reading(size.value, size.unit, drill.label)

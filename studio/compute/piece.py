@@ -1,123 +1,129 @@
-"""The finished piece: volume, surface, weight, and what its wood does later."""
+"""The finished piece: volume, surface and weight, part by part and in all."""
 
 from __future__ import annotations
 
 import math
-from fractions import Fraction
 
-from studio.compute.grooves import section_of
 from studio.compute.sheet import GEOMETRY, Sheet
-from studio.compute.sphere import turned_diameter
-from studio.design.schema import Climate, Design
-from studio.measure.measurement import System
-from studio.measure.rounding import FINE, Direction, area_reading, area_rule, mass_reading
-from studio.turning import grooves, sphere, wood
+from studio.compute.wood import HANDBOOK
+from studio.design.schema import Design
+from studio.turning import profile, wood
+from studio.turning.form import GlobeForm, globe_form
+from studio.turning.piece import PlacedPart
 
-_PERCENT_STEP = Fraction(1, 10)
-HANDBOOK = "USDA Wood Handbook (FPL-GTR-190)"
+_MASS_FORMULA = "volume × specific gravity at 12 % × 1.12"
 
 
 def add_piece(sheet: Sheet, design: Design) -> None:
-    """``piece.*`` and, for a wood whose figures are held, ``wood.*``."""
-    diameter = float(turned_diameter(design)[0].mm)
-    volume, area = sphere.sphere_volume_mm3(diameter), math.pi * diameter**2
-    how = "the sphere"
-    section = section_of(design, diameter)
-    if section is not None and design.grooves is not None:
-        try:
-            form = grooves.grooved_form(section, design.grooves.number)
-        except ValueError:
-            # the grooves' own problem is told by their subject
-            return
-        volume, area, how = form.volume_mm3, form.area_mm2, "the sphere less its grooves"
-    sheet.volume("piece.volume", "Volume of the piece", volume, formula=how, source=GEOMETRY)
-    sheet.add(
+    """``piece.*``, and each part's own volume, surface and weight."""
+    if design.form == "sphere" and sheet.globe is None:
+        return
+    if len(sheet.parts) < len(design.parts):
+        return
+    volume = area = 0.0
+    masses: list[float | None] = []
+    if sheet.globe is not None:
+        form = globe_form(sheet.globe)
+        volume, area = form.volume_mm3, form.area_mm2
+        masses.append(_mass(sheet, design.stock.species, volume))
+        _add_globe(sheet, design, form)
+    for placed in sheet.parts.values():
+        part_volume, part_area = _add_part(sheet, placed, masses)
+        volume, area = volume + part_volume, area + part_area
+    sheet.volume(
+        "piece.volume",
+        "Volume of the piece",
+        volume,
+        formula="what is left of the globe after all cuts, and every part less its holes",
+        source=GEOMETRY,
+    )
+    sheet.area(
         "piece.area",
         "Surface to be finished",
         area,
-        "mm2",
-        {system: area_reading(area, system) for system in System},
-        rule=area_rule(),
-        formula=how,
+        formula="the globe's outer surface, and every part without its tenon",
         source=GEOMETRY,
     )
-    try:
-        species = wood.find_species(design.stock.species)
-    except ValueError as error:
-        sheet.warnings.append(f"wood: {error}; its movement and weight are left out")
-        return
-    _add_mass(sheet, species, volume)
-    _add_movement(sheet, design, species, diameter)
-
-
-def _add_mass(sheet: Sheet, species: wood.Species, volume: float) -> None:
-    try:
-        density = wood.air_dry_density_kg_per_m3(species)
-    except ValueError as error:
-        sheet.warnings.append(f"wood: {error}")
-        return
-    mass = wood.mass_g(volume, density)
-    sheet.add(
-        "piece.mass",
-        "Weight of the wood, air-dry",
-        mass,
-        "g",
-        {system: mass_reading(mass, system) for system in System},
-        rule="rounded to the nearest",
-        formula="volume × specific gravity at 12 % × 1.12",
-        source=f"{HANDBOOK}, Table 5-3: {species.gravity_source}",
-    )
-
-
-def _moisture(climate: Climate) -> float:
-    return wood.equilibrium_moisture_percent(climate.temperature, climate.humidity)
-
-
-def _add_movement(sheet: Sheet, design: Design, species: wood.Species, diameter: float) -> None:
-    climate = design.workshop.climate
-    if climate is None:
-        return
-    try:
-        before, after = _moisture(climate.shop), _moisture(climate.home)
-        later = wood.oval(diameter, species, before, after)
-    except ValueError as error:
-        sheet.problem("workshop", "climate", what=str(error), write="write the air of a usual room")
-        return
-    for name, label, value in (
-        ("moisture_shop", "Moisture of wood at rest in the workshop", before),
-        ("moisture_home", "Moisture of wood at rest in its later home", after),
-    ):
-        sheet.number(
-            f"wood.{name}",
-            label,
-            value,
-            "percent",
-            "%",
-            _PERCENT_STEP,
-            Direction.NEAREST,
-            formula="equilibrium moisture from temperature and humidity",
-            source=f"{HANDBOOK}, Eq. 4-5",
+    if None not in masses:
+        sheet.mass(
+            "piece.mass",
+            "Weight of the wood, air-dry",
+            math.fsum(mass for mass in masses if mass is not None),
+            formula=_MASS_FORMULA,
+            source=f"{HANDBOOK}, Table 5-3 and others, by species",
         )
-    source = f"{HANDBOOK}, {later.form.value}; {species.coefficient_source}"
-    for name, label, value in (
-        ("radial", "Later diameter across the growth rings", later.radial_mm),
-        ("tangential", "Later diameter along the growth rings", later.tangential_mm),
-    ):
-        sheet.length(
-            f"wood.{name}",
-            label,
-            value,
-            Direction.NEAREST,
-            steps=FINE,
-            formula="diameter + diameter × coefficient × change of moisture",
-            source=source,
-        )
-    sheet.length(
-        "wood.movement",
-        "Out of round at home",
-        later.out_of_round_mm,
-        Direction.UP,
-        steps=FINE,
-        formula="the thicker of the two later diameters less the thinner",
-        source=source,
+
+
+def _mass(sheet: Sheet, species: str, volume: float) -> float | None:
+    try:
+        density = wood.air_dry_density_kg_per_m3(wood.find_species(species))
+    except ValueError as error:
+        said = f"wood: {error}; its movement and weight are left out"
+        if said not in sheet.warnings:
+            sheet.warnings.append(said)
+        return None
+    return wood.mass_g(volume, density)
+
+
+def _add_globe(sheet: Sheet, design: Design, form: GlobeForm) -> None:
+    if design.hollow is None:
+        return
+    saved = form.hollowed_mm3 + form.bored_mm3
+    sheet.volume(
+        "hollow.saved",
+        "Wood that hollowing and holes take away",
+        saved,
+        formula="the solid globe less what is left",
+        source=GEOMETRY,
     )
+    sheet.percent(
+        "hollow.saved_part",
+        "Of the solid globe's weight",
+        form.saved_part,
+        formula="wood taken away / wood of the solid globe",
+        source=GEOMETRY,
+    )
+    mass = _mass(sheet, design.stock.species, saved)
+    if mass is not None:
+        sheet.mass(
+            "hollow.saved_mass",
+            "Weight saved",
+            mass,
+            formula=_MASS_FORMULA,
+            source=f"{HANDBOOK}, Table 5-3 and others, by species",
+        )
+
+
+def _add_part(sheet: Sheet, placed: PlacedPart, masses: list[float | None]) -> tuple[float, float]:
+    """A part's own volume and shown surface, written down."""
+    name = placed.name
+    bored = math.fsum(
+        math.pi / 4 * bore.diameter_mm**2 * (bore.to_mm - bore.from_mm) for bore in placed.bores
+    )
+    volume = profile.volume_mm3(placed.profile) - bored
+    area = profile.surface_area(placed.profile).shown_mm2
+    sheet.volume(
+        f"{name}.volume",
+        "Volume",
+        volume,
+        formula="discs along the profile, less its holes",
+        source=GEOMETRY,
+    )
+    sheet.area(
+        f"{name}.area",
+        "Surface to be finished",
+        area,
+        formula="the profile's surface without its tenon",
+        source=f"{GEOMETRY}; Pappus",
+    )
+    mass = _mass(sheet, placed.wood, volume)
+    masses.append(mass)
+    if mass is not None:
+        sheet.mass(
+            f"{name}.mass",
+            "Weight",
+            mass,
+            formula=_MASS_FORMULA,
+            source=f"{HANDBOOK}, Table 5-3 and others, by species",
+        )
+    return volume, area

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from studio.design.reading import Problem
@@ -13,14 +13,20 @@ from studio.measure.rounding import (
     FINE,
     Direction,
     Steps,
+    area_reading,
+    area_rule,
     length_in,
     length_reading,
+    mass_reading,
     number_reading,
     typed_length,
     volume_reading,
     volume_rule,
 )
+from studio.measure.schedule import Schedule
 from studio.measure.units import Length
+from studio.turning.drills import Drill
+from studio.turning.piece import Bore, Globe, PlacedPart
 
 TRIGONOMETRY = "elementary trigonometry"
 GEOMETRY = "elementary geometry"
@@ -42,6 +48,10 @@ class Sheet:
         made: measurements so far.
         problems: what makes the design impossible, in a turner's words.
         warnings: what the turner should know, though it can be turned.
+        schedules: measurements that stand side by side.
+        globe: the ball's geometry so far; None for turned parts alone, or an impossible ball.
+        parts: the turned parts placed so far, by name.
+        drills: the drills owned; none when a line of them cannot be read.
     """
 
     first: System
@@ -49,6 +59,10 @@ class Sheet:
     made: list[Measurement] = field(default_factory=list)
     problems: list[Problem] = field(default_factory=list)
     warnings: list[str] = field(default_factory=list)
+    schedules: list[Schedule] = field(default_factory=list)
+    globe: Globe | None = None
+    parts: dict[str, PlacedPart] = field(default_factory=dict)
+    drills: tuple[Drill, ...] = ()
 
     @classmethod
     def of(cls, units: Units) -> Sheet:
@@ -190,6 +204,104 @@ class Sheet:
             source=source,
         )
 
+    def words(
+        self, name: str, label: str, text: str, *, formula: str, source: str, value: float = 0.0
+    ) -> Measurement:
+        """A measurement that is told in words: a place, a name, a choice.
+
+        ``value`` is what stands behind the words, where there is a figure.
+        """
+        return self.add(
+            name,
+            label,
+            value,
+            "words",
+            dict.fromkeys(System, Reading(value, "", text)),
+            rule=Direction.EXACT.value,
+            formula=formula,
+            source=source,
+        )
+
+    def by_name(self, name: str) -> Measurement | None:
+        """A measurement written down already, or None."""
+        return next((one for one in self.made if one.name == name), None)
+
+    def angle(
+        self,
+        name: str,
+        label: str,
+        degrees: float,
+        *,
+        formula: str,
+        source: str,
+        direction: Direction = Direction.NEAREST,
+        where: str = "",
+    ) -> Measurement:
+        """An angle to a tenth of a degree, as a protractor shows it (ours)."""
+        return self.number(
+            name,
+            label,
+            degrees,
+            "deg",
+            "°",
+            Fraction(1, 10),
+            direction,
+            formula=formula,
+            source=source,
+            where=where,
+        )
+
+    def percent(
+        self,
+        name: str,
+        label: str,
+        part: float,
+        *,
+        formula: str,
+        source: str,
+        direction: Direction = Direction.NEAREST,
+    ) -> Measurement:
+        """A part of a whole, 0 to 1, in whole percent."""
+        return self.number(
+            name,
+            label,
+            part * 100,
+            "percent",
+            "%",
+            Fraction(1),
+            direction,
+            formula=formula,
+            source=source,
+        )
+
+    def area(self, name: str, label: str, mm2: float, *, formula: str, source: str) -> Measurement:
+        """An area in square centimetres and square inches."""
+        return self.add(
+            name,
+            label,
+            mm2,
+            "mm2",
+            {system: area_reading(mm2, system) for system in System},
+            rule=area_rule(),
+            formula=formula,
+            source=source,
+        )
+
+    def mass(
+        self, name: str, label: str, grams: float, *, formula: str, source: str
+    ) -> Measurement:
+        """A weight in grams and ounces."""
+        return self.add(
+            name,
+            label,
+            grams,
+            "g",
+            {system: mass_reading(grams, system) for system in System},
+            rule="rounded to the nearest",
+            formula=formula,
+            source=source,
+        )
+
     def volume(
         self, name: str, label: str, mm3: float, *, formula: str, source: str
     ) -> Measurement:
@@ -221,6 +333,11 @@ class Sheet:
         if reading.value or not mm:
             return reading.text
         return f"less than {length_reading(mm, self.first, FINE, Direction.UP).text}"
+
+    def bore(self, part: str, hole: Bore) -> None:
+        """Note a hole in a turned part."""
+        placed = self.parts[part]
+        self.parts[part] = replace(placed, bores=(*placed.bores, hole))
 
     def problem(self, *keys: str | int, what: str, write: str) -> None:
         """Note what makes the design impossible."""

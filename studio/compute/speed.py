@@ -5,6 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from studio.compute.sheet import Sheet
+from studio.compute.sphere import turned_diameter
 from studio.design.schema import Design
 from studio.measure.measurement import Measurement, System
 from studio.measure.rounding import Direction, number_reading
@@ -31,7 +32,7 @@ _RULED = {
 def add_speeds(sheet: Sheet, design: Design) -> None:
     """``speed.*``: a ceiling for each stage, from the largest swing at that stage."""
     by_name = {measurement.name: measurement for measurement in sheet.made}
-    diameter = by_name["sphere.diameter"].value
+    diameter = float(turned_diameter(design)[0].mm)
     offset = float(design.indexing.offset.mm) if design.indexing is not None else 0.0
     swings = {
         Stage.ROUGH: by_name["stock.swing"].value,
@@ -40,6 +41,24 @@ def add_speeds(sheet: Sheet, design: Design) -> None:
         Stage.FINISH: diameter,
         Stage.SANDING: diameter,
     }
+    made = _add_ceilings(sheet, design, "speed", "", swings)
+    _add_rim(sheet, diameter, made[Stage.FINISH])
+    for name, placed in sheet.parts.items():
+        blank = by_name.get(f"{name}.swing")
+        thickest = max(change.diameter_mm for change in placed.profile.changes)
+        of_part: dict[Stage, float] = {
+            stage: blank.value if blank is not None and stage is Stage.ROUGH else thickest
+            for stage in Stage
+            if stage is not Stage.OFF_CENTRE
+        }
+        if blank is None:
+            of_part[Stage.ROUGH] = by_name["stock.swing"].value
+        _add_ceilings(sheet, design, name, "speed_", of_part)
+
+
+def _add_ceilings(
+    sheet: Sheet, design: Design, subject: str, head: str, swings: dict[Stage, float]
+) -> dict[Stage, Measurement]:
     lathe, chuck = design.workshop.lathe, design.workshop.chuck
     made: dict[Stage, Measurement] = {}
     for stage, swing in swings.items():
@@ -48,7 +67,7 @@ def add_speeds(sheet: Sheet, design: Design) -> None:
         )
         rule = speed.RULES[stage]
         made[stage] = sheet.number(
-            f"speed.{stage.value}",
+            f"{subject}.{head}{stage.value}",
             _LABELS[stage],
             ceiling.speed_rpm,
             "rpm",
@@ -67,7 +86,7 @@ def add_speeds(sheet: Sheet, design: Design) -> None:
                 f"({_LABELS[stage].lower()})",
                 write="this blank is too large for this lathe: choose a smaller one",
             )
-    _add_rim(sheet, diameter, made[Stage.FINISH])
+    return made
 
 
 def _add_rim(sheet: Sheet, diameter: float, finish: Measurement) -> None:
@@ -89,6 +108,10 @@ def _add_rim(sheet: Sheet, diameter: float, finish: Measurement) -> None:
     )
 
 
-def stage_measurement(stage: str) -> str:
-    """The name of a stage's ceiling: ``off-centre`` in a design is ``speed.off_centre``."""
-    return f"speed.{Stage(stage.replace('-', '_')).value}"
+def stage_measurement(stage: str, part: str | None = None) -> str:
+    """The name of a stage's ceiling: ``off-centre`` in a design is ``speed.off_centre``.
+
+    A part's own is ``finial.speed_rough``.
+    """
+    word = Stage(stage.replace("-", "_")).value
+    return f"speed.{word}" if part is None else f"{part}.speed_{word}"

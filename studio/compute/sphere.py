@@ -17,6 +17,7 @@ from studio.measure.rounding import (
 )
 from studio.measure.units import Length
 from studio.turning import sphere
+from studio.turning.piece import Globe
 
 ROUNDS = {"first": 8, "second": 16, "third": 32}
 """Sides of the outline after each round of cuts."""
@@ -34,8 +35,11 @@ def turned_diameter(design: Design) -> tuple[Length, str]:
 
 def add_sphere(sheet: Sheet, design: Design) -> None:
     """``sphere.*``: every figure between the cylinder and the sandpaper."""
+    if design.form != "sphere":
+        return
     length, source = turned_diameter(design)
     diameter = float(length.mm)
+    sheet.globe = Globe(diameter)
     sheet.typed(
         "sphere.diameter",
         "Diameter",

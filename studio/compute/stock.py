@@ -1,23 +1,37 @@
-"""The blank: section, length and swing."""
+"""The blanks: section, length and swing of each, and what a board gives."""
 
 from __future__ import annotations
 
-from studio.compute.sheet import GEOMETRY, PRACTICE, STOCK_STEPS, TYPED, Sheet
-from studio.design.schema import Design
-from studio.measure.measurement import System
+from studio.compute.parts import part_label
+from studio.compute.sheet import GEOMETRY, PRACTICE, STOCK_STEPS, TYPED, WORKSHOP, Sheet
+from studio.design.schema import Allowance, Board, Design
+from studio.measure.measurement import Measurement, System
 from studio.measure.rounding import Direction
+from studio.measure.schedule import Schedule
 from studio.measure.units import mm_from
 from studio.turning import speed, stock
+from studio.turning.piece import PlacedPart
 
 
 def add_stock(sheet: Sheet, design: Design) -> None:
-    """``stock.*``: what to saw before anything is mounted."""
+    """``stock.*`` and each part's blank: what to saw before anything is mounted."""
     section = design.stock
     # the blank is sawn before anything is measured: it follows the plan, not the callipers
     diameter = float(section.diameter.mm)
     allowance = section.allowance
     square = section.blank == "square"
     label = "Blank, side of the square" if square else "Blank, diameter"
+    base = _base(sheet, design)
+    if base is not None:
+        thickest = max(change.diameter_mm for change in base.profile.changes)
+        if thickest > diameter:
+            sheet.problem(
+                "stock",
+                "diameter",
+                what=f"{base.name} is {sheet.fine(thickest)} thick, more than the blank is turned "
+                "to",
+                write=f"write at least {sheet.fine(thickest, Direction.UP)}",
+            )
     if section.section is not None:
         sawn = sheet.typed("stock.section", label, section.section, steps=STOCK_STEPS)
         if float(section.section.mm) < diameter:
@@ -37,24 +51,20 @@ def add_stock(sheet: Sheet, design: Design) -> None:
             formula="diameter + what truing turns away",
             source=PRACTICE,
         )
-    length = stock.blank_length(
-        [diameter],
-        headstock_mm=float(allowance.headstock.mm),
-        tailstock_mm=float(allowance.tailstock.mm),
-        partings=allowance.partings,
-        kerf_mm=float(allowance.parting.mm),
-    )
+    length = _blank_length(base.profile.length_mm if base is not None else diameter, allowance)
     sheet.typed("stock.headstock", "Waste at the headstock", allowance.headstock)
     sheet.typed("stock.tailstock", "Waste at the tailstock", allowance.tailstock)
     sheet.typed("stock.parting", "Width of a parting cut", allowance.parting)
     sheet.count("stock.partings", "Parting cuts", allowance.partings, formula="typed", source=TYPED)
-    sheet.length(
+    long = sheet.length(
         "stock.length",
         "Blank, length",
-        length.total_mm,
+        length,
         Direction.UP,
         steps=STOCK_STEPS,
-        formula="diameter + waste at both ends + parting cuts",
+        formula="diameter + waste at both ends + parting cuts"
+        if base is None
+        else "length + waste at both ends + parting cuts",
         source=PRACTICE,
     )
     measured = design.as_measured.diameter
@@ -67,14 +77,132 @@ def add_stock(sheet: Sheet, design: Design) -> None:
             what=f"{measured.typed} is more than the blank of {sawn.text} gives",
             write="measure again, or write the blank that you really turned under stock:",
         )
-    # blanks are sawn to a printed size: the larger of the two, so that no reader's swing is larger
-    side = max(mm_from(system, sawn.reading(system).value) for system in System)
-    swing = speed.square_blank_swing_mm(side) if square else side
+    _add_swing(sheet, "stock.swing", sawn, square)
+    _add_parts(sheet, design, base)
+    _add_list(sheet, design, base)
+    if section.board is not None and hasattr(stock, "blanks_from_board"):
+        _add_board(sheet, design, section.board, sawn, long)
+
+
+def _base(sheet: Sheet, design: Design) -> PlacedPart | None:
+    """The part made from ``stock:`` itself: the first one, where there is no globe."""
+    return next(iter(sheet.parts.values()), None) if design.form == "turned" else None
+
+
+def _blank_length(finished: float, allowance: Allowance) -> float:
+    return stock.blank_length(
+        [finished],
+        headstock_mm=float(allowance.headstock.mm),
+        tailstock_mm=float(allowance.tailstock.mm),
+        partings=allowance.partings,
+        kerf_mm=float(allowance.parting.mm),
+    ).total_mm
+
+
+def _sawn_mm(sawn: Measurement) -> float:
+    # blanks are sawn to a printed size: the larger of the two, so that no reader's is larger
+    return max(mm_from(system, sawn.reading(system).value) for system in System)
+
+
+def _add_swing(sheet: Sheet, name: str, sawn: Measurement, square: bool) -> None:
+    side = _sawn_mm(sawn)
     sheet.length(
-        "stock.swing",
+        name,
         "Largest swing of the blank",
-        swing,
+        speed.square_blank_swing_mm(side) if square else side,
         Direction.UP,
         formula="diagonal of the square" if square else "diameter of the blank",
+        source=GEOMETRY,
+    )
+
+
+def _add_parts(sheet: Sheet, design: Design, base: PlacedPart | None) -> None:
+    """A square blank for every turned part that has one of its own."""
+    for name, placed in sheet.parts.items():
+        if base is not None and name == base.name:
+            continue
+        part = design.parts[name]
+        thickest = max(change.diameter_mm for change in placed.profile.changes)
+        sawn = sheet.length(
+            f"{name}.section",
+            "Its blank, side of the square",
+            stock.square_section_mm(thickest, float(part.truing.mm)),
+            Direction.UP,
+            steps=STOCK_STEPS,
+            formula="thickest place + what truing turns away",
+            source=PRACTICE,
+        )
+        sheet.length(
+            f"{name}.blank",
+            "Its blank, length",
+            _blank_length(placed.profile.length_mm, part.allowance),
+            Direction.UP,
+            steps=STOCK_STEPS,
+            formula="length + waste at both ends + parting cuts",
+            source=PRACTICE,
+        )
+        _add_swing(sheet, f"{name}.swing", sawn, square=True)
+
+
+def _add_list(sheet: Sheet, design: Design, base: PlacedPart | None) -> None:
+    """One list of everything to saw, for a piece of more than one blank."""
+    names = [name for name in sheet.parts if base is None or name != base.name]
+    if not names:
+        return
+    rows = []
+    first = part_label(base.name, design.parts[base.name]) if base is not None else "Globe"
+    whole = [("stock", first, design.stock.species, "stock.section", "stock.length")]
+    for name in names:
+        part = design.parts[name]
+        species = part.species or design.stock.species
+        label = part_label(name, part)
+        whole.append((name, label, species, f"{name}.section", f"{name}.blank"))
+    for place, (name, label, species, section, long) in enumerate(whole):
+        tail = f"_{place + 1}"
+        sheet.words(f"stock.for{tail}", "What the blank is for", label, formula="typed",
+                    source=TYPED)  # fmt: skip
+        sheet.words(f"stock.wood{tail}", "Its wood", species, formula="typed", source=TYPED)
+        swing = f"{name}.swing"
+        rows.append((f"stock.for{tail}", f"stock.wood{tail}", section, long, swing))
+    sheet.schedules.append(
+        Schedule(
+            name="stock.list",
+            heading="Everything to saw",
+            columns=("For", "Wood", "Section", "Length", "Swing"),
+            rows=tuple(rows),
+        )
+    )
+
+
+def _add_board(
+    sheet: Sheet, design: Design, board: Board, sawn: Measurement, long: Measurement
+) -> None:
+    kerf = design.workshop.sizing.kerf
+    for key, label, typed in (
+        ("board_length", "Board, length", board.length),
+        ("board_width", "Board, width", board.width),
+        ("board_thickness", "Board, thickness", board.thickness),
+    ):
+        sheet.typed(f"stock.{key}", label, typed)
+    sheet.typed("stock.kerf", "What the saw takes", kerf, source=WORKSHOP)
+    length = max(mm_from(system, long.reading(system).value) for system in System)
+    try:
+        cut = stock.blanks_from_board(
+            _sawn_mm(sawn),
+            length,
+            board_length_mm=float(board.length.mm),
+            board_width_mm=float(board.width.mm),
+            board_thickness_mm=float(board.thickness.mm),
+            kerf_mm=float(kerf.mm),
+        )
+    except ValueError as error:
+        write = "write the board that is at hand, or leave board: out"
+        sheet.problem("stock", "board", what=str(error), write=write)
+        return
+    sheet.count(
+        "stock.board_blanks",
+        "Blanks that this board gives",
+        cut.blanks,
+        formula="along × across × through, with a saw cut between neighbours",
         source=GEOMETRY,
     )

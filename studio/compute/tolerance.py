@@ -12,6 +12,8 @@ from studio.turning import tolerance
 
 def add_tolerance(sheet: Sheet, design: Design) -> None:
     """``tolerance.*``: from the turner's marking accuracy and the spindle's run-out."""
+    if design.form != "sphere":
+        return
     diameter = float(turned_diameter(design)[0].mm)
     accuracy = design.workshop.accuracy
     marking, run_out = float(accuracy.marking.mm), float(accuracy.run_out.mm)

@@ -58,11 +58,13 @@ ACTIONS = (
     "hand-rotating",
     "mounting",
     "drilling",
+    "hollowing",
     "sanding",
     "finishing",
     "adhesive",
     "wire-cutting",
     "sawing",
+    "hanging",
 )
 """What a step can do that calls for cautions; ``studio.safety`` says which."""
 

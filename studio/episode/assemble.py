@@ -34,8 +34,11 @@ _BEHIND_ALL = (("stock",), ("as_measured",), ("workshop", "units"))
 
 _BEHIND = {
     "indexing": (("workshop", "index_plates"),),
-    "hanger": (("workshop", "drills"),),
+    "hanger": (("workshop", "drills"), ("grooves",), ("hollow",), ("parts",)),
     "grooves": (("workshop", "cutters"), ("workshop", "chuck"), ("indexing",)),
+    "rings": (("workshop", "cutters"), ("workshop", "vee_cutters"), ("hollow",)),
+    "hollow": (("grooves",), ("rings",), ("workshop", "accuracy")),
+    "parts": (("grooves",), ("hollow",), ("workshop", "drills"), ("workshop", "sizing")),
     "workshop": (("workshop", "lathe"), ("workshop", "chuck"), ("workshop", "climate")),
 }
 """And in one of these, those of that section."""
@@ -62,7 +65,12 @@ def open_episode(path: Path) -> Episode:
         _check_film(read, problems)
     steps = _steps(read.design, computed.table, filler)
     episode = _episode(read, computed.table, filler, steps)
-    episode = replace(episode, notes=(*read.notes, *computed.warnings))
+    episode = replace(
+        episode,
+        notes=(*read.notes, *computed.warnings),
+        schedules=computed.schedules,
+        piece=computed.piece,
+    )
     if not problems and not faults:
         episode = _timed(episode, read.design)
     faults += [read.place(problem) for problem in problems]
@@ -118,7 +126,31 @@ def _check_steps(design: Design, problems: list[Problem]) -> bool:
                 )
             )
         seen.setdefault(step.id, place)
+        _check_part(design, step, place, problems)
     return len(seen) < len(design.steps)
+
+
+def _check_part(design: Design, step: Step, place: int, problems: list[Problem]) -> None:
+    """A step's part must be one, and turns about one axis alone."""
+    if step.part is None:
+        return
+    if step.part not in design.parts:
+        known = ", ".join(design.parts) or "none; write them under parts:"
+        problems.append(
+            Problem(
+                ("steps", place, "part"),
+                f"there is no part {step.part!r}",
+                f"write one of: {known}" if design.parts else f"known here: {known}",
+            )
+        )
+    elif step.stage == "off-centre":
+        problems.append(
+            Problem(
+                ("steps", place, "stage"),
+                "a turned part runs on one axis",
+                "write rough, general, finish or sanding",
+            )
+        )
 
 
 def _check_film(read: ReadDesign, problems: list[Problem]) -> None:
@@ -232,7 +264,7 @@ def _ceilings(step: Step, table: MeasurementTable) -> tuple[Measurement, ...]:
     stages = {step.stage} if step.stage is not None else set(STAGES)
     if "sanding" in step.does:
         stages.add("sanding")
-    names = (stage_measurement(stage) for stage in STAGES if stage in stages)
+    names = (stage_measurement(stage, step.part) for stage in STAGES if stage in stages)
     return tuple(table[name] for name in names if name in table)
 
 

@@ -11,7 +11,9 @@ from enum import StrEnum
 from pathlib import Path
 
 from studio.measure.measurement import Measurement, MeasurementTable, System
+from studio.measure.schedule import Schedule
 from studio.safety.caution import Caution as Caution
+from studio.turning.piece import Piece
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -160,6 +162,8 @@ class Episode:
         links: for description and handout.
         first: the system printed first.
         table: all measurements.
+        schedules: measurements that stand side by side, each of them in the table too.
+        piece: the finished piece's geometry, for drawings and pictures.
         steps: in order of work.
         deference: what stands above this handout's own cautions (manuals, codes, practice).
         chapters: empty while the design has no marks, or when it is too short for the hosts' rule.
@@ -198,4 +202,6 @@ class Episode:
     plain_words: tuple[str, ...] = ()
     silent: bool = False
     late_cautions: tuple[LateCaution, ...] = ()
+    schedules: tuple[Schedule, ...] = ()
+    piece: Piece | None = None
     notes: tuple[str, ...] = ()

@@ -74,6 +74,14 @@ _RULES = (
         PRACTICE,
     ),
     Rule(
+        "hollowing",
+        "Hollow slowly. Stop to clear the chips.",
+        "A hollowing tool reaches far over its rest and can catch out of sight: rest close to the "
+        "opening, both hands on the tool, cuts light, speed low. Stop the lathe to clear chips and "
+        "to feel or measure the wall, and stand out of the line of the opening.",
+        PRACTICE,
+    ),
+    Rule(
         "sanding",
         "Mask and extraction on. Tool rest away.",
         "Fine dust harms lungs: run the extraction and wear a fitted mask rated for it. Take the "
@@ -111,6 +119,14 @@ _RULES = (
         "round wood without a cradle that keeps it from rolling.",
         PRACTICE,
     ),
+    Rule(
+        "hanging",
+        "Pull hard on the hanger before it hangs.",
+        "A hanger that pulls out drops the piece on whoever is below. Roughen the wire's end, glue "
+        "it for its whole depth, and when the glue has cured pull on it over a bench, much harder "
+        "than the piece weighs. Look at loop and hook again whenever it is hung.",
+        PRACTICE,
+    ),
 )
 RULES: Mapping[str, Rule] = {rule.code: rule for rule in _RULES}
 """Every hazard that an action of a step can bring, most urgent first."""
@@ -122,11 +138,11 @@ IMPLIES: Mapping[str, tuple[str, ...]] = {
 """Sanding and finishing here are done with the lathe running, whether or not a design says so."""
 
 STAGES: Mapping[str, str] = {
-    "speed.rough": "Roughing",
-    "speed.off_centre": "Off centre",
-    "speed.general": "Once round",
-    "speed.finish": "Finishing cuts",
-    "speed.sanding": "Sanding",
+    "rough": "Roughing",
+    "off_centre": "Off centre",
+    "general": "Once round",
+    "finish": "Finishing cuts",
+    "sanding": "Sanding",
 }
 """How a card calls the stage whose ceiling it names."""
 
@@ -215,9 +231,11 @@ def _speed(
             "ceiling; the plates of your own lathe and chuck rule.",
             source=ceiling.source,
         )
+    # speed.off_centre, or a part's own finial.speed_rough
+    stage = ceiling.name.rpartition(".")[2].removeprefix("speed_")
     return Caution(
         code="speed",
-        short=f"{STAGES[ceiling.name]}: start slowly, {limit} at most.",
+        short=f"{STAGES[stage]}: start slowly, {limit} at most.",
         text=f"Start at the slowest speed and go up only while the work runs smoothly: {limit} at "
         "most at this stage, for sound and well-held wood. The plates of your own lathe and "
         "chuck rule.",

@@ -6,7 +6,7 @@ piece without a globe stands with its headstock end at height 0.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from studio.turning.cutters import Section
 from studio.turning.profile import Profile
@@ -60,6 +60,15 @@ class Globe:
     rings: tuple[RingCut, ...] = ()
     hollow_diameter_mm: float = 0.0
     bores: tuple[Bore, ...] = ()
+
+    @property
+    def pole_mm(self) -> float:
+        """Height of the wood at a pole: the radius, or what the grooves leave of it."""
+        return self.section.core_radius_mm if self.section is not None else self.diameter_mm / 2
+
+    def with_bore(self, bore: Bore) -> Globe:
+        """The globe with one more hole."""
+        return replace(self, bores=(*self.bores, bore))
 
 
 @dataclass(frozen=True, slots=True)

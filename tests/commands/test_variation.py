@@ -165,7 +165,7 @@ def test_list(folder: Path, capsys: Capture) -> None:
     lines = capsys.readouterr().out.splitlines()
     assert any(line.split()[0] == "globe.yaml" and "sycamore" in line for line in lines)
     assert cli.main(["list", str(folder), "--json"]) == 0
-    assert len(json.loads(capsys.readouterr().out)["designs"]) == 2
+    assert len(json.loads(capsys.readouterr().out)["designs"]) == 4
 
 
 def test_list_tells_a_faulty_design_and_goes_on(folder: Path, capsys: Capture) -> None:

@@ -139,7 +139,7 @@ def test_the_deference_names_manuals_codes_and_licensed_practice() -> None:
 @pytest.mark.parametrize("stage", STAGES)
 def test_every_stage_has_its_ceiling_and_its_word(stage: str, episode: Episode) -> None:
     assert stage_measurement(stage) in episode.table
-    assert stage_measurement(stage) in STAGE_WORDS
+    assert stage_measurement(stage).partition(".")[2] in STAGE_WORDS
 
 
 def test_a_stage_or_a_speed_means_that_the_lathe_runs(globe: Path, edit: Edit) -> None:

@@ -1,0 +1,453 @@
+"""Turned parts in their places: joints, holes, and the height of the whole."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from studio.compute.boring import add_drill, chosen, sold
+from studio.compute.parts import TENON, add_part, add_profile, part_label, profile_of
+from studio.compute.sheet import GEOMETRY, TYPED, Sheet
+from studio.design.schema import Design, Part
+from studio.measure.measurement import System
+from studio.measure.rounding import FINE, Direction
+from studio.measure.schedule import Schedule
+from studio.turning import assembly, bench, wood
+from studio.turning.drills import Drill
+from studio.turning.piece import Bore, PlacedPart
+from studio.turning.profile import Profile
+
+POLES = ("top", "bottom")
+
+LOOSE_MM = 0.25
+"""More than this beyond the wanted gap and glue no longer bridges it well (ours)."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Tenon:
+    """A part's tenon: its diameter and length, and the shoulder above it."""
+
+    diameter_mm: float
+    length_mm: float
+    shoulder_mm: float
+
+
+def add_parts(sheet: Sheet, design: Design) -> None:
+    """``NAME.*`` for every part, ``joints.*``, ``assembly.*`` and ``profile.*``."""
+    profiles: dict[str, Profile] = {}
+    for name, part in design.parts.items():
+        made = profile_of(sheet, name, part)
+        if made is not None:
+            add_part(sheet, design, name, part, made)
+            profiles[name] = made
+    add_profile(sheet, design)
+    if len(profiles) < len(design.parts) or not _check_places(sheet, design):
+        return
+    rows = []
+    for name in _standing_order(design):
+        if not _place(sheet, design, name, profiles[name]):
+            return
+        if f"{name}.hole" in {one.name for one in sheet.made}:
+            keys = ("title", "tenon", "tenon_length", "hole", "hole_depth", "gap")
+            rows.append(tuple(f"{name}.{key}" for key in keys))
+    if rows:
+        sheet.schedules.append(
+            Schedule(
+                name="assembly.joints",
+                heading="Joints",
+                columns=("Part", "Tenon", "Tenon, length", "Hole", "Hole, depth", "Glue all round"),
+                rows=tuple(rows),
+                notes=(
+                    "Drill the holes along the line of the poles while the globe runs between "
+                    "centres or in the chuck. Try every joint dry before the glue.",
+                ),
+                pencil=True,
+            )
+        )
+    if design.parts:
+        _add_height(sheet)
+
+
+def _check_places(sheet: Sheet, design: Design) -> bool:
+    """Whether every part stands somewhere, and no two in one place."""
+    before = len(sheet.problems)
+    taken: dict[str, str] = {}
+    alone = design.form == "turned"
+    standing = [name for name, part in design.parts.items() if part.place in POLES]
+    if alone and len(standing) != 1:
+        sheet.problem(
+            "parts" if design.parts else "form",
+            what="turned parts alone need one that the others stand on",
+            write="write place: with the name of another part at all but one of them",
+        )
+        return False
+    for name, part in design.parts.items():
+        known = [other for other in design.parts if other != name]
+        if part.place not in (*POLES, *known):
+            sheet.problem(
+                "parts", name, "place",
+                what=f"there is nothing called {part.place!r} to stand on",
+                write=f"write one of: {', '.join((*POLES, *known))}",
+            )  # fmt: skip
+        elif part.place in taken:
+            sheet.problem(
+                "parts", name, "place",
+                what=f"{taken[part.place]} stands there already",
+                write=f"write another place, or place: {taken[part.place]} to stand on it",
+            )  # fmt: skip
+        taken.setdefault(part.place, name)
+    if len(sheet.problems) == before and len(list(_standing_order(design))) < len(design.parts):
+        sheet.problem(
+            "parts",
+            what="parts that stand on one another in a circle",
+            write="write place: top or place: bottom at one of them",
+        )
+    return len(sheet.problems) == before
+
+
+def _standing_order(design: Design) -> Iterator[str]:
+    """Every part after the one that it stands on."""
+    below = list(POLES)
+    while below:
+        place = below.pop(0)
+        for name, part in design.parts.items():
+            if part.place == place:
+                yield name
+                below.append(name)
+
+
+def _place(sheet: Sheet, design: Design, name: str, made: Profile) -> bool:
+    """Set a part on what it stands on; false with a problem noted."""
+    part = design.parts[name]
+    species = part.species or design.stock.species
+    tenon = _tenon(made)
+    length = made.length_mm
+    if design.form == "turned" and part.place in POLES:
+        sheet.parts[name] = PlacedPart(name, made, 0.0, length, True, species)
+        return True
+    if sheet.globe is None and part.place in POLES:
+        # what is wrong with the globe is told by its own subjects
+        return False
+    if tenon is None:
+        sheet.warnings.append(
+            f"{name}: it has no tenon, so glue alone holds it; end its profile with "
+            "{shape: tenon, length: 8 mm, diameter: 6 mm}"
+        )
+    hole = _hole(sheet, design, name, part, tenon) if tenon is not None else 0.0
+    if hole is None:
+        return False
+    if part.place in POLES:
+        return _on_globe(sheet, design, name, made, tenon, hole, species)
+    return _on_part(sheet, design, name, made, tenon, hole, species)
+
+
+def _tenon(made: Profile) -> _Tenon | None:
+    last = made.elements[-1]
+    if last.shape != TENON:
+        return None
+    shoulder = made.elements[-2].end_mm if len(made.elements) > 1 else last.start_mm
+    return _Tenon(last.start_mm, last.length_mm, shoulder)
+
+
+def _shoulder_at(made: Profile, tenon: _Tenon | None) -> float:
+    return made.length_mm - (tenon.length_mm if tenon is not None else 0.0)
+
+
+def _opening(sheet: Sheet, design: Design, part: Part) -> float | None:
+    """The hollow's opening, when the part closes it."""
+    hollow = design.hollow
+    if hollow is None or sheet.globe is None or part.place != hollow.pole:
+        return None
+    return float(hollow.opening.mm)
+
+
+def _hole(sheet: Sheet, design: Design, name: str, part: Part, tenon: _Tenon) -> float | None:
+    """The hole's diameter, written down with tenon and gap; None with a problem noted."""
+    place = len(part.profile) - 1
+    diameter = part.profile[place].diameter
+    assert diameter is not None
+    sheet.typed(f"{name}.tenon", "Tenon, across", diameter, where="try it in the real hole")
+    sheet.typed(f"{name}.tenon_length", "Tenon, length", part.profile[place].length)
+    opening, wanted = _opening(sheet, design, part), float(part.gap.mm)
+    label = f"Hole for {part_label(name, part).lower()}"
+    if opening is not None:
+        assert design.hollow is not None
+        if part.hole is not None:
+            sheet.problem(
+                "parts", name, "hole",
+                what=f"{name} stands in the hollow's opening, which is its hole",
+                write="leave hole: out",
+            )  # fmt: skip
+            return None
+        sheet.typed(f"{name}.hole", label, design.hollow.opening, source=TYPED)
+        hole = opening
+    else:
+        drills = _drills(sheet, name, part, tenon)
+        if drills is None:
+            return None
+        hole = add_drill(
+            sheet, f"{name}.hole", label, drills, "tenon + glue gap on both sides, chosen up"
+        ).value
+    try:
+        joint = bench.tenon_joint(tenon.diameter_mm + 2 * wanted, tenon.length_mm, hole, 1e6)
+    except ValueError:
+        fits = bench.tenon_for_hole_mm(hole, wanted)
+        sheet.problem(
+            "parts", name, "profile", place, "diameter",
+            what=f"a tenon of {diameter.typed} does not go into a hole of {sheet.fine(hole)} with "
+            f"{sheet.fine(wanted)} of glue all round",
+            write=f"turn it to {sheet.fine(fits, Direction.DOWN)} at most, or make the hole larger",
+        )  # fmt: skip
+        return None
+    gap = joint.gap_mm + wanted
+    sheet.length(
+        f"{name}.gap",
+        "Room for glue all round the tenon",
+        gap,
+        Direction.NEAREST,
+        steps=FINE,
+        formula="(hole − tenon) / 2",
+        source=GEOMETRY,
+    )
+    if gap > wanted + LOOSE_MM:
+        fits = bench.tenon_for_hole_mm(hole, wanted)
+        sheet.warnings.append(
+            f"{name}: {sheet.fine(gap)} of glue all round the tenon is loose; turn it to "
+            f"{sheet.fine(fits, Direction.DOWN)} for a gap of {sheet.fine(wanted)}"
+        )
+    _add_fit(sheet, design, name, part, tenon.diameter_mm, hole)
+    return hole
+
+
+def _drills(sheet: Sheet, name: str, part: Part, tenon: _Tenon) -> dict[System, Drill] | None:
+    """The drill for a tenon: the typed one, which must be owned, or the next one up."""
+    place = len(part.profile) - 1
+    if part.hole is None:
+        play = 2 * float(part.gap.mm)
+        keys = ("parts", name, "profile", place, "diameter")
+        return chosen(sheet, tenon.diameter_mm, play, "a tenon", *keys)
+    size = float(part.hole.mm)
+    own = [drill for drill in sheet.drills if abs(drill.diameter_mm - size) < 1e-6]
+    if not own:
+        nearest = min(sheet.drills, key=lambda drill: abs(drill.diameter_mm - size), default=None)
+        hint = f", the nearest owned is {nearest.label}" if nearest is not None else ""
+        sheet.problem(
+            "parts", name, "hole",
+            what=f"no drill of {part.hole.typed} is owned{hint}",
+            write="write one that is, or add it to drills in the workshop file",
+        )  # fmt: skip
+        return None
+    other = sheet.first.other
+    theirs = min(
+        (drill for drill in sold(other) if drill.diameter_mm >= size - 1e-6),
+        key=lambda drill: drill.diameter_mm,
+        default=own[0],
+    )
+    return {sheet.first: own[0], other: theirs}
+
+
+def _add_fit(
+    sheet: Sheet, design: Design, name: str, part: Part, tenon: float, hole: float
+) -> None:
+    """How the joint's fit changes on its way from the workshop to its later home."""
+    before, after = (sheet.by_name(f"wood.moisture_{where}") for where in ("shop", "home"))
+    if before is None or after is None:
+        return
+    below = design.parts[part.place] if part.place not in POLES else None
+    try:
+        fit = wood.fit_change(
+            tenon,
+            hole,
+            tenon_wood=wood.find_species(part.species or design.stock.species),
+            hole_wood=wood.find_species(
+                (below.species if below is not None else None) or design.stock.species
+            ),
+            hole_axis=wood.Grain.ALONG,
+            from_percent=before.value,
+            to_percent=after.value,
+        )
+    except ValueError:
+        # an unknown wood is told by the piece's own subject
+        return
+    sheet.length(
+        f"{name}.fit_later",
+        "Least play of the tenon at home, on the diameter",
+        max(fit.least_after_mm, 0.0),
+        Direction.DOWN,
+        steps=FINE,
+        formula="narrowest hole less thickest tenon after both woods have moved",
+        source="USDA Wood Handbook (FPL-GTR-190), chapter 13",
+    )
+    if fit.least_after_mm <= 0:
+        sheet.warnings.append(
+            f"{name}: its tenon binds at home, when both woods have moved; leave a wider gap"
+        )
+
+
+def _on_globe(
+    sheet: Sheet,
+    design: Design,
+    name: str,
+    made: Profile,
+    tenon: _Tenon | None,
+    hole: float,
+    species: str,
+) -> bool:
+    part, globe = design.parts[name], sheet.globe
+    assert globe is not None
+    up = part.place == "top"
+    shoulder = tenon.shoulder_mm if tenon is not None else made.elements[-1].end_mm
+    try:
+        seat = assembly.resting(globe.diameter_mm, globe.section, globe.grooves, shoulder, hole)
+    except ValueError as error:
+        write = "make the place above the tenon wider than the hole and narrower than the globe"
+        sheet.problem("parts", name, "profile", what=str(error), write=write)
+        return False
+    sheet.length(
+        f"{name}.shoulder",
+        "Shoulder that stands on the globe, across",
+        shoulder,
+        Direction.NEAREST,
+        formula="diameter above the tenon",
+        source=TYPED,
+    )
+    sheet.length(
+        f"{name}.daylight",
+        "Widest daylight under the shoulder's edge",
+        seat.daylight_mm,
+        Direction.UP,
+        steps=FINE,
+        formula="where it rests, less the globe's lowest wood under its edge",
+        source=GEOMETRY,
+        where="hollow the shoulder, or let it show",
+    )
+    depth = 0.0
+    if tenon is not None:
+        # the drill enters at the pole, which lies above or below the plane of the shoulder
+        depth = tenon.length_mm + float(part.room.mm) + max(0.0, globe.pole_mm - seat.height_mm)
+        if not _bore_globe(sheet, design, name, part, depth, hole, up):
+            return False
+    height = seat.height_mm if up else -seat.height_mm
+    sheet.parts[name] = PlacedPart(name, made, height, _shoulder_at(made, tenon), up, species)
+    return True
+
+
+def _bore_globe(
+    sheet: Sheet, design: Design, name: str, part: Part, depth: float, hole: float, up: bool
+) -> bool:
+    globe = sheet.globe
+    assert globe is not None
+    pole = globe.pole_mm
+    opening = _opening(sheet, design, part) is not None
+    if globe.hollow_diameter_mm:
+        wall = pole - globe.hollow_diameter_mm / 2
+        depth = min(depth, wall) if not opening else wall
+    elif depth >= pole + min([pole, *(bore.from_mm for bore in _opposite(sheet, up))]):
+        others = (
+            " and the hole from the other pole meet" if _opposite(sheet, up) else " is too deep"
+        )
+        sheet.problem(
+            "parts", name, "profile", len(part.profile) - 1, "length",
+            what=f"a hole {sheet.fine(depth)} deep for {name}'s tenon{others}",
+            write="shorten the tenon, or leave less room under it",
+        )  # fmt: skip
+        return False
+    _add_depth(sheet, name, depth, "from the pole")
+    if not opening:
+        low, high = (pole - depth, pole) if up else (-pole, depth - pole)
+        sheet.globe = globe.with_bore(Bore(low, high, hole))
+    return True
+
+
+def _opposite(sheet: Sheet, up: bool) -> list[Bore]:
+    """Holes from the other pole, as seen from this one: heights turned over for the top."""
+    globe = sheet.globe
+    assert globe is not None
+    if up:
+        return [Bore(-b.to_mm, -b.from_mm, b.diameter_mm) for b in globe.bores if b.from_mm < 0]
+    return [bore for bore in globe.bores if bore.to_mm > 0]
+
+
+def _add_depth(sheet: Sheet, name: str, depth: float, where: str) -> None:
+    sheet.length(
+        f"{name}.hole_depth",
+        "Depth of its hole",
+        depth,
+        Direction.UP,
+        formula="tenon + room under it, from where the drill enters; a wall is drilled through",
+        source=GEOMETRY,
+        where=where,
+    )
+
+
+def _on_part(
+    sheet: Sheet,
+    design: Design,
+    name: str,
+    made: Profile,
+    tenon: _Tenon | None,
+    hole: float,
+    species: str,
+) -> bool:
+    part = design.parts[name]
+    below = sheet.parts[part.place]
+    end = below.profile.elements[0].start_mm
+    shoulder = tenon.shoulder_mm if tenon is not None else made.elements[-1].end_mm
+    if end < min(shoulder, hole + 2 * assembly.THINNEST_WALL_MM):
+        sheet.problem(
+            "parts", name, "place",
+            what=f"the free end of {part.place} is {sheet.fine(end)} across: too narrow for {name}",
+            write=f"begin {part.place}'s profile with a fillet of {sheet.fine(shoulder)} or more",
+        )  # fmt: skip
+        return False
+    top = below.height_mm(0.0)
+    if tenon is not None:
+        depth = tenon.length_mm + float(part.room.mm)
+        if depth >= below.profile.length_mm:
+            sheet.problem(
+                "parts", name, "profile", len(part.profile) - 1, "length",
+                what=f"a hole {sheet.fine(depth)} deep goes through {part.place}",
+                write="shorten the tenon, or leave less room under it",
+            )  # fmt: skip
+            return False
+        thinnest, at = assembly.thinnest_round_bore_mm(below.profile, 0.0, depth, hole)
+        if thinnest < assembly.THINNEST_WALL_MM:
+            sheet.problem(
+                "parts", name, "place",
+                what=f"the hole for {name} leaves {sheet.fine(max(thinnest, 0.0))} of wood in "
+                f"{part.place}, {sheet.fine(at)} from its free end",
+                write=f"leave {sheet.fine(assembly.THINNEST_WALL_MM)} all round: a thinner or "
+                f"shorter tenon, or a thicker {part.place}",
+            )  # fmt: skip
+            return False
+        _add_depth(sheet, name, depth, f"from the free end of {part.place}")
+        low, high = (top - depth, top) if below.up else (top, top + depth)
+        sheet.bore(part.place, Bore(low, high, hole))
+    sheet.parts[name] = PlacedPart(name, made, top, _shoulder_at(made, tenon), below.up, species)
+    return True
+
+
+def outermost(sheet: Sheet, *, up: bool, below: str = "") -> PlacedPart | None:
+    """The part that reaches farthest to one side; with ``below`` the next one under that name."""
+    side = [part for part in sheet.parts.values() if part.up is up]
+    side.sort(key=lambda part: abs(part.height_mm(0.0)), reverse=True)
+    names = [part.name for part in side]
+    at = names.index(below) + 1 if below else 0
+    return side[at] if at < len(side) else None
+
+
+def _add_height(sheet: Sheet) -> None:
+    ends = [part.height_mm(0.0) for part in sheet.parts.values()]
+    ends += [part.shoulder_mm for part in sheet.parts.values()]
+    if sheet.globe is not None:
+        ends += [-sheet.globe.pole_mm, sheet.globe.pole_mm]
+    elif (base := next(iter(sheet.parts.values()))) is not None:
+        ends.append(base.height_mm(base.profile.length_mm))
+    sheet.length(
+        "assembly.height",
+        "Height of the whole piece, without its hanger",
+        max(ends) - min(ends),
+        Direction.NEAREST,
+        formula="from the lowest wood to the highest",
+        source=GEOMETRY,
+    )

@@ -1,0 +1,196 @@
+"""A groove's cross-section as wished and as a cutter owned makes it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from studio.compute.sheet import GEOMETRY, TRIGONOMETRY, TYPED, WORKSHOP, Sheet
+from studio.design.schema import Cut, Design
+from studio.measure.rounding import FINE, Direction
+from studio.turning import cutters
+from studio.turning.cutters import Section, SnappedCove, SnappedVee
+
+
+@dataclass(frozen=True, slots=True)
+class Fitted:
+    """A groove's section as it will be cut, and how it came about."""
+
+    section: Section
+    made: SnappedCove | SnappedVee
+
+    @property
+    def across_mm(self) -> float:
+        """Full width along the sphere, flared edges included."""
+        return self.section.width_mm
+
+
+def fitted(
+    sheet: Sheet, design: Design, cut: Cut, diameter: float, *keys: str | int
+) -> Fitted | None:
+    """The section that an owned cutter makes of ``cut``; None with a problem noted at ``keys``."""
+    if not _is_complete(sheet, cut, *keys):
+        return None
+    try:
+        if cut.shape == "vee":
+            return _vee(sheet, design, cut, diameter)
+        return _cove(sheet, design, cut, diameter)
+    except ValueError as error:
+        write = "write another width or depth, or add a cutter to the workshop file"
+        sheet.problem(*keys, "width", what=str(error), write=write)
+        return None
+
+
+def _is_complete(sheet: Sheet, cut: Cut, *keys: str | int) -> bool:
+    if cut.shape == "flared" and cut.flare is None:
+        sheet.problem(
+            *keys,
+            "shape",
+            what="a flared groove without the width of its flare",
+            write="write flare: 0.5 mm, or shape: cove",
+        )
+        return False
+    if cut.shape != "flared" and cut.flare is not None:
+        sheet.problem(
+            *keys,
+            "flare",
+            what=f"a {cut.shape} has no flared edges",
+            write="write shape: flared, or leave the flare out",
+        )
+        return False
+    return True
+
+
+def _cove(sheet: Sheet, design: Design, cut: Cut, diameter: float) -> Fitted | None:
+    owned = [cutters.Cutter(one.typed, float(one.mm) / 2) for one in design.workshop.cutters]
+    if not owned:
+        _no_cutter(sheet, "cutters", "the widths of your round-nosed cutters")
+        return None
+    made = cutters.snap_cove(
+        diameter, float(cut.width.mm), float(cut.depth.mm), owned, cutters.Keep(cut.keep)
+    )
+    nose = made.cutter.radius_mm
+    if cut.flare is None:
+        return Fitted(cutters.cove_section(diameter, nose, made.width_mm), made)
+    flare = float(cut.flare.mm)
+    shaped = cutters.rounded_section if cut.edge == "rounded" else cutters.chamfered_section
+    return Fitted(shaped(diameter, nose, made.width_mm, flare), made)
+
+
+def _vee(sheet: Sheet, design: Design, cut: Cut, diameter: float) -> Fitted | None:
+    owned = [cutters.VeeCutter(f"{angle:g}°", angle) for angle in design.workshop.vee_cutters]
+    if not owned:
+        _no_cutter(sheet, "vee_cutters", "the angles of your pointed cutters")
+        return None
+    made = cutters.snap_vee(
+        diameter, float(cut.width.mm), float(cut.depth.mm), owned, cutters.Keep(cut.keep)
+    )
+    return Fitted(cutters.vee_section(diameter, made.cutter.angle_deg, made.width_mm), made)
+
+
+def _no_cutter(sheet: Sheet, key: str, what: str) -> None:
+    sheet.problem(
+        "workshop",
+        key,
+        what="no cutter is named, so no groove can be fitted to one",
+        write=f"write {what} into the workshop file",
+    )
+
+
+def add_cut(sheet: Sheet, design: Design, cut: Cut, one: Fitted, name: str, tail: str = "") -> None:
+    """Write down a fitted section: ``NAME.cutter``, ``.width``, ``.depth`` and the like.
+
+    Args:
+        name: the subject.
+        tail: what follows each name, such as ``_2``.
+    """
+    made = one.made
+    if isinstance(made, SnappedVee):
+        sheet.angle(
+            f"{name}.cutter{tail}",
+            "Pointed cutter",
+            made.cutter.angle_deg,
+            formula="the angle owned that changes the groove least",
+            source=WORKSHOP,
+        )
+        sheet.angle(
+            f"{name}.angle_wished{tail}",
+            "Angle that would make just the typed groove",
+            made.wished_angle_deg,
+            formula="the angle between the lines from the bottom to both edges",
+            source=TRIGONOMETRY,
+        )
+    else:
+        by_label = {typed.typed: typed for typed in design.workshop.cutters}
+        sheet.typed(
+            f"{name}.cutter{tail}",
+            "Round-nosed cutter, width",
+            by_label[made.cutter.label],
+            source=WORKSHOP,
+        )
+        sheet.length(
+            f"{name}.cutter_radius_wished{tail}",
+            "Nose radius that would make just the typed groove",
+            made.wished_radius_mm,
+            Direction.NEAREST,
+            steps=FINE,
+            formula="(R² + a² − 2·R·a·cos δ) / (2·(R·cos δ − a)), a = R − depth, "
+            "δ = width / diameter",
+            source=TRIGONOMETRY,
+        )
+    kept = f"{cut.keep} as typed, the other as the cutter makes it"
+    for key, label, typed, mm, where in (
+        ("width", "Groove width", cut.width, made.width_mm, "along the sphere"),
+        ("depth", "Groove depth", cut.depth, made.depth_mm, "below the sphere"),
+    ):
+        if key == cut.keep:
+            sheet.typed(f"{name}.{key}{tail}", label, typed, where=where)
+        else:
+            sheet.length(
+                f"{name}.{key}{tail}",
+                label,
+                mm,
+                Direction.NEAREST,
+                formula=f"what the cutter makes; typed was {typed.typed}; {kept}",
+                source=TRIGONOMETRY,
+                where=where,
+            )
+    if cut.flare is not None and isinstance(made, SnappedCove):
+        _add_flare(sheet, cut, one, made, name, tail)
+
+
+def _add_flare(
+    sheet: Sheet, cut: Cut, one: Fitted, made: SnappedCove, name: str, tail: str
+) -> None:
+    assert cut.flare is not None
+    diameter, nose, flare = one.section.diameter_mm, made.cutter.radius_mm, float(cut.flare.mm)
+    sheet.typed(
+        f"{name}.flare{tail}", "Flare of each edge", cut.flare, source=TYPED, where="along the land"
+    )
+    sheet.length(
+        f"{name}.across{tail}",
+        "Groove with its flared edges",
+        one.across_mm,
+        Direction.NEAREST,
+        formula="width + twice the flare",
+        source=GEOMETRY,
+        where="along the sphere",
+    )
+    if cut.edge == "rounded":
+        sheet.length(
+            f"{name}.roundover{tail}",
+            "Radius that rounds the edges over",
+            cutters.roundover_radius_mm(diameter, nose, made.width_mm, flare),
+            Direction.NEAREST,
+            formula="the circle that touches cove and land without a corner",
+            source=TRIGONOMETRY,
+        )
+    else:
+        sheet.length(
+            f"{name}.chamfer{tail}",
+            "Depth of the chamfer",
+            cutters.chamfer_depth_mm(diameter, nose, made.width_mm, flare),
+            Direction.NEAREST,
+            steps=FINE,
+            formula="where a 45° chamfer from the edge of the land meets the cove",
+            source=TRIGONOMETRY,
+        )

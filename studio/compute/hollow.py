@@ -1,0 +1,106 @@
+"""A hollow in the ball: reach, what it saves, and where the wall is thinnest."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from studio.compute.sheet import GEOMETRY, TYPED, Sheet
+from studio.design.schema import Design
+from studio.measure.rounding import Direction
+from studio.turning import hollow
+from studio.turning.piece import Bore
+
+
+def add_hollow(sheet: Sheet, design: Design) -> None:
+    """``hollow.*``, when the ball is hollow."""
+    section = design.hollow
+    if section is None or sheet.globe is None:
+        return
+    globe, wall, opening = sheet.globe, float(section.wall.mm), float(section.opening.mm)
+    try:
+        inner = hollow.hollow_diameter_mm(globe.diameter_mm, wall)
+        reach = hollow.cutter_reach(globe.diameter_mm, wall, opening)
+    except ValueError as error:
+        write = "write a thinner wall or a narrower opening"
+        sheet.problem("hollow", "wall", what=str(error), write=write)
+        return
+    sheet.typed("hollow.wall", "Wall before grooves are cut", section.wall)
+    sheet.typed("hollow.opening", "Opening, across", section.opening)
+    sheet.length(
+        "hollow.diameter",
+        "The hollow, across",
+        inner,
+        Direction.DOWN,
+        formula="diameter − 2 × wall",
+        source=GEOMETRY,
+    )
+    sheet.length(
+        "hollow.reach",
+        "Straight in from the opening's rim to the bottom",
+        reach.depth_mm,
+        Direction.DOWN,
+        formula="√(radius² − (opening / 2)²) + radius of the hollow",
+        source=GEOMETRY,
+        where="stop the cutter here",
+    )
+    sheet.length(
+        "hollow.side",
+        "Sideways from the opening's edge to the widest place",
+        reach.side_mm,
+        Direction.UP,
+        formula="radius of the hollow − opening / 2",
+        source=GEOMETRY,
+        where="the cutter must reach so far behind the rim",
+    )
+    if not _check_wall(sheet, design, wall):
+        return
+    pole = globe.pole_mm
+    low, high = (0.0, pole) if section.pole == "top" else (-pole, 0.0)
+    sheet.globe = replace(globe, hollow_diameter_mm=inner).with_bore(Bore(low, high, opening))
+
+
+def _check_wall(sheet: Sheet, design: Design, wall: float) -> bool:
+    """The thinnest place, under a groove or ring; false with a problem noted."""
+    section, globe = design.hollow, sheet.globe
+    assert section is not None
+    assert globe is not None
+    cuts = [ring.section.depth_mm for ring in globe.rings]
+    if globe.section is not None:
+        cuts.append(globe.section.depth_mm)
+    off = float(design.workshop.accuracy.marking.mm)
+    deepest = max(cuts, default=0.0)
+    if not deepest:
+        thinnest = wall - off
+    else:
+        try:
+            thinnest = hollow.thinnest_under_groove_mm(globe.diameter_mm, wall, deepest, off)
+        except ValueError as error:
+            sheet.problem(
+                "hollow",
+                "wall",
+                what=str(error),
+                write=f"write at least {sheet.fine(deepest + off + float(section.least_wall.mm))}",
+            )
+            return False
+    sheet.length(
+        "hollow.thinnest",
+        "Thinnest that the wall may come out",
+        thinnest,
+        Direction.DOWN,
+        formula="wall − deepest groove − what marking may be off",
+        source=GEOMETRY,
+        where="under the deepest groove or ring" if deepest else "",
+    )
+    sheet.typed("hollow.least_wall", "Thinnest that it is allowed to be", section.least_wall,
+                source=TYPED)  # fmt: skip
+    if thinnest < float(section.least_wall.mm):
+        need = deepest + off + float(section.least_wall.mm)
+        sheet.problem(
+            "hollow",
+            "wall",
+            what=f"the wall comes down to {sheet.fine(thinnest)}, less than "
+            f"{section.least_wall.typed}",
+            write=f"write at least {sheet.fine(need, Direction.UP)}, or cut shallower",
+        )
+        return False
+    return True

@@ -1,0 +1,181 @@
+"""The card for the bench: how the ball is marked and mounted for each groove."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from studio.compute.grooves import cutting_order
+from studio.compute.sheet import GEOMETRY, PRACTICE, Sheet
+from studio.compute.sphere import turned_diameter
+from studio.design.schema import Design
+from studio.measure.measurement import Reading, System
+from studio.measure.rounding import Direction, decimal_text, number_reading
+from studio.measure.schedule import Schedule
+from studio.turning import grooves
+from studio.turning.grooves import CutAxis, TailPoint
+
+_HALF = Fraction(1, 2)
+_COLUMNS = (
+    "Groove", "Its marks", "Headstock on mark", "Tailstock on mark", "Turned on by",
+    "The tail point stands", "What protects it",
+)  # fmt: skip
+_STOPS = "Stops of the plate"
+
+
+def add_mounting(sheet: Sheet, design: Design) -> None:
+    """``axis.*``: one mounting for each groove, in the order of cutting."""
+    section = design.grooves
+    if section is None or sheet.globe is None or sheet.globe.section is None:
+        return
+    diameter = float(turned_diameter(design)[0].mm)
+    count = section.number
+    marks = grooves.marks_for_grooves(count)
+    if design.indexing is not None and not design.indexing.marks % marks:
+        marks = design.indexing.marks
+    plate = sheet.by_name("index.plate")
+    stops = grooves.groove_stops(count, round(plate.value)) if plate is not None else ()
+    axes = grooves.cut_axes(diameter, count, sheet.globe.section.width_mm, cutting_order(section))
+    rows = []
+    for place, axis in enumerate(axes):
+        tail = f"_{place + 1}"
+        _add_axis(sheet, axis, count, marks, tail)
+        row = [f"axis.{key}{tail}" for key in ("groove", "marks", "head", "tail", "turn")]
+        if stops:
+            _add_stops(sheet, stops[axis.groove], tail)
+            row.insert(2, f"axis.stops{tail}")
+        rows.append((*row, f"axis.point{tail}", f"axis.protect{tail}"))
+    columns = (*_COLUMNS[:2], _STOPS, *_COLUMNS[2:]) if stops else _COLUMNS
+    sheet.count(
+        "axis.marks",
+        "Marks to number round the equator",
+        marks,
+        formula="two for each groove, or the design's own",
+        source=GEOMETRY,
+    )
+    sheet.schedules.append(
+        Schedule(
+            name="axis.card",
+            heading="Marking and mounting, one line for each groove",
+            columns=columns,
+            rows=tuple(rows),
+            notes=_notes(sheet),
+        )
+    )
+
+
+def _notes(sheet: Sheet) -> tuple[str, ...]:
+    marks = sheet.by_name("axis.marks")
+    edge = sheet.by_name("grooves.edge")
+    assert marks is not None
+    notes = [
+        "Before the ball leaves the lathe pencil both poles, where the centres stood, and write T "
+        "on the one at the tailstock; pencil the equator with the pencil held still on the rest "
+        f"and the ball turned by hand; pencil the {marks.marked()} marks and the lines from them "
+        "to both poles, and number them in the order in which the plate brings them up.",
+        "Each groove's own line lies square to the lathe's axis: mount the ball with the mark "
+        "named under headstock in the middle of the cup, the one under tailstock at the point, "
+        "and pole T on the same side every time. Turn it by hand before switching on: the line "
+        "and both poles must run past the tool's edge in one plane. Move the ball by half the "
+        "difference that shows.",
+    ]
+    if edge is not None:
+        notes.append(f"Pencil both edges too, {edge.marked_both()} from the line.")
+    return tuple(notes)
+
+
+def _mark_text(at: Fraction, marks: int) -> str:
+    """A place on the equator by the marks' numbers, which start at 1."""
+    whole = at % marks
+    if whole.denominator == 1:
+        return decimal_text(whole + 1, 0)
+    before = whole - whole % 1
+    after = (before + 1) % marks
+    part = "half way" if whole % 1 == _HALF else f"{whole % 1} of the way"
+    return f"{part} from {decimal_text(before + 1, 0)} to {decimal_text(after + 1, 0)}"
+
+
+def _add_axis(sheet: Sheet, axis: CutAxis, count: int, marks: int, tail: str) -> None:
+    apart = Fraction(marks, 2 * count)
+    line, half = axis.groove * apart, Fraction(marks, 2)
+    ends = sorted(((line + half / 2) % marks, (line + half / 2 + half) % marks))
+    sheet.words(
+        f"axis.groove{tail}",
+        "Groove",
+        decimal_text(Fraction(axis.groove + 1), 0),
+        value=axis.groove + 1,
+        formula="counted from the first mark",
+        source=GEOMETRY,
+    )
+    sheet.words(
+        f"axis.marks{tail}",
+        "Marks that the groove runs through",
+        f"{_mark_text(line, marks)} and {_mark_text(line + half, marks)}",
+        value=float(line + 1),
+        formula="half a turn apart",
+        source=GEOMETRY,
+    )
+    for key, label, end in (
+        ("head", "Mark in the middle of the cup, at the headstock", ends[0]),
+        ("tail", "Mark at the tail point", ends[1]),
+    ):
+        sheet.words(
+            f"axis.{key}{tail}",
+            label,
+            _mark_text(end, marks),
+            value=float(end + 1),
+            formula="a quarter turn from the groove's own marks",
+            source=GEOMETRY,
+        )
+    turn = number_reading(abs(axis.turn_deg), "°", Fraction(1, 10), Direction.NEAREST)
+    way = "" if not axis.turn_deg else " on" if axis.turn_deg > 0 else " back"
+    sheet.add(
+        f"axis.turn{tail}",
+        "Turned about the poles from the groove before",
+        axis.turn_deg,
+        "deg",
+        dict.fromkeys(System, Reading(axis.turn_deg, "°", f"{turn.text}{way}")),
+        rule=f"{Direction.NEAREST.value} 0.1°",
+        formula="180° / grooves for each groove passed",
+        source=GEOMETRY,
+    )
+    place, protect = _tail_point(sheet, axis)
+    sheet.words(
+        f"axis.point{tail}", "The tail point stands", place, formula="a quarter turn from the "
+        "groove", source=GEOMETRY, value=axis.edge_mm or 0.0,
+    )  # fmt: skip
+    sheet.words(
+        f"axis.protect{tail}",
+        "What protects the place under the tail point",
+        protect,
+        formula="by what the point stands on",
+        source=PRACTICE,
+    )
+
+
+def _tail_point(sheet: Sheet, axis: CutAxis) -> tuple[str, str]:
+    if axis.tail is TailPoint.EARLIER_GROOVE:
+        assert axis.tail_groove is not None
+        return (
+            f"in groove {axis.tail_groove + 1}, already cut",
+            "a wooden plug that fits the groove, under a blunt live centre",
+        )
+    if axis.tail is TailPoint.LATER_LINE:
+        assert axis.tail_groove is not None
+        return (
+            f"on the line of groove {axis.tail_groove + 1}, cut later",
+            "nothing: that groove takes the point's mark away",
+        )
+    near = f", {sheet.fine(axis.edge_mm)} from a groove's edge" if axis.edge_mm is not None else ""
+    return f"in the middle of a land{near}", "a leather or wooden pad under a blunt live centre"
+
+
+def _add_stops(sheet: Sheet, stops: grooves.GrooveStops, tail: str) -> None:
+    text = "none" if stops.line_stops is None else "{} and {}".format(*stops.line_stops)
+    sheet.words(
+        f"axis.stops{tail}",
+        "Stops of the plate for the groove's marks",
+        text,
+        value=float(stops.line_stops[0]) if stops.line_stops is not None else 0.0,
+        formula="the first groove's mark at stop 0",
+        source=GEOMETRY,
+    )

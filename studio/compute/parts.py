@@ -1,0 +1,353 @@
+"""Turned parts: their profiles, station tables, parting cuts and limits."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import pairwise
+
+from studio.compute.sheet import GEOMETRY, PRACTICE, TYPED, WORKSHOP, Sheet
+from studio.design.schema import Design, Part
+from studio.design.schema import Element as Typed
+from studio.measure.rounding import FINE, Direction, number_reading
+from studio.measure.schedule import Schedule
+from studio.measure.units import Length
+from studio.turning import bench, profile
+from studio.turning.profile import JointKind, Profile, StationKind
+
+_EVEN = {"straight": profile.straight, "fillet": profile.fillet, "tenon": profile.tenon}
+_RATIO_STEP = Fraction(1, 10)
+
+NEARLY_SMOOTH_DEG = 10.0
+"""A corner flatter than this was meant to be none (ours)."""
+
+TENON = "tenon"
+
+
+@dataclass(frozen=True, slots=True)
+class _Fault(Exception):
+    """An element that cannot be made: at which key, what, and what to write."""
+
+    key: str
+    what: str
+    write: str
+
+
+def part_label(name: str, part: Part) -> str:
+    """What a part is called: its title, or its name as words."""
+    return part.title or name.replace("_", " ").capitalize()
+
+
+def profile_of(sheet: Sheet, name: str, part: Part) -> Profile | None:
+    """A part's profile; None with a problem noted at the element that cannot be made."""
+    elements = []
+    for place, element in enumerate(part.profile):
+        try:
+            elements.append(_made(part.profile, place))
+        except _Fault as fault:
+            keys = ("parts", name, "profile", place, fault.key)
+            sheet.problem(*keys, what=fault.what, write=fault.write)
+        except ValueError as error:
+            sheet.problem(
+                "parts", name, "profile", place, "shape",
+                what=str(error), write=f"change this {element.shape}'s sizes",
+            )  # fmt: skip
+    if len(elements) < len(part.profile):
+        return None
+    try:
+        return Profile(tuple(elements))
+    except ValueError as error:
+        write = "write a diameter greater than nothing there"
+        sheet.problem("parts", name, "profile", what=str(error), write=write)
+        return None
+
+
+def _made(all_of_it: tuple[Typed, ...], place: int) -> profile.Element:
+    one = all_of_it[place]
+    length = float(one.length.mm)
+    _refuse_strangers(one)
+    if one.shape in _EVEN:
+        if one.diameter is None:
+            raise _Fault("shape", f"a {one.shape} without a diameter", "write diameter: 8 mm")
+        return _EVEN[one.shape](length, float(one.diameter.mm))
+    start = one.start or (_end_of(all_of_it[place - 1]) if place else None)
+    if start is None:
+        raise _Fault(
+            "shape",
+            f"a {one.shape} whose first diameter nothing tells",
+            "write start: 6 mm, its diameter at the tailstock end",
+        )
+    end = one.end or (_start_of(all_of_it[place + 1]) if place + 1 < len(all_of_it) else None)
+    if end is None and one.shape in ("taper", "ogee"):
+        raise _Fault(
+            "shape",
+            f"a {one.shape} whose last diameter nothing tells",
+            "write end: 10 mm, its diameter at the headstock end",
+        )
+    first, last = float(start.mm), float((end or start).mm)
+    if one.shape == "taper":
+        return profile.taper(length, first, last)
+    if one.shape == "ogee":
+        return profile.ogee(length, first, last, profile.Cyma[one.curve.upper()])
+    key, middle = ("crown", one.crown) if one.shape == "bead" else ("throat", one.throat)
+    if middle is None:
+        raise _Fault("shape", f"a {one.shape} without its {key}", f"write {key}: 8 mm")
+    made = profile.bead if one.shape == "bead" else profile.cove
+    return made(length, float(middle.mm), first, last)
+
+
+_KEYS = {
+    "straight": {"diameter"}, "fillet": {"diameter"}, "tenon": {"diameter"},
+    "taper": {"start", "end"}, "ogee": {"start", "end"},
+    "bead": {"start", "end", "crown"}, "cove": {"start", "end", "throat"},
+}  # fmt: skip
+
+
+def _refuse_strangers(one: Typed) -> None:
+    """A diameter that this shape does not have would be left aside without a word."""
+    for key in ("diameter", "start", "end", "crown", "throat"):
+        if getattr(one, key) is not None and key not in _KEYS[one.shape]:
+            known = ", ".join(sorted(_KEYS[one.shape]))
+            raise _Fault(key, f"a {one.shape} has no {key}", f"a {one.shape} takes: {known}")
+
+
+def _end_of(one: Typed) -> Length | None:
+    return one.diameter if one.shape in _EVEN else one.end
+
+
+def _start_of(one: Typed) -> Length | None:
+    return one.diameter if one.shape in _EVEN else one.start
+
+
+def add_part(sheet: Sheet, design: Design, name: str, part: Part, made: Profile) -> None:
+    """``NAME.*``: sizes, limits, stations and parting cuts of one part."""
+    thickest = max(change.diameter_mm for change in made.changes)
+    sheet.words(f"{name}.title", "Part", part_label(name, part), formula="typed", source=TYPED)
+    sheet.length(
+        f"{name}.length",
+        "Length, tenon included",
+        made.length_mm,
+        Direction.NEAREST,
+        formula="all elements together",
+        source=TYPED,
+    )
+    sheet.length(
+        f"{name}.thickest",
+        "Thickest place",
+        thickest,
+        Direction.NEAREST,
+        formula="largest diameter of the profile",
+        source=TYPED,
+    )
+    _add_limits(sheet, name, part, made)
+    _add_smoothness(sheet, name, made)
+    _add_stations(sheet, design, name, made)
+    _add_partings(sheet, design, name, made, thickest + float(part.truing.mm))
+
+
+def _add_limits(sheet: Sheet, name: str, part: Part, made: Profile) -> None:
+    found = bench.necks(made)
+    if found:
+        thinnest = min(found, key=lambda neck: neck.diameter_mm)
+        sheet.length(
+            f"{name}.neck",
+            "Thinnest neck or tenon",
+            thinnest.diameter_mm,
+            Direction.NEAREST,
+            formula="the least diameter between thicker places",
+            source=GEOMETRY,
+            where=f"in the {made.elements[thinnest.element].shape}",
+        )
+    least = float(part.least_neck.mm)
+    for neck in bench.thin_necks(made, least):
+        sheet.problem(
+            "parts",
+            name,
+            "profile",
+            neck.element,
+            "shape",
+            what=f"the neck of {sheet.fine(neck.diameter_mm)} is thinner than {name}'s least neck "
+            f"of {part.least_neck.typed}",
+            write="make this place thicker, or choose a larger size under scale_to; least_neck: "
+            "is the limit, if the wood and its use allow another",
+        )
+    run = bench.slenderest_run(made)
+    sheet.number(
+        f"{name}.slenderness",
+        "Longest thin stretch over its thickness",
+        run.ratio,
+        "ratio",
+        "",
+        _RATIO_STEP,
+        Direction.UP,
+        formula="length / diameter of the stretch where that is largest",
+        source=PRACTICE,
+    )
+    if run.slender:
+        ratio = number_reading(run.ratio, "", _RATIO_STEP, Direction.UP).text
+        sheet.warnings.append(
+            f"{name}: {sheet.fine(run.end_mm - run.start_mm)} of it is nowhere thicker than "
+            f"{sheet.fine(run.diameter_mm)}, {ratio} times its thickness: it whips; support it "
+            "with a steady or a light tailstock, and finish it from the tailstock end before the "
+            "wood behind it is thinned"
+        )
+
+
+def _add_smoothness(sheet: Sheet, name: str, made: Profile) -> None:
+    met = profile.joints(made)
+    smooth = sum(joint.kind is JointKind.SMOOTH for joint in met)
+    sheet.count(
+        f"{name}.smooth",
+        "Places where two elements meet without a corner",
+        smooth,
+        formula="corners under one degree, steps under a hundredth of a millimetre",
+        source=f"{GEOMETRY}; the limits are ours",
+    )
+    shapes = [element.shape for element in made.elements]
+    for joint, (before, after) in zip(met, pairwise(shapes), strict=True):
+        corner = abs(joint.corner_deg)
+        if joint.kind in (JointKind.RIDGE, JointKind.VALLEY) and corner < NEARLY_SMOOTH_DEG:
+            angle = number_reading(corner, "°", _RATIO_STEP, Direction.NEAREST).text
+            sheet.warnings.append(
+                f"{name}: {before} and {after} meet {sheet.fine(joint.position_mm)} from the free "
+                f"end at a corner of {angle}; change a diameter if they are to run into one another"
+            )
+
+
+def _station_words(made: Profile, station: bench.Station) -> str:
+    shape = str(made.elements[station.element].shape)
+    kind = station.kind
+    if kind in (StationKind.CROWN, StationKind.THROAT):
+        return f"{kind.value} of the {shape}"
+    if kind is StationKind.MIDDLE:
+        return f"middle of the {shape}"
+    if kind is StationKind.END:
+        end = "free end" if not station.element and not station.position_mm else "joint end"
+        return f"{shape}, {end}"
+    return f"{shape} begins" if kind is StationKind.JOINT and _begins(made, station) else shape
+
+
+def _begins(made: Profile, station: bench.Station) -> bool:
+    return abs(station.position_mm - made.starts_mm[station.element]) < profile.SAME_PLACE_MM
+
+
+def _add_stations(sheet: Sheet, design: Design, name: str, made: Profile) -> None:
+    sizing = design.workshop.sizing
+    rows = []
+    stations = bench.stations(made, float(sizing.spacing.mm), float(sizing.allowance.mm))
+    for place, station in enumerate(stations):
+        tail = f"_{place + 1}"
+        sheet.length(
+            f"{name}.at{tail}",
+            "Station, from the free end",
+            station.position_mm,
+            Direction.NEAREST,
+            formula="at the workshop's spacing and at every change",
+            source=GEOMETRY,
+            where="from the free end, at the tailstock",
+        )
+        sheet.length(
+            f"{name}.diameter{tail}",
+            "Finished diameter there",
+            station.diameter_mm,
+            Direction.NEAREST,
+            formula="the element's line or arc",
+            source=GEOMETRY,
+        )
+        sheet.length(
+            f"{name}.setting{tail}",
+            "Calliper setting there",
+            station.setting_mm,
+            Direction.UP,
+            formula="finished diameter + allowance",
+            source=WORKSHOP,
+        )
+        sheet.words(
+            f"{name}.shape{tail}",
+            "What is there",
+            _station_words(made, station),
+            value=station.element,
+            formula="the profile's elements",
+            source=TYPED,
+        )
+        rows.append(tuple(f"{name}.{key}{tail}" for key in ("at", "diameter", "setting", "shape")))
+    sheet.count(f"{name}.stations", "Stations", len(rows), formula="counted", source=GEOMETRY)
+    sheet.schedules.append(
+        Schedule(
+            name=f"{name}.stations",
+            heading="Stations, from the free end at the tailstock",
+            columns=("From the free end", "Finished diameter", "Callipers", "What is there"),
+            rows=tuple(rows),
+            pencil=True,
+        )
+    )
+
+
+def _add_partings(sheet: Sheet, design: Design, name: str, made: Profile, blank: float) -> None:
+    sizing = design.workshop.sizing
+    cuts = bench.parting_cuts(made, blank, float(sizing.tool.mm), float(sizing.allowance.mm))
+    rows = []
+    for place, cut in enumerate(cuts):
+        tail = f"_{place + 1}"
+        sheet.length(
+            f"{name}.cut_at{tail}",
+            "Parting cut, middle of the tool from the free end",
+            cut.position_mm,
+            Direction.NEAREST,
+            formula="crowns, throats and just inside the ends of the other elements",
+            source=PRACTICE,
+        )
+        sheet.length(
+            f"{name}.cut_setting{tail}",
+            "Callipers for that cut",
+            cut.setting_mm,
+            Direction.UP,
+            formula="thickest finished wood under the tool + allowance",
+            source=GEOMETRY,
+        )
+        sheet.length(
+            f"{name}.cut_depth{tail}",
+            "Depth of that cut from the trued blank",
+            cut.depth_mm,
+            Direction.DOWN,
+            formula="(blank − callipers) / 2",
+            source=GEOMETRY,
+        )
+        keys = ("cut_at", "cut_setting", "cut_depth")
+        rows.append(tuple(f"{name}.{key}{tail}" for key in keys))
+    if rows:
+        sheet.schedules.append(
+            Schedule(
+                name=f"{name}.partings",
+                heading="Parting cuts, in order from the tailstock",
+                columns=("From the free end", "Callipers", "Depth"),
+                rows=tuple(rows),
+                notes=(
+                    "From the tailstock towards the headstock, so that the wood that drives is "
+                    "still thick.",
+                ),
+                pencil=True,
+            )
+        )
+
+
+def add_profile(sheet: Sheet, design: Design) -> None:
+    """``profile.*``: what all turned parts share; nothing without parts."""
+    if not design.parts:
+        return
+    sizing = design.workshop.sizing
+    counts = [one.value for one in sheet.made if one.name.endswith(".stations")]
+    sheet.count("profile.parts", "Turned parts", len(design.parts), formula="counted", source=TYPED)
+    sheet.count(
+        "profile.stations",
+        "Stations in all, at every change and between",
+        round(sum(counts)),
+        formula="counted over every part",
+        source=GEOMETRY,
+    )
+    for key, label, typed, steps in (
+        ("spacing", "From station to station", sizing.spacing, None),
+        ("allowance", "What callipers leave on the diameter", sizing.allowance, FINE),
+        ("tool", "Width of the parting tool", sizing.tool, None),
+    ):
+        sheet.typed(f"profile.{key}", label, typed, source=WORKSHOP, steps=steps)

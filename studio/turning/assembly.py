@@ -1,0 +1,126 @@
+"""Turned parts put together: where a shoulder comes to rest, and what wood is left round a bore.
+
+Pure geometry on the records of :mod:`studio.turning.piece` and :mod:`studio.turning.profile`.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from studio.turning.cutters import Section, surface_radius_mm
+from studio.turning.grooves import lobes
+from studio.turning.profile import Profile
+from studio.turning.ranges import not_negative, positive
+
+_RESTING_STEPS = 256
+"""Places looked at between hole and shoulder's edge; the height found is then good to 0.001 mm on
+a ridge that is flat there (ours)."""
+
+THINNEST_WALL_MM = 1.5
+"""Least wood round a bore in a turned part (ours; wood and use decide)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Resting:
+    """Where a flat shoulder with a hole under its middle comes to rest on a globe's pole.
+
+    Attributes:
+        height_mm: the shoulder's plane above the globe's centre.
+        daylight_mm: the widest gap under the shoulder's edge.
+    """
+
+    height_mm: float
+    daylight_mm: float
+
+
+def resting(
+    diameter_mm: float,
+    section: Section | None,
+    grooves: int,
+    shoulder_mm: float,
+    hole_mm: float = 0.0,
+) -> Resting:
+    """Where a flat shoulder rests on a plain or grooved globe, wood inside the hole left out.
+
+    The highest wood between the hole's rim and the shoulder's edge: on a plain ball the rim; with
+    grooves some place along the ridges midway between them. Args: the globe's diameter, mm, more
+    than 0; section of its grooves and their count, or None and 0; the shoulder's diameter, more
+    than the hole's and less than the globe's; the hole's, 0 or more. Source: elementary geometry.
+
+    Raises:
+        ValueError: a value is out of range.
+
+    >>> resting(60, None, 0, 16, 8).height_mm
+    29.732
+    """
+    radius = positive(diameter_mm, "the globe's diameter") / 2
+    outer = positive(shoulder_mm, "the shoulder's diameter") / 2
+    inner = not_negative(hole_mm, "the hole's diameter") / 2
+    lowest = section.core_radius_mm if section is not None else radius
+    if not inner < outer < lowest:
+        raise ValueError(
+            f"a shoulder of {shoulder_mm:g} mm does not rest round a hole of {hole_mm:g} mm on a "
+            f"globe that is {2 * lowest:.4g} mm there; it must be wider than the hole and narrower "
+            "than the globe"
+        )
+    between = math.sin(math.pi / lobes(grooves)) if section is not None else 0.0
+
+    def height_at(far: float) -> float:
+        """Height of the ridge at a distance from the line of the poles."""
+        if section is None:
+            return math.sqrt(radius**2 - far**2)
+        low, high = 0.0, math.pi / 2
+        for _ in range(48):
+            polar = (low + high) / 2
+            surface = surface_radius_mm(section, math.asin(math.sin(polar) * between))
+            low, high = (low, polar) if surface * math.sin(polar) > far else (polar, high)
+        return far / math.tan(low) if far else lowest
+
+    if section is None:
+        top = height_at(inner)
+    else:
+        places = (inner + (outer - inner) * step / _RESTING_STEPS for step in _range(inner))
+        top = max(height_at(place) for place in places)
+    edge = math.sqrt(lowest**2 - outer**2)
+    return Resting(top, top - edge)
+
+
+def _range(inner: float) -> range:
+    # the pole itself has no direction; its own height is the core's
+    return range(0 if inner else 1, _RESTING_STEPS + 1)
+
+
+def thinnest_round_bore_mm(
+    profile: Profile, from_mm: float, to_mm: float, bore_mm: float
+) -> tuple[float, float]:
+    """The thinnest wood round a bore along a part's axis, and where, mm from its free end.
+
+    The finished radius less the bore's, at every change of the profile and at a hundred places
+    between its ends. Args: profile; where the bore starts and ends, mm from the free end, the
+    first less than the second; the bore's diameter, mm, more than 0. Returns (wood, place); the
+    wood is negative where the bore comes out. Source: elementary geometry.
+
+    Raises:
+        ValueError: a value is out of range.
+
+    >>> from studio.turning.profile import straight, taper
+    >>> thinnest_round_bore_mm(Profile((taper(10, 4, 12), straight(10, 12))), 0, 15, 3)
+    (0.5, 0.0)
+    """
+    positive(bore_mm, "the bore's diameter")
+    start, end = max(from_mm, 0.0), min(to_mm, profile.length_mm)
+    if not start < end:
+        raise ValueError(f"a bore from {from_mm:g} to {to_mm:g} mm does not lie in the part")
+    places = [start + (end - start) * step / 100 for step in range(101)]
+    places += [change.position_mm for change in profile.changes if start < change.position_mm < end]
+    return min((_least_radius_mm(profile, place) - bore_mm / 2, place) for place in places)
+
+
+def _least_radius_mm(profile: Profile, position_mm: float) -> float:
+    """The finished radius; the smaller one at a step."""
+    return min(
+        piece.radius(min(max(position_mm - start, 0.0), piece.length))
+        for _, start, piece in profile.placed
+        if start - 1e-6 <= position_mm <= start + piece.length + 1e-6
+    )
