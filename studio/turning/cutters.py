@@ -17,7 +17,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from studio.turning.ranges import positive
+from studio.turning.ranges import not_negative, positive
 
 SHARPEST_VEE_DEG = 10.0
 """Smallest included angle of a V, degrees (ours): below it a scraper has no strength."""
@@ -495,7 +495,8 @@ def chamfer_depth_mm(
     elementary geometry (line and circle).
 
     Raises:
-        ValueError: a value is out of range, or the chamfer runs in under the cove's side.
+        ValueError: a value is out of range, or the chamfer runs in under the cove's side, or
+            is so flat that it cuts deepest in its own middle.
 
     >>> chamfer_depth_mm(60, 3.349, 6, 0.3)
     0.573
@@ -530,6 +531,12 @@ def _chamfer_end(
         raise ValueError(
             f"a chamfer of {flare_mm:g} mm at {chamfer_deg:g}° runs in under the side of a cove of "
             f"{width_mm:g} mm; make it narrower or flatter"
+        )
+    # a straight cut lies nearest to the centre where it is square to a ray: at this angle
+    if math.atan2(end[1], end[0]) < tilted:
+        raise ValueError(
+            f"a chamfer of {flare_mm:g} mm at {chamfer_deg:g}° is so flat on a {diameter_mm:g} mm "
+            "sphere that it cuts deepest in its own middle; make it narrower or steeper"
         )
     return end
 
@@ -584,7 +591,8 @@ def chamfered_section(
     Args: as :func:`chamfer_depth_mm` takes them. Source: elementary geometry.
 
     Raises:
-        ValueError: a value is out of range, or the chamfer runs in under the cove's side.
+        ValueError: a value is out of range, or the chamfer runs in under the cove's side, or
+            is so flat that it cuts deepest in its own middle.
 
     >>> chamfered_section(60, 3.349, 6, 0.3).width_mm
     6.6
@@ -672,6 +680,49 @@ def _met_arc(arc: Arc, cos: float, sin: float) -> list[float]:
         if low - _ON_PIECE <= at <= high + _ON_PIECE:
             met.append(far)
     return met
+
+
+def cut_half_width_mm(section: Section, distance_mm: float) -> float:
+    """Half the straight width of a cut at a distance from the sphere's centre, mm.
+
+    Along a section, from the bottom to the edge, the distance from the sphere's centre only grows;
+    so at one distance everything nearer to the groove's plane than this is cut away, and nothing
+    else. 0 up to the bottom, half the width of the mouth from the sphere on. Args: section;
+    distance, mm, 0 or more. Source: elementary geometry (circles that meet, and circle and line).
+
+    Raises:
+        ValueError: the distance is out of range.
+
+    >>> cut_half_width_mm(cove_section(60, 3.349, 6), 28), cut_half_width_mm(
+    ...     cove_section(60, 3.349, 6), 30)
+    (0.0, 2.995)
+    """
+    not_negative(distance_mm, "the distance from the sphere's centre")
+    radius = section.diameter_mm / 2
+    if distance_mm <= section.core_radius_mm:
+        return 0.0
+    if distance_mm >= radius * (1 - _ON_PIECE):
+        return radius * math.sin(section.half_angle_rad)
+    for piece in section.pieces:
+        if isinstance(piece, Line):
+            (s0, h0), (s1, h1) = piece.start, piece.end
+            ds, dh = s1 - s0, h1 - h0
+            squared, along = ds * ds + dh * dh, s0 * ds + h0 * dh
+            if distance_mm <= math.hypot(s1, h1):
+                start = s0 * s0 + h0 * h0 - distance_mm**2
+                root = math.sqrt(max(0.0, along * along - squared * start))
+                return h0 + (root - along) / squared * dh
+        else:
+            (s0, h0), nose = piece.centre, piece.radius_mm
+            s1, h1 = s0 + nose * math.cos(piece.end_rad), h0 + nose * math.sin(piece.end_rad)
+            if distance_mm <= math.hypot(s1, h1):
+                far = math.hypot(s0, h0)
+                cosine = (distance_mm**2 + far * far - nose * nose) / (2 * distance_mm * far)
+                aside = math.acos(max(-1.0, min(1.0, cosine)))
+                # a cove's wood lies beyond its circle, a round-over's within
+                way = aside if piece.end_rad < piece.start_rad else -aside
+                return distance_mm * math.sin(math.atan2(h0, s0) + way)
+    return radius * math.sin(section.half_angle_rad)
 
 
 def snap_cove(

@@ -10,12 +10,11 @@ from the groove. Widths are arcs along the sphere, as :mod:`studio.turning.cutte
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
 from studio.turning.cutters import (
-    Arc,
     Line,
     Section,
     cove_depth_mm,
@@ -677,13 +676,35 @@ _GAUSS = (
 )
 
 
+_PANELS = 48
+"""They bring the root at the end of a range below a part in 100,000."""
+
+
+def gauss_points(low: float, high: float, panels: int = _PANELS) -> Iterator[tuple[float, float]]:
+    """Places and weights of Gauss and Legendre, five to each of equal panels of a range.
+
+    Args: range, finite; panels, 1 or more. Source: Gauss-Legendre quadrature, points see the
+    module.
+
+    Raises:
+        ValueError: no panel.
+
+    >>> sum(weight * at**2 for at, weight in gauss_points(0, 3, 1))
+    9.000
+    """
+    wide = (high - low) / whole(panels, "the count of panels", 1)
+    for panel in range(panels):
+        for at, weight in _GAUSS:
+            yield low + (panel + at) * wide, weight * wide
+
+
 def integral(
-    function: Callable[[float], float], low: float, high: float, panels: int = 48
+    function: Callable[[float], float], low: float, high: float, panels: int = _PANELS
 ) -> float:
     """Integral of a function by Gauss and Legendre, five points to each of equal panels.
 
-    48 panels bring the root at the end of a range below a part in 100,000. Args: function; range,
-    finite; panels, 1 or more. Source: Gauss-Legendre quadrature, points see the module.
+    Args: function; range, finite; panels, 1 or more. Source: Gauss-Legendre
+    quadrature, points see the module.
 
     Raises:
         ValueError: no panel.
@@ -691,12 +712,50 @@ def integral(
     >>> integral(math.sin, 0, math.pi)
     2.000000
     """
-    wide = (high - low) / whole(panels, "the count of panels", 1)
-    return wide * math.fsum(
-        weight * function(low + (panel + at) * wide)
-        for panel in range(panels)
-        for at, weight in _GAUSS
-    )
+    return math.fsum(weight * function(at) for at, weight in gauss_points(low, high, panels))
+
+
+def swept(
+    section: Section, around: Callable[[float, float], float], panels: int = _PANELS
+) -> tuple[float, float]:
+    """Area that one half of a section sweeps, and the same times its distance from the centre.
+
+    The section goes round a line through the sphere's centre, so all along a place's path its
+    tangent plane lies as far from the centre; a third of the second figure is the volume between
+    the swept surface and the centre. Args: section; a function that gives the length of the path of
+    the place at s and h, mm; panels for every piece, 1 or more. Returns mm² and mm³. Source:
+    Gauss's divergence theorem; integration by Gauss and Legendre.
+
+    Raises:
+        ValueError: no panel.
+
+    >>> from studio.turning.cutters import vee_section
+    >>> swept(vee_section(60, 90, 6), lambda s, h: 2 * math.pi * s)
+    (754.5, 14328.4)
+    """
+    areas, thirds = [], []
+    for piece in section.pieces:
+        if isinstance(piece, Line):
+            (s0, h0), (s1, h1) = piece.start, piece.end
+            ds, dh = s1 - s0, h1 - h0
+            length = math.hypot(ds, dh)
+            # s·dh − h·ds is the same all along a straight line
+            plane = (s0 * dh - h0 * ds) / length
+            for at, weight in gauss_points(0.0, 1.0, panels):
+                area = weight * length * around(s0 + at * ds, h0 + at * dh)
+                areas.append(area)
+                thirds.append(area * plane)
+        else:
+            (s0, h0), nose = piece.centre, piece.radius_mm
+            # a cove runs clockwise and its wood lies outside; a round-over the other way and within
+            facing = math.copysign(1.0, piece.end_rad - piece.start_rad)
+            low, high = sorted((piece.start_rad, piece.end_rad))
+            for at, weight in gauss_points(low, high, panels):
+                cos, sin = math.cos(at), math.sin(at)
+                area = weight * nose * around(s0 + nose * cos, h0 + nose * sin)
+                areas.append(area)
+                thirds.append(area * facing * (s0 * cos + h0 * sin + nose))
+    return math.fsum(areas), math.fsum(thirds)
 
 
 def grooved_form(section: Section, grooves: int) -> GroovedForm:
@@ -726,14 +785,7 @@ def grooved_form(section: Section, grooves: int) -> GroovedForm:
         part = h / (s * slope)
         return math.pi - 2 * math.asin(part) if part < 1 else 0.0
 
-    area = thirds = 0.0
-    for piece in section.pieces:
-        if isinstance(piece, Line):
-            piece_area, piece_thirds = _line_parts(piece, kept)
-        else:
-            piece_area, piece_thirds = _arc_parts(piece, kept)
-        area += piece_area
-        thirds += piece_thirds
+    area, thirds = swept(section, lambda s, h: s * kept(s, h))
     covered = integral(
         lambda at: math.cos(at) * kept(math.cos(at), math.sin(at)), 0.0, section.half_angle_rad
     )
@@ -742,34 +794,3 @@ def grooved_form(section: Section, grooves: int) -> GroovedForm:
     groove = quarters * area
     volume = (radius * land + quarters * thirds) / 3
     return GroovedForm(volume, radius * whole_area / 3 - volume, land + groove, land, groove)
-
-
-def _line_parts(line: Line, kept: Callable[[float, float], float]) -> tuple[float, float]:
-    """Area of a straight piece over its kept half turns, and the same times its distance."""
-    (s0, h0), (s1, h1) = line.start, line.end
-    ds, dh = s1 - s0, h1 - h0
-
-    def area(at: float) -> float:
-        s = s0 + at * ds
-        return s * kept(s, h0 + at * dh)
-
-    spread = integral(area, 0.0, 1.0)
-    # s·dh − h·ds is the same all along a straight line
-    return spread * math.hypot(ds, dh), spread * (s0 * dh - h0 * ds)
-
-
-def _arc_parts(arc: Arc, kept: Callable[[float, float], float]) -> tuple[float, float]:
-    """The same two of a round piece."""
-    (s0, h0), nose = arc.centre, arc.radius_mm
-    # a cove runs clockwise and its wood lies outside; a round-over the other way and within
-    facing = math.copysign(1.0, arc.end_rad - arc.start_rad)
-
-    def area(at: float) -> float:
-        s, h = s0 + nose * math.cos(at), h0 + nose * math.sin(at)
-        return nose * s * kept(s, h)
-
-    def thirds(at: float) -> float:
-        return area(at) * facing * (s0 * math.cos(at) + h0 * math.sin(at) + nose)
-
-    low, high = sorted((arc.start_rad, arc.end_rad))
-    return integral(area, low, high), integral(thirds, low, high)

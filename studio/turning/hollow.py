@@ -1,7 +1,8 @@
 """A hollow globe: how far the cutter must reach, what wood is saved, where the wall is thinnest.
 
 The hollow is a ball about the globe's own centre, turned out through a round opening at one pole.
-Grooves, where there are any, run through both poles as in :mod:`studio.turning.grooves`.
+Grooves, where there are any, run through both poles as in :mod:`studio.turning.grooves`; rings as
+in :mod:`studio.turning.rings`. Wood of a globe with rings: :func:`studio.turning.form.globe_form`.
 """
 
 from __future__ import annotations
@@ -44,6 +45,21 @@ class HollowForm:
     def saved_part(self) -> float:
         """What is saved as a part of the solid globe, and so of its mass, 0 to 1."""
         return self.saved_mm3 / (self.volume_mm3 + self.saved_mm3)
+
+
+@dataclass(frozen=True, slots=True)
+class ThinnestWall:
+    """Thinnest places of a hollow globe's wall.
+
+    Attributes:
+        groove_mm: under the grooves.
+        ring_mm: under the deepest ring.
+        crossing_mm: where that ring and a groove cross.
+    """
+
+    groove_mm: float
+    ring_mm: float
+    crossing_mm: float
 
 
 def hollow_diameter_mm(diameter_mm: float, wall_mm: float) -> float:
@@ -110,16 +126,68 @@ def thinnest_under_groove_mm(
     >>> thinnest_under_groove_mm(60, 5, 2)
     3.0
     """
+    return _thinnest("a groove", diameter_mm, wall_mm, depth_mm, off_centre_mm)
+
+
+def thinnest_under_ring_mm(
+    diameter_mm: float, wall_mm: float, depth_mm: float, off_centre_mm: float = 0.0
+) -> float:
+    """Thinnest place of the wall under a ring: wall less depth less what the hollow is off.
+
+    A ring's bottom is a circle R − d from the globe's centre; a hollow off towards any place of it
+    comes nearer there by as much. Args: diameter, wall before cutting, depth, mm, more than 0;
+    error of the hollow's middle, in any direction, mm, 0 or more. Returns mm. Source: elementary
+    geometry.
+
+    Raises:
+        ValueError: a value is out of range, or the ring goes through the wall.
+
+    >>> thinnest_under_ring_mm(60, 5, 1.5)
+    3.5
+    """
+    return _thinnest("a ring", diameter_mm, wall_mm, depth_mm, off_centre_mm)
+
+
+def _thinnest(
+    cut: str, diameter_mm: float, wall_mm: float, depth_mm: float, off_centre_mm: float
+) -> float:
     hollow_diameter_mm(diameter_mm, wall_mm)
-    positive(depth_mm, "the groove's depth")
+    positive(depth_mm, f"the depth of {cut}")
     left = wall_mm - depth_mm - not_negative(off_centre_mm, "what the hollow is off centre")
     if left <= 0:
         off = f" and a hollow {off_centre_mm:g} mm off centre" if off_centre_mm else ""
         raise ValueError(
-            f"a groove {depth_mm:g} mm deep{off} goes through a wall of {wall_mm:g} mm; "
+            f"{cut} {depth_mm:g} mm deep{off} goes through a wall of {wall_mm:g} mm; "
             "leave a thicker wall or cut shallower"
         )
     return float(left)
+
+
+def thinnest_wall(
+    diameter_mm: float,
+    wall_mm: float,
+    groove_depth_mm: float,
+    ring_depth_mm: float,
+    off_centre_mm: float = 0.0,
+) -> ThinnestWall:
+    """Thinnest places of a wall with both grooves and rings: under each, and where they cross.
+
+    Where they cross the deeper cut has taken the shallower one's floor: depths do not add up.
+    Under a groove as :func:`thinnest_under_groove_mm`, and the same under a ring, whose bottom lies
+    as far below the sphere all along: a hollow that is off towards a place comes nearer there by
+    as much. Args: diameter, wall before cutting, depth of the grooves and of the deepest ring, mm,
+    more than 0; error of the hollow's middle, in any direction, mm, 0 or more. Source: elementary
+    geometry.
+
+    Raises:
+        ValueError: a value is out of range, or a cut goes through the wall.
+
+    >>> thinnest_wall(60, 5, 2, 1.5)
+    ThinnestWall(groove_mm=3.0, ring_mm=3.5, crossing_mm=3.0)
+    """
+    groove = thinnest_under_groove_mm(diameter_mm, wall_mm, groove_depth_mm, off_centre_mm)
+    ring = thinnest_under_ring_mm(diameter_mm, wall_mm, ring_depth_mm, off_centre_mm)
+    return ThinnestWall(groove, ring, min(groove, ring))
 
 
 def plain_hollow_form(diameter_mm: float, wall_mm: float, opening_mm: float) -> HollowForm:

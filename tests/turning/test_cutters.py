@@ -165,6 +165,8 @@ def test_vees_snap_likewise():
         (lambda: cutters.flared_width_mm(60, 6, 50), "half a 60 mm sphere"),
         (lambda: cutters.chamfer_depth_mm(60, 3.349, 6, 0.5), "narrower or flatter"),
         (lambda: cutters.chamfer_depth_mm(60, 3.349, 6, 0.5, 90), "not at 90°"),
+        (lambda: cutters.chamfer_depth_mm(60, 3.349, 6, 3, 4), "deepest in its own middle"),
+        (lambda: cutters.chamfered_section(60, 3.349, 6, 3, 2), "narrower or steeper"),
         (lambda: cutters.surface_radius_mm(cutters.cove_section(60, 4, 6), -0.1), "from 0 to"),
         (lambda: cutters.snap_cove(60, 6, 2, [Cutter("R2", 2)]), "about 3.35 mm radius; owned: 2"),
         (lambda: cutters.snap_cove(60, 6, 2, []), "none is owned"),
@@ -174,3 +176,36 @@ def test_vees_snap_likewise():
 def test_refusals_say_what_is_wrong_and_what_to_do(call, says):
     with pytest.raises(ValueError, match=says):
         call()
+
+
+@pytest.mark.parametrize(
+    "section",
+    [
+        cutters.cove_section(60, 3.349, 6),
+        cutters.cove_section(60, 3, cutters.cove_width_mm(60, 3, cutters.deepest_cove_mm(60, 3))),
+        cutters.vee_section(60, 90, 6),
+        cutters.chamfered_section(60, 3.349, 6, 0.3),
+        cutters.rounded_section(60, 3.349, 6, 0.5),
+    ],
+    ids=["cove", "upright", "V", "chamfered", "rounded"],
+)
+def test_half_width_at_the_distance_of_every_place_of_a_section(section):
+    last = 0.0
+    for piece in section.pieces:
+        for part in (0.001, 0.2, 0.5, 0.9, 0.999):
+            if isinstance(piece, cutters.Line):
+                s, h = (a + part * (b - a) for a, b in zip(piece.start, piece.end, strict=True))
+            else:
+                at = piece.start_rad + part * (piece.end_rad - piece.start_rad)
+                s = piece.centre[0] + piece.radius_mm * math.cos(at)
+                h = piece.centre[1] + piece.radius_mm * math.sin(at)
+            assert cutters.cut_half_width_mm(section, math.hypot(s, h)) == pytest.approx(h)
+            assert math.hypot(s, h) > last
+            last = math.hypot(s, h)
+    assert cutters.cut_half_width_mm(section, section.core_radius_mm) == 0
+    assert cutters.cut_half_width_mm(section, 0) == 0
+    mouth = 30 * math.sin(section.half_angle_rad)
+    assert cutters.cut_half_width_mm(section, 30) == pytest.approx(mouth)
+    assert cutters.cut_half_width_mm(section, 31) == pytest.approx(mouth)
+    with pytest.raises(ValueError, match="0 mm or more"):
+        cutters.cut_half_width_mm(section, -1)
