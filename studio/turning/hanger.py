@@ -26,6 +26,10 @@ middle (elementary geometry) and the bundle opens into a spring; for three and m
 same limit is ours."""
 
 
+LEAST_DEPTH = 4.0
+"""Least depth of a hanger's hole, in bundle diameters. Ours, no source."""
+
+
 @dataclass(frozen=True, slots=True)
 class Bundle:
     """A bundle of equal wires.
@@ -47,6 +51,33 @@ class Bundle:
     diameter_mm: float
     lay_angle_deg: float
     takeup: float
+
+
+@dataclass(frozen=True, slots=True)
+class WireCut:
+    """The wires of a hanger with a loop.
+
+    Attributes:
+        folded: wires folded at the mandrel; each gives the loop and two strands.
+        folded_mm: length of each.
+        single: wires that are not folded, 0 or 1; each gives one strand.
+        single_mm: length of each.
+    """
+
+    folded: int
+    folded_mm: float
+    single: int
+    single_mm: float
+
+    @property
+    def wires(self) -> int:
+        """How many wires to cut."""
+        return self.folded + self.single
+
+    @property
+    def total_mm(self) -> float:
+        """All wire together."""
+        return self.folded * self.folded_mm + self.single * self.single_mm
 
 
 def _on_ring(strands: int) -> int:
@@ -210,6 +241,58 @@ def turns(cable_length_mm: float, pitch_mm: float) -> float:
     return not_negative(cable_length_mm, "the cable's length") / positive(pitch_mm, "the pitch")
 
 
+def least_hole_depth_mm(bundle_mm: float) -> float:
+    """How deep a hole must be at least for glue to hold a bundle: four bundle diameters.
+
+    A rule of shape, not a strength: what a glued hanger bears depends on wire, glue and wood, and
+    nobody can compute it from here. Pull hard on it before it hangs over anything. Args: the
+    bundle's diameter, mm, more than 0. Returns mm. Source: ours, no source.
+
+    Raises:
+        ValueError: the diameter is not more than 0.
+
+    >>> least_hole_depth_mm(1.618)
+    6.472
+    """
+    return LEAST_DEPTH * positive(bundle_mm, "the bundle's diameter")
+
+
+def wires_to_cut(
+    strands: int,
+    *,
+    mandrel_diameter_mm: float,
+    wire_diameter_mm: float,
+    cable_length_mm: float,
+    takeup: float,
+    clamped_mm: float,
+) -> WireCut:
+    """The wires of a hanger with a loop: how many, how long each, how long together.
+
+    A wire folded at the mandrel gives the loop and two strands: k strands take k/2 of them, laid
+    side by side round the mandrel. An odd strand is a wire of its own that begins under the loop:
+    one leg, clamped at both its ends. Args: strands in the hole, 2 to 7; the others as
+    :func:`wire_to_cut_mm` takes them. Source: elementary geometry; what is folded and what is not
+    is the construction assumed here.
+
+    Raises:
+        ValueError: a value is out of range.
+
+    >>> cut = wires_to_cut(5, mandrel_diameter_mm=6, wire_diameter_mm=0.6438, cable_length_mm=30,
+    ...                    takeup=1.1227, clamped_mm=10)
+    >>> cut.folded, cut.folded_mm, cut.single, cut.single_mm, cut.total_mm
+    (2, 108.23, 1, 53.68, 270.15)
+    """
+    folded, single = divmod(whole(strands, "the count of strands", 2, MOST_STRANDS), 2)
+    folded_mm = wire_to_cut_mm(
+        mandrel_diameter_mm=mandrel_diameter_mm,
+        wire_diameter_mm=wire_diameter_mm,
+        cable_length_mm=cable_length_mm,
+        takeup=takeup,
+        clamped_mm=clamped_mm,
+    )
+    return WireCut(folded, folded_mm, single, cable_length_mm * takeup + 2 * clamped_mm)
+
+
 def wire_to_cut_mm(
     *,
     mandrel_diameter_mm: float,
@@ -220,13 +303,16 @@ def wire_to_cut_mm(
 ) -> float:
     """Length of one wire that is bent round a mandrel and twisted with its own other end.
 
-    The loop is counted as one whole turn about the mandrel, measured along the wire's middle:
-    π times (mandrel + wire). Then two legs, each the cable's length times its take-up plus what
-    the clamp holds. The cable's length runs from loop to tip, the part in the hole included.
-    A hanger of four strands takes two such wires. Args: mandrel and wire diameter, mm, more than
-    0; cable length, mm, more than 0; take-up, 1 or more, from :class:`Bundle`; length lost in
-    the clamp per leg, mm, 0 or more. Returns mm. Source: elementary geometry; to count a whole
-    turn for the loop is ours, on the long side.
+    The loop is counted as one whole turn about the mandrel, measured along the wire's middle: π
+    times (mandrel + wire). Then two legs, each the cable's length times its take-up plus what the
+    clamp holds. The cable's length runs from the mandrel's underside to the tip, the part in the
+    hole included. There the legs do not meet yet: they leave the mandrel at a slant and meet
+    further down. Counted from the mandrel they are never longer than a whole turn and straight legs
+    (sec θ − 1 ≥ tan θ − θ, θ the slant), so the wire comes out long. One such wire gives two
+    strands; :func:`wires_to_cut` counts them. Args: mandrel and wire diameter, mm, more than 0;
+    cable length, mm, more than 0; take-up, 1 or more, from :class:`Bundle`; length lost in the
+    clamp at each end, mm, 0 or more. Returns mm, to be rounded up. Source: elementary geometry; to
+    count a whole turn for the loop is ours, on the long side.
 
     Raises:
         ValueError: a value is out of range.

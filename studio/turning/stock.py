@@ -42,6 +42,39 @@ class BlankLength:
         return self.finished_mm + self.headstock_mm + self.tailstock_mm + self.partings_mm
 
 
+@dataclass(frozen=True, slots=True)
+class BoardCut:
+    """Equal blanks sawn from a board.
+
+    Attributes:
+        along, across, through: blanks one after another along the grain, side by side over the
+            board's width, and through its thickness.
+        left_length_mm, left_width_mm, left_thickness_mm: what is left of the board each way, the
+            cut that takes it off not counted.
+    """
+
+    along: int
+    across: int
+    through: int
+    left_length_mm: float
+    left_width_mm: float
+    left_thickness_mm: float
+
+    @property
+    def rows(self) -> int:
+        """Rows of blanks, side by side and through the thickness."""
+        return self.across * self.through
+
+    @property
+    def blanks(self) -> int:
+        """All blanks."""
+        return self.along * self.rows
+
+
+_SLACK_MM = 1e-6
+"""Sums of binary decimals closer than this, mm, are the same (ours): far narrower than any saw."""
+
+
 def blank_length(
     finished_mm: Sequence[float],
     *,
@@ -128,6 +161,81 @@ def board_length_mm(blank_mm: float, blanks: int, kerf_mm: float) -> float:
     positive(blank_mm, "the blank's length")
     whole(blanks, "the count of blanks", 1)
     return blanks * blank_mm + (blanks - 1) * not_negative(kerf_mm, "the saw's kerf")
+
+
+def board_length_for_mm(blanks_mm: Sequence[float], kerf_mm: float, rows: int = 1) -> float:
+    """Length of board from which blanks of one section and several lengths are sawn.
+
+    One row: all of them and a cut between neighbours. Several rows side by side: the longest first,
+    each into the row that is shortest so far; that can be sawn, another order may need a little
+    less. Args: lengths of the blanks, mm, one or more, each more than 0; the saw's kerf, mm, 0 or
+    more; rows that the board's width and thickness give, 1 or more. Returns mm, to be rounded up.
+    Source: elementary arithmetic; the board's own ends are not squared.
+
+    Raises:
+        ValueError: a value is out of range, or there is no blank.
+
+    >>> board_length_for_mm([100, 60, 45], 2.5), board_length_for_mm([100, 60, 45], 2.5, rows=2)
+    (210.0, 107.5)
+    """
+    if not blanks_mm:
+        raise ValueError("a board is sawn for at least one blank")
+    for blank_mm in blanks_mm:
+        positive(blank_mm, "a blank's length")
+    not_negative(kerf_mm, "the saw's kerf")
+    filled = [-kerf_mm] * whole(rows, "the count of rows", 1)
+    for blank_mm in sorted(blanks_mm, reverse=True):
+        shortest = min(range(len(filled)), key=filled.__getitem__)
+        filled[shortest] += kerf_mm + blank_mm
+    return max(filled)
+
+
+def blanks_from_board(
+    section_mm: float,
+    length_mm: float,
+    *,
+    board_length_mm: float,
+    board_width_mm: float,
+    board_thickness_mm: float,
+    kerf_mm: float,
+) -> BoardCut:
+    """How many equal blanks come out of a board, the grain along the board's length.
+
+    Each way ⌊(board + kerf)/(blank + kerf)⌋: a cut between neighbours, none outside. A round blank
+    is turned from a square one as wide as its diameter. Args: side of the square and length of a
+    blank; the board's length along the grain, width and thickness, mm, more than 0; the saw's
+    kerf, mm, 0 or more. Source: elementary arithmetic; the board is taken as true, its ends and
+    edges sound.
+
+    Raises:
+        ValueError: a value is out of range, or not even one blank comes out of the board.
+
+    >>> cut = blanks_from_board(65, 100, board_length_mm=600, board_width_mm=150,
+    ...                         board_thickness_mm=70, kerf_mm=3)
+    >>> cut.along, cut.across, cut.through, cut.blanks
+    (5, 2, 1, 10)
+    """
+    kerf = not_negative(kerf_mm, "the saw's kerf")
+    positive(section_mm, "the blank's side")
+    positive(length_mm, "the blank's length")
+    counts, left = [], []
+    for board_mm, blank_mm, way, instead in (
+        (board_length_mm, length_mm, "long", "take a longer board"),
+        (board_width_mm, section_mm, "wide", "take a wider board or glue two edge to edge"),
+        (board_thickness_mm, section_mm, "thick", "take a thicker board or glue two face to face"),
+    ):
+        positive(board_mm, f"how {way} the board is")
+        count = math.floor((board_mm + kerf) / (blank_mm + kerf))
+        # a board that is just as large but for binary decimals gives the last one too
+        if (count + 1) * blank_mm + count * kerf <= board_mm + _SLACK_MM:
+            count += 1
+        if count < 1:
+            raise ValueError(
+                f"the board is {board_mm:g} mm {way} and the blank {blank_mm:g} mm; {instead}"
+            )
+        counts.append(count)
+        left.append(max(0.0, board_mm - count * blank_mm - (count - 1) * kerf))
+    return BoardCut(*counts, *left)
 
 
 def square_blank_volume_mm3(

@@ -1,6 +1,7 @@
 """Laws of the twisted bundle; brute force over sampled helices is in tests/outside."""
 
 import math
+from itertools import pairwise
 
 import pytest
 from hypothesis import given
@@ -117,6 +118,63 @@ def test_wire_to_cut_counts_every_part():
     ]:
         with pytest.raises(ValueError, match="must be"):
             hanger.wire_to_cut_mm(**parts | {name: bad})
+
+
+PARTS = {
+    "mandrel_diameter_mm": 6.0,
+    "wire_diameter_mm": 0.5,
+    "cable_length_mm": 30.0,
+    "takeup": 1.1,
+    "clamped_mm": 10.0,
+}
+
+
+@pytest.mark.parametrize("strands", range(2, 8))
+def test_the_wires_give_every_strand_and_end_in_the_clamp(strands):
+    cut = hanger.wires_to_cut(strands, **PARTS)
+    assert 2 * cut.folded + cut.single == strands
+    assert cut.wires == math.ceil(strands / 2)
+    assert cut.folded_mm == hanger.wire_to_cut_mm(**PARTS)
+    # every strand is one leg; every folded wire ends twice in the clamp, and so does a single one
+    legs, ends = strands * 30 * 1.1, 2 * cut.wires * 10
+    assert cut.total_mm == pytest.approx(legs + ends + cut.folded * math.pi * 6.5)
+    for bad in (1, 8, 2.5):
+        with pytest.raises(ValueError, match="strands must be a whole number from 2 to 7"):
+            hanger.wires_to_cut(bad, **PARTS)
+
+
+@given(
+    st.floats(min_value=1, max_value=20),
+    st.floats(min_value=0.2, max_value=3),
+    st.floats(min_value=0.001, max_value=0.999),
+    counts,
+)
+def test_legs_that_meet_below_the_rod_need_no_more_wire_than_is_cut(mandrel, wire, part, strands):
+    """The loop drawn point by point: round the rod, and straight to where the legs meet."""
+    cable = 60.0
+    radius = (mandrel + wire) / 2
+    # the legs meet anywhere between the rod's underside and the tip
+    meet = mandrel / 2 + wire / 2 + part * (cable - wire)
+    slant = math.acos(radius / meet)
+    half = [math.pi / 2 - (math.pi - slant) * step / 400 for step in range(401)]
+    points = [(radius * math.cos(at), radius * math.sin(at)) for at in half]
+    drawn = sum(math.dist(a, b) for a, b in pairwise(points)) + math.dist(points[-1], (0, -meet))
+    below = cable - (meet - mandrel / 2)  # of the cable, what is left to twist
+    takeup = hanger.twisted_bundle(strands, wire, 10 * wire).takeup
+    cut = hanger.wire_to_cut_mm(
+        mandrel_diameter_mm=mandrel,
+        wire_diameter_mm=wire,
+        cable_length_mm=cable,
+        takeup=takeup,
+        clamped_mm=0,
+    )
+    assert 2 * (drawn + below * takeup) <= cut
+
+
+def test_a_holes_least_depth_is_four_bundles():
+    assert hanger.least_hole_depth_mm(1.5) == 6
+    with pytest.raises(ValueError, match="bundle's diameter must be more than 0"):
+        hanger.least_hole_depth_mm(0)
 
 
 def test_turns():
