@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from itertools import pairwise
 
+from studio.turning.grooves import marks_with_axes
 from studio.turning.indexing import FEWEST_MARKS, circumference_mm
 from studio.turning.ranges import not_negative, positive, whole
 from studio.turning.sphere import CYLINDER_SIDES, corner_mark_mm
@@ -42,6 +43,8 @@ class Measured(StrEnum):
     MARK = "placing the mark"
     STRIP_MARK = "mark on the strip"
     DIVIDER_SETTING = "divider setting"
+    POINT = "setting a centre's point on its mark"
+    CUTTER = "setting the cutter on its line"
 
 
 class MarkingWay(StrEnum):
@@ -120,6 +123,20 @@ class SphereTolerance:
             if share.measured not in most or share.worst_mm > most[share.measured].worst_mm:
                 most[share.measured] = share
         return _largest_first(most.values())
+
+
+@dataclass(frozen=True, slots=True)
+class GrooveTolerance:
+    """How far great-circle grooves may be off.
+
+    Attributes:
+        pole: how far the middle of a groove may pass a pole, mm.
+        land: how far the land that may be off most, of those on the equator, may be off, mm; its
+            angle is the land's middle, degrees from where groove 0 crosses the equator.
+    """
+
+    pole: Place
+    land: Place
 
 
 _MARKS = (Measured.SET_IN, Measured.SECOND_MARK, Measured.THIRD_MARK)
@@ -285,6 +302,84 @@ def index_tolerance(
         errors[Measured.STRIP_MARK, 0] = marking_mm
         errors[Measured.DIAMETER, 0] = math.pi * marking_mm * steps / marks
     return _place(360 * steps / marks, errors)
+
+
+def groove_tolerance(
+    diameter_mm: float,
+    grooves: int,
+    way: MarkingWay,
+    *,
+    marking_mm: float = MARKING_MM,
+    run_out_mm: float = RUN_OUT_MM,
+) -> GrooveTolerance:
+    """How far grooves may pass a pole and their lands at the equator be off, and through what.
+
+    A groove lies square to its axis, so it moves with both ends of the axis, by half of what each
+    is off: the mark itself, the centre's point on the mark, and at the headstock half the run-out.
+    The cutter, set over the ball's middle, may be off besides. Along the equator marks are off as
+    in :func:`index_tolerance`, each way with its errors in common; a land is off by both its
+    grooves, and with dividers and strip the worst lies where the marks begin and end. The lands of
+    a single groove change by the cutter alone. What width and depth of the cut are off is not
+    counted. Args: diameter, mm, more than 0; grooves, 1 or more; way in which the marks of the axes
+    were set out; marking accuracy, mm, more than 0; run-out, mm, 0 or more. Source: elementary
+    geometry, errors small beside the radius; the default accuracies are ours.
+
+    Raises:
+        ValueError: a value is out of range.
+
+    >>> off = groove_tolerance(60, 6, MarkingWay.PLATE)
+    >>> off.pole.worst_mm, off.pole.rss_mm, off.land.worst_mm
+    (0.7625, 0.354, 1.525)
+    """
+    positive(diameter_mm, "the diameter")
+    marks = marks_with_axes(grooves)
+    positive(marking_mm, "the marking accuracy")
+    not_negative(run_out_mm, "the run-out")
+    ends = (0, 1)
+    pole: dict[_Error, float] = {(Measured.CUTTER, 0): marking_mm}
+    pole[Measured.RUN_OUT, 0] = run_out_mm / 4
+    for end in ends:
+        pole[Measured.MARK, end] = pole[Measured.POINT, end] = marking_mm / 2
+    step = marks // (2 * grooves)
+
+    def line(groove: int) -> dict[_Error, float]:
+        """What moves a groove along the equator, the errors of marks by which mark it is."""
+        moved: dict[_Error, float] = {}
+        for end in ends:
+            # the first mark of all is the one that the others are counted from
+            mark = (groove * step + marks // 4 + end * marks // 2) % marks
+            for error, mm in _mark_errors(mark, marks, way, marking_mm).items():
+                moved[error] = moved.get(error, 0.0) + mm / 2
+            moved[Measured.POINT, 2 * groove + end] = marking_mm / 2
+        moved[Measured.CUTTER, groove] = marking_mm
+        moved[Measured.RUN_OUT, groove] = run_out_mm / 4
+        return moved
+
+    lines = [line(groove) for groove in range(grooves)]
+    lands = []
+    for groove, one in enumerate(lines):
+        other = lines[(groove + 1) % grooves]
+        if grooves == 1:
+            # turned about the poles it takes both its crossings along; moved aside it does not
+            apart = {(Measured.CUTTER, 0): 2 * marking_mm}
+        else:
+            apart = {error: one.get(error, 0.0) - other.get(error, 0.0) for error in one | other}
+        lands.append(_place(180 / grooves * (groove + 0.5), apart))
+    return GrooveTolerance(_place(90, pole), max(lands, key=lambda land: round(land.worst_mm, 9)))
+
+
+def _mark_errors(mark: int, marks: int, way: MarkingWay, marking_mm: float) -> dict[_Error, float]:
+    """What moves one of equal marks along the circle, counted from the first."""
+    errors: dict[_Error, float] = {}
+    if way is MarkingWay.DIVIDERS:
+        errors[Measured.DIVIDER_SETTING, 0] = mark * marking_mm / math.cos(math.pi / marks)
+        errors |= {(Measured.MARK, step): marking_mm for step in range(mark)}
+    else:
+        errors[Measured.MARK, mark] = marking_mm
+    if way is MarkingWay.STRIP:
+        errors[Measured.STRIP_MARK, mark] = marking_mm
+        errors[Measured.DIAMETER, 0] = math.pi * marking_mm * mark / marks
+    return errors
 
 
 def arc_angle_deg(arc_mm: float, diameter_mm: float) -> float:

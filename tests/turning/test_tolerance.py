@@ -206,3 +206,137 @@ def test_an_arc_as_an_angle():
     assert tolerance.arc_angle_deg(math.pi * 60, 60) == pytest.approx(360)
     with pytest.raises(ValueError, match="must be 0 mm or more"):
         tolerance.arc_angle_deg(-1, 60)
+
+
+class Grooving:
+    """Grooves cut in space about axes between marks that may each be off.
+
+    Every error is looked up by name; those that were asked for are kept.
+    """
+
+    def __init__(self, diameter, grooves, way, off):
+        self.radius, self.off, self.used = diameter / 2, off, []
+        marks = 2 * grooves if grooves % 2 == 0 else 4 * grooves
+        self.angles = [self.mark(number, marks, way) for number in range(marks)]
+        self.planes = []
+        for groove in range(grooves):
+            start = groove * marks // (2 * grooves) + marks // 4
+            ends = [(start + side * marks // 2) % marks for side in (0, 1)]
+            self.planes.append(self.plane(groove, ends))
+
+    def take(self, *name):
+        self.used.append(name)
+        return self.off.get(name, 0.0)
+
+    def mark(self, number, marks, way):
+        """Where a mark stands, radians."""
+        if way is MarkingWay.DIVIDERS:
+            setting = 2 * self.radius * math.sin(math.pi / marks)
+            setting += self.take(Measured.DIVIDER_SETTING, 0)
+            step = 2 * math.asin(setting / 2 / self.radius)
+            placed = sum(self.take(Measured.MARK, before) for before in range(number))
+            return number * step + placed / self.radius
+        at = 2 * math.pi * self.radius * number / marks + self.take(Measured.MARK, number)
+        if way is MarkingWay.STRIP:
+            at += self.take(Measured.STRIP_MARK, number)
+            # the strip is as long as the ball seems round, and is laid round the ball as it is
+            at *= 1 + self.take(Measured.DIAMETER, 0) / (2 * self.radius)
+        return at / self.radius
+
+    def plane(self, groove, ends):
+        """Its normal and its distance from the centre; the groove is the plane's circle."""
+        places = []
+        for side, mark in enumerate(ends):
+            along = self.take(Measured.POINT, groove, side) / self.radius
+            if side == 0:
+                along += self.take(Measured.RUN_OUT, groove) / self.radius
+            height = self.take("height", groove, side) / self.radius
+            at = self.angles[mark] + along
+            flat = math.cos(height)
+            places.append((flat * math.cos(at), flat * math.sin(at), math.sin(height)))
+        way = [a - b for a, b in zip(*places, strict=True)]
+        long = math.hypot(*way)
+        return [part / long for part in way], self.take(Measured.CUTTER, groove)
+
+    def pole(self, groove):
+        """How far the plane passes the pole."""
+        normal, distance = self.planes[groove]
+        return self.radius * normal[2] - distance
+
+    def land(self, groove):
+        """Between this groove's middle and the next one's, along the equator."""
+        crossings = []
+        for number in (groove, groove + 1):
+            normal, distance = self.planes[number % len(self.planes)]
+            at = math.atan2(normal[1], normal[0]) - math.pi / 2
+            aside = math.asin(distance / self.radius)
+            # past the last groove it is the first one's other crossing, on the cut's other side
+            crossings.append(at - aside if number >= len(self.planes) else at + aside)
+        way = (crossings[1] - crossings[0]) % math.pi
+        return self.radius * way
+
+
+ALLOWED = {Measured.RUN_OUT: 0.05 / 2}
+
+
+def worst_by_cutting(diameter, grooves, way, measure):
+    """Every error moved a little by itself, times how large it may be."""
+    used = set(Grooving(diameter, grooves, way, {}).used)
+    small = 1e-5
+
+    def moved(name):
+        sides = [measure(Grooving(diameter, grooves, way, {name: s * small})) for s in (1, -1)]
+        return (sides[0] - sides[1]) / (2 * small) * ALLOWED.get(name[0], 0.25)
+
+    each = [moved(name) for name in used]
+    return sum(map(abs, each)), math.hypot(*each)
+
+
+@pytest.mark.parametrize("way", MarkingWay)
+@pytest.mark.parametrize("grooves", [2, 3, 5, 6])
+def test_grooves_cut_again_with_every_error(grooves, way):
+    found = tolerance.groove_tolerance(60, grooves, way)
+    lands = [
+        worst_by_cutting(60, grooves, way, lambda cut, k=k: cut.land(k)) for k in range(grooves)
+    ]
+    worst = max(lands)
+    assert found.land.worst_mm == pytest.approx(worst[0], rel=1e-4)
+    assert found.land.rss_mm == pytest.approx(worst[1], rel=1e-4)
+
+
+def test_a_groove_past_the_pole_cut_again_with_every_error():
+    found = tolerance.groove_tolerance(60, 5, MarkingWay.PLATE, run_out_mm=0)
+    worst, rss = worst_by_cutting(60, 5, MarkingWay.PLATE, lambda cut: cut.pole(3))
+    # a mark may be too high, and the point stand too high on it: the drawing has one for both
+    marks = {share.measured: share for share in found.pole.shares}
+    assert worst == pytest.approx(0.25 + 0.25)
+    assert marks[Measured.CUTTER].worst_mm == pytest.approx(0.25)
+    for measured in (Measured.MARK, Measured.POINT):
+        assert marks[measured].worst_mm == pytest.approx(worst - 0.25)
+        assert marks[measured].rss_mm == pytest.approx(math.sqrt(rss**2 - 0.25**2))
+    with_run_out = tolerance.groove_tolerance(60, 5, MarkingWay.PLATE, run_out_mm=0.4)
+    assert with_run_out.pole.worst_mm - found.pole.worst_mm == pytest.approx(0.1)
+
+
+def test_a_single_grooves_lands_change_by_the_cutter_alone():
+    found = tolerance.groove_tolerance(60, 1, MarkingWay.DIVIDERS)
+    assert found.land.worst_mm == found.land.rss_mm == 0.5
+    assert found.land.driver is Measured.CUTTER
+
+
+@given(diameters, st.integers(min_value=1, max_value=9), st.floats(min_value=0.5, max_value=2))
+def test_grooves_are_off_by_the_accuracy_and_not_by_the_size(diameter, grooves, scale):
+    one = tolerance.groove_tolerance(60, grooves, MarkingWay.PLATE)
+    other = tolerance.groove_tolerance(
+        diameter, grooves, MarkingWay.PLATE, marking_mm=0.25 * scale, run_out_mm=0.05 * scale
+    )
+    for name in ("pole", "land"):
+        assert getattr(other, name).worst_mm == pytest.approx(getattr(one, name).worst_mm * scale)
+        assert getattr(one, name).rss_mm <= getattr(one, name).worst_mm
+
+
+def test_values_out_of_range_of_grooves_are_refused():
+    for arguments in ({"grooves": 0}, {"diameter_mm": 0}, {"marking_mm": 0}, {"run_out_mm": -1}):
+        wanted = {"diameter_mm": 60, "grooves": 6, "way": MarkingWay.PLATE} | arguments
+        with pytest.raises(ValueError, match="must be"):
+            tolerance.groove_tolerance(**wanted)
