@@ -36,7 +36,7 @@ def add_parts(sheet: Sheet, design: Design) -> None:
     """``NAME.*`` for every part, ``joints.*``, ``assembly.*`` and ``profile.*``."""
     profiles: dict[str, Profile] = {}
     for name, part in design.parts.items():
-        made = profile_of(sheet, name, part)
+        made = profile_of(sheet, name, part, _fit(design, part))
         if made is not None:
             add_part(sheet, design, name, part, made)
             profiles[name] = made
@@ -66,6 +66,17 @@ def add_parts(sheet: Sheet, design: Design) -> None:
         )
     if design.parts:
         _add_height(sheet)
+
+
+def _fit(design: Design, part: Part) -> float | None:
+    """A tenon's diameter from a hole that is known before it: the opening, or a typed drill."""
+    hole = _opening(design, part)
+    if hole is None and part.hole is not None:
+        hole = float(part.hole.mm)
+    try:
+        return bench.tenon_for_hole_mm(hole, float(part.gap.mm)) if hole is not None else None
+    except ValueError:
+        return None
 
 
 def _check_places(sheet: Sheet, design: Design) -> bool:
@@ -153,10 +164,10 @@ def _shoulder_at(made: Profile, tenon: _Tenon | None) -> float:
     return made.length_mm - (tenon.length_mm if tenon is not None else 0.0)
 
 
-def _opening(sheet: Sheet, design: Design, part: Part) -> float | None:
+def _opening(design: Design, part: Part) -> float | None:
     """The hollow's opening, when the part closes it."""
     hollow = design.hollow
-    if hollow is None or sheet.globe is None or part.place != hollow.pole:
+    if hollow is None or part.place != hollow.pole:
         return None
     return float(hollow.opening.mm)
 
@@ -164,11 +175,21 @@ def _opening(sheet: Sheet, design: Design, part: Part) -> float | None:
 def _hole(sheet: Sheet, design: Design, name: str, part: Part, tenon: _Tenon) -> float | None:
     """The hole's diameter, written down with tenon and gap; None with a problem noted."""
     place = len(part.profile) - 1
-    diameter = part.profile[place].diameter
-    assert diameter is not None
-    sheet.typed(f"{name}.tenon", "Tenon, across", diameter, where="try it in the real hole")
+    diameter, where = part.profile[place].diameter, "try it in the real hole"
+    if diameter is not None:
+        sheet.typed(f"{name}.tenon", "Tenon, across", diameter, where=where)
+    else:
+        sheet.length(
+            f"{name}.tenon",
+            "Tenon, across",
+            tenon.diameter_mm,
+            Direction.DOWN,
+            formula="hole − glue gap on both sides",
+            source=GEOMETRY,
+            where=where,
+        )
     sheet.typed(f"{name}.tenon_length", "Tenon, length", part.profile[place].length)
-    opening, wanted = _opening(sheet, design, part), float(part.gap.mm)
+    opening, wanted = _opening(design, part), float(part.gap.mm)
     label = f"Hole for {part_label(name, part).lower()}"
     if opening is not None:
         assert design.hollow is not None
@@ -189,17 +210,19 @@ def _hole(sheet: Sheet, design: Design, name: str, part: Part, tenon: _Tenon) ->
             sheet, f"{name}.hole", label, drills, "tenon + glue gap on both sides, chosen up"
         ).value
     try:
-        joint = bench.tenon_joint(tenon.diameter_mm + 2 * wanted, tenon.length_mm, hole, 1e6)
+        joint = bench.tenon_joint(tenon.diameter_mm, tenon.length_mm, hole, tenon.length_mm)
     except ValueError:
-        fits = bench.tenon_for_hole_mm(hole, wanted)
+        joint = None
+    if joint is None or joint.gap_mm < wanted - 1e-6:
+        fits = max(hole - 2 * wanted, 0.0)
         sheet.problem(
             "parts", name, "profile", place, "diameter",
-            what=f"a tenon of {diameter.typed} does not go into a hole of {sheet.fine(hole)} with "
-            f"{sheet.fine(wanted)} of glue all round",
-            write=f"turn it to {sheet.fine(fits, Direction.DOWN)} at most, or make the hole larger",
+            what=f"a tenon of {sheet.fine(tenon.diameter_mm)} does not go into a hole of "
+            f"{sheet.fine(hole)} with {sheet.fine(wanted)} of glue all round",
+            write=f"write {sheet.fine(fits, Direction.DOWN)} at most, or make the hole larger",
         )  # fmt: skip
         return None
-    gap = joint.gap_mm + wanted
+    gap = joint.gap_mm
     sheet.length(
         f"{name}.gap",
         "Room for glue all round the tenon",
@@ -338,7 +361,7 @@ def _bore_globe(
     globe = sheet.globe
     assert globe is not None
     pole = globe.pole_mm
-    opening = _opening(sheet, design, part) is not None
+    opening = _opening(design, part) is not None
     if globe.hollow_diameter_mm:
         wall = pole - globe.hollow_diameter_mm / 2
         depth = min(depth, wall) if not opening else wall

@@ -15,7 +15,7 @@ from studio.measure.rounding import (
     liquid_rule,
     with_unit,
 )
-from studio.turning import abrasives
+from studio.turning import abrasives, finish
 
 _PARTICLES = "particle sizes: ISO 6344 (FEPA P) and published CAMI charts, read in secondary texts"
 
@@ -24,9 +24,7 @@ def add_finish(sheet: Sheet, design: Design) -> None:
     """``sanding.*`` and ``finish.*``, when the design has papers and a finish."""
     if design.sanding is not None:
         _add_sanding(sheet, design.sanding)
-    import importlib.util
-
-    if design.finish is not None and importlib.util.find_spec("studio.turning.finish"):
+    if design.finish is not None:
         _add_coats(sheet, design.finish)
 
 
@@ -78,7 +76,6 @@ _LABEL = "the finish's own label, typed in the design"
 
 def _add_coats(sheet: Sheet, section: Finish) -> None:
     """Coats, times and amount, all by the label."""
-    from studio.turning import finish
 
     sheet.words("finish.product", "Finish", section.product, formula="typed", source=_LABEL)
     sheet.count("finish.coats", "Coats", section.coats, formula="typed", source=_LABEL)

@@ -14,13 +14,11 @@ from studio.measure.units import Length
 from studio.turning import assembly, hanger, wire
 from studio.turning.hanger import Bundle
 from studio.turning.piece import Bore
+from studio.turning.profile import SAME_PLACE_MM
 
 THINNEST_MM = 0.1
 THICKEST_MM = 3.0
 """Wire that a hand can twist into a hanger (ours)."""
-
-LEAST_GLUED = 4.0
-"""Least depth of the hole, in bundle diameters, for glue to hold a hanger (ours, no source)."""
 
 LEAST_BEYOND_MM = 3.0
 """Least wood beyond the end of the hanger's hole (ours)."""
@@ -62,11 +60,12 @@ def add_hanger(sheet: Sheet, design: Design) -> None:
     if len(sheet.parts) == len(design.parts):
         # what stands on top is not known while a part cannot be made
         _add_hole(sheet, design, drill.value)
-    if float(section.hole_depth.mm) < LEAST_GLUED * bundle.value:
-        least = sheet.fine(LEAST_GLUED * bundle.value, Direction.UP)
+    least = hanger.least_hole_depth_mm(bundle.value)
+    if float(section.hole_depth.mm) < least:
+        depth = sheet.fine(least, Direction.UP)
         sheet.warnings.append(
             f"hanger: a hole {section.hole_depth.typed} deep holds little glue round a bundle of "
-            f"{bundle.text}: drill at least {least} (ours), and pull hard on it before it hangs "
+            f"{bundle.text}: drill at least {depth} (ours), and pull hard on it before it hangs "
             "over anything"
         )
 
@@ -103,40 +102,38 @@ def _add_cut(sheet: Sheet, design: Design, thickness: float, twist: Bundle) -> N
             source=GEOMETRY,
             where="brass hardens as it is worked: do not twist it further",
         )
-    folded, single = divmod(section.strands, 2)
-    one = hanger.wire_to_cut_mm(
+    if section.strands == 1:
+        # one wire is bent at its end and not twisted: nothing to fold
+        return
+    cut = hanger.wires_to_cut(
+        section.strands,
         mandrel_diameter_mm=float(section.loop.mm),
         wire_diameter_mm=thickness,
         cable_length_mm=cable,
         takeup=twist.takeup,
         clamped_mm=float(section.waste.mm),
     )
-    source = f"{GEOMETRY}; a whole turn for the loop is ours, on the long side"
-    if folded:
-        sheet.count(
-            "hanger.wires",
-            "Wires folded round the rod",
-            folded,
-            formula="strands / 2, each wire makes two",
-            source=GEOMETRY,
-        )
+    sheet.count(
+        "hanger.wires",
+        "Wires folded round the rod",
+        cut.folded,
+        formula="strands / 2, each folded wire makes two",
+        source=GEOMETRY,
+    )
+    lengths = [("cut", "Wire to cut, for each folded one", cut.folded_mm,
+                "loop + 2 × (twisted length × take-up + waste)")]  # fmt: skip
+    if cut.single:
+        lengths.append(("cut_single", "Wire to cut, for the one that is not folded",
+                        cut.single_mm, "twisted length × take-up + 2 × waste"))  # fmt: skip
+    lengths.append(("wire_total", "Wire in all", cut.total_mm, "all wires together"))
+    for key, label, mm, formula in lengths:
         sheet.length(
-            "hanger.cut",
-            "Wire to cut, for each folded one",
-            one,
+            f"hanger.{key}",
+            label,
+            mm,
             Direction.UP,
-            formula="loop + 2 × (twisted length × take-up + waste)",
-            source=source,
-        )
-    if single:
-        straight = cable * twist.takeup + 2 * float(section.waste.mm)
-        sheet.length(
-            "hanger.cut_single",
-            "Wire to cut, for the one that is not folded",
-            straight,
-            Direction.UP,
-            formula="twisted length × take-up + 2 × waste",
-            source=GEOMETRY,
+            formula=formula,
+            source=f"{GEOMETRY}; a whole turn for the loop is ours, on the long side",
         )
 
 
@@ -159,7 +156,9 @@ def _add_hole(sheet: Sheet, design: Design, drill: float) -> None:
     left = depth
     while part is not None and left > 0:
         end = min(left, part.shoulder_at_mm)
-        thinnest, at = assembly.thinnest_round_bore_mm(part.profile, 0.0, end, drill)
+        # the far side of the shoulder's step is the tenon, which the wood round it holds
+        within = end - SAME_PLACE_MM * 2
+        thinnest, at = assembly.thinnest_round_bore_mm(part.profile, 0.0, within, drill)
         if thinnest < assembly.THINNEST_WALL_MM:
             sheet.problem(
                 "hanger",

@@ -38,12 +38,17 @@ def part_label(name: str, part: Part) -> str:
     return part.title or name.replace("_", " ").capitalize()
 
 
-def profile_of(sheet: Sheet, name: str, part: Part) -> Profile | None:
-    """A part's profile; None with a problem noted at the element that cannot be made."""
+def profile_of(sheet: Sheet, name: str, part: Part, fit: float | None) -> Profile | None:
+    """A part's profile; None with a problem noted at the element that cannot be made.
+
+    Args:
+        fit: diameter of a tenon that fits the part's hole, for one whose own is left out; None
+            where the hole follows from the tenon.
+    """
     elements = []
     for place, element in enumerate(part.profile):
         try:
-            elements.append(_made(part.profile, place))
+            elements.append(_made(part.profile, place, fit))
         except _Fault as fault:
             keys = ("parts", name, "profile", place, fault.key)
             sheet.problem(*keys, what=fault.what, write=fault.write)
@@ -62,11 +67,13 @@ def profile_of(sheet: Sheet, name: str, part: Part) -> Profile | None:
         return None
 
 
-def _made(all_of_it: tuple[Typed, ...], place: int) -> profile.Element:
+def _made(all_of_it: tuple[Typed, ...], place: int, fit: float | None) -> profile.Element:
     one = all_of_it[place]
     length = float(one.length.mm)
     _refuse_strangers(one)
     if one.shape in _EVEN:
+        if one.diameter is None and one.shape == TENON and fit is not None:
+            return profile.tenon(length, fit)
         if one.diameter is None:
             raise _Fault("shape", f"a {one.shape} without a diameter", "write diameter: 8 mm")
         return _EVEN[one.shape](length, float(one.diameter.mm))
@@ -168,8 +175,9 @@ def _add_limits(sheet: Sheet, name: str, part: Part, made: Profile) -> None:
             "shape",
             what=f"the neck of {sheet.fine(neck.diameter_mm)} is thinner than {name}'s least neck "
             f"of {part.least_neck.typed}",
-            write="make this place thicker, or choose a larger size under scale_to; least_neck: "
-            "is the limit, if the wood and its use allow another",
+            write=f"write at least {part.least_neck.typed} there"
+            f"{_larger(sheet, made, neck, least)}; "
+            "least_neck: is the limit, if the wood and its use allow another",
         )
     run = bench.slenderest_run(made)
     sheet.number(
@@ -191,6 +199,15 @@ def _add_limits(sheet: Sheet, name: str, part: Part, made: Profile) -> None:
             "with a steady or a light tailstock, and finish it from the tailstock end before the "
             "wood behind it is thinned"
         )
+
+
+def _larger(sheet: Sheet, made: Profile, neck: bench.Neck, least: float) -> str:
+    """The size of the globe at which a neck reaches its floor; nothing for a tenon."""
+    diameter = sheet.by_name("sphere.diameter")
+    if diameter is None or made.elements[neck.element].shape == TENON:
+        return ""
+    size = diameter.value * least / neck.diameter_mm
+    return f", or scale the whole design to {sheet.fine(size, Direction.UP)} or more"
 
 
 def _add_smoothness(sheet: Sheet, name: str, made: Profile) -> None:

@@ -80,7 +80,7 @@ def add_stock(sheet: Sheet, design: Design) -> None:
     _add_swing(sheet, "stock.swing", sawn, square)
     _add_parts(sheet, design, base)
     _add_list(sheet, design, base)
-    if section.board is not None and hasattr(stock, "blanks_from_board"):
+    if section.board is not None:
         _add_board(sheet, design, section.board, sawn, long)
 
 
@@ -196,8 +196,8 @@ def _add_board(
             kerf_mm=float(kerf.mm),
         )
     except ValueError as error:
-        write = "write the board that is at hand, or leave board: out"
-        sheet.problem("stock", "board", what=str(error), write=write)
+        # the piece can be turned all the same, from another board
+        sheet.warnings.append(f"stock: {error}")
         return
     sheet.count(
         "stock.board_blanks",

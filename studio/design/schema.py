@@ -354,7 +354,7 @@ class Element(_Section):
     length: Annotated[Length, length_from("0.2 mm", "600 mm", "8 mm")] = Field(examples=["8 mm"])
     """Length along the axis."""
     diameter: Annotated[Length | None, length_from("0.5 mm", "400 mm", "8 mm")] = None
-    """Diameter of a straight, fillet or tenon."""
+    """Diameter of a straight, fillet or tenon; left out, a tenon is made to fit its hole."""
     start: Annotated[Length | None, length_from("0 mm", "400 mm", "6 mm")] = None
     """Diameter at the tailstock end of a taper, bead, cove or ogee; as the one before ends."""
     end: Annotated[Length | None, length_from("0 mm", "400 mm", "10 mm")] = None

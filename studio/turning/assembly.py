@@ -13,9 +13,8 @@ from studio.turning.grooves import lobes
 from studio.turning.profile import Profile
 from studio.turning.ranges import not_negative, positive
 
-_RESTING_STEPS = 256
-"""Places looked at between hole and shoulder's edge; the height found is then good to 0.001 mm on
-a ridge that is flat there (ours)."""
+_RESTING_STEPS = 48
+"""Places looked at between hole and shoulder's edge before the highest is closed in on (ours)."""
 
 THINNEST_WALL_MM = 1.5
 """Least wood round a bore in a turned part (ours; wood and use decide)."""
@@ -64,31 +63,35 @@ def resting(
             f"globe that is {2 * lowest:.4g} mm there; it must be wider than the hole and narrower "
             "than the globe"
         )
-    between = math.sin(math.pi / lobes(grooves)) if section is not None else 0.0
-
-    def height_at(far: float) -> float:
-        """Height of the ridge at a distance from the line of the poles."""
-        if section is None:
-            return math.sqrt(radius**2 - far**2)
-        low, high = 0.0, math.pi / 2
-        for _ in range(48):
-            polar = (low + high) / 2
-            surface = surface_radius_mm(section, math.asin(math.sin(polar) * between))
-            low, high = (low, polar) if surface * math.sin(polar) > far else (polar, high)
-        return far / math.tan(low) if far else lowest
-
-    if section is None:
-        top = height_at(inner)
-    else:
-        places = (inner + (outer - inner) * step / _RESTING_STEPS for step in _range(inner))
-        top = max(height_at(place) for place in places)
     edge = math.sqrt(lowest**2 - outer**2)
+    if section is None:
+        top = math.sqrt(radius**2 - inner**2)
+        return Resting(top, top - edge)
+    between = math.sin(math.pi / lobes(grooves))
+
+    def ridge(polar: float) -> tuple[float, float]:
+        """Distance of the ridge from the line of the poles, and its height."""
+        far = surface_radius_mm(section, math.asin(math.sin(polar) * between))
+        return far * math.sin(polar), far * math.cos(polar)
+
+    def polar_at(distance: float) -> float:
+        low, high = 0.0, math.pi / 2
+        for _ in range(40):
+            middle = (low + high) / 2
+            low, high = (low, middle) if ridge(middle)[0] > distance else (middle, high)
+        return low
+
+    first, last = polar_at(inner) if inner else 0.0, polar_at(outer)
+    step = (last - first) / _RESTING_STEPS
+    heights = [ridge(first + step * place)[1] for place in range(_RESTING_STEPS + 1)]
+    best = first + step * max(range(_RESTING_STEPS + 1), key=heights.__getitem__)
+    low, high = max(first, best - step), min(last, best + step)
+    for _ in range(20):  # the height has one top between two neighbours of the highest place
+        third = (high - low) / 3
+        lower, upper = low + third, high - third
+        low, high = (low, upper) if ridge(lower)[1] >= ridge(upper)[1] else (lower, high)
+    top = max(*heights, ridge((low + high) / 2)[1])
     return Resting(top, top - edge)
-
-
-def _range(inner: float) -> range:
-    # the pole itself has no direction; its own height is the core's
-    return range(0 if inner else 1, _RESTING_STEPS + 1)
 
 
 def thinnest_round_bore_mm(

@@ -155,7 +155,8 @@ class ArcPiece:
 
     def radius(self, u: float) -> float:
         """Distance of the surface from the axis, mm."""
-        return self.centre + self.bulge * self._height(u)
+        # a point of the piece comes out below 0 by rounding alone
+        return max(0.0, self.centre + self.bulge * self._height(u))
 
     def slope_deg(self, u: float) -> float:
         """Slope of the surface, degrees; positive where it grows thicker."""

@@ -12,6 +12,9 @@ from studio.episode.assemble import open_episode
 Edit = Callable[[Path, str, str], Path]
 FaultsOf = Callable[[Path], list[str]]
 
+RIMS = "rims: [20 mm, 26 mm, 30 mm, 34 mm, 48 mm]"
+"""As the shipped workshop file has them."""
+
 
 @pytest.fixture
 def lobed(folder: Path) -> Path:
@@ -60,7 +63,7 @@ def test_the_best_rim_owned(lobed: Path, edit: Edit) -> None:
     edit(lobed, "  number: 4", "  number: 6")
     edit(lobed, "  marks: 8\n  plate: 24", "  marks: 12\n  plate: 24")
     workshop = lobed.parent / "workshop.yaml"
-    edit(workshop, "rims: [20 mm, 26 mm, 30 mm, 34 mm, 48 mm]", "rims: [34 mm, 48 mm]")
+    edit(workshop, RIMS, "rims: [34 mm, 48 mm]")
     table = open_episode(lobed).table
     assert table["grooves.rim"].text == "48 mm"
     assert table["grooves.seat_left"].text == "71%"
@@ -87,13 +90,19 @@ def test_impossible_grooves(
 
 
 def test_grooves_without_a_cutter(lobed: Path, edit: Edit, faults_of: FaultsOf) -> None:
-    edit(lobed.parent / "workshop.yaml", "\ncutters: [3 mm, 4 mm, 5 mm, 6 mm, 7 mm, 8 mm]", "\ncutters: []")
+    edit(
+        lobed.parent / "workshop.yaml",
+        "\ncutters: [3 mm, 4 mm, 5 mm, 6 mm, 7 mm, 8 mm]",
+        "\ncutters: []",
+    )
     assert "no cutter is named" in "\n".join(faults_of(lobed))
 
 
 def test_a_seat_that_can_tip_is_refused(lobed: Path, edit: Edit, faults_of: FaultsOf) -> None:
     """Nine grooves of 8 mm leave a 50 mm rim nothing to touch at the last cut."""
-    edit(lobed.parent / "workshop.yaml", "rims: [20 mm, 26 mm, 30 mm, 34 mm, 48 mm]", "rims: [50 mm]")
+    edit(
+        lobed.parent / "workshop.yaml", "rims: [20 mm, 26 mm, 30 mm, 34 mm, 48 mm]", "rims: [50 mm]"
+    )
     edit(lobed, "  number: 4\n  width: 6 mm", "  number: 9\n  width: 8 mm")
     edit(lobed, "  marks: 8\n  plate: 24", "  marks: 18\n  plate: 36")
     told = "\n".join(faults_of(lobed))
@@ -103,7 +112,9 @@ def test_a_seat_that_can_tip_is_refused(lobed: Path, edit: Edit, faults_of: Faul
 
 def test_a_weak_seat_is_told(lobed: Path, edit: Edit) -> None:
     """Six grooves of 6 mm keep .326 of a 34 mm rim (the formula sheet's value)."""
-    edit(lobed.parent / "workshop.yaml", "rims: [20 mm, 26 mm, 30 mm, 34 mm, 48 mm]", "rims: [34 mm]")
+    edit(
+        lobed.parent / "workshop.yaml", "rims: [20 mm, 26 mm, 30 mm, 34 mm, 48 mm]", "rims: [34 mm]"
+    )
     edit(lobed, "  number: 4", "  number: 6")
     edit(lobed, "  marks: 8\n  plate: 24", "  marks: 12\n  plate: 24")
     assert any("seat is weak" in note for note in open_episode(lobed).notes)

@@ -1,0 +1,298 @@
+"""Rings, hollow, turned parts, joints, mounting, finish: from a design to figures or a sentence."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from studio import cli
+from studio.episode.assemble import open_episode
+from studio.measure.measurement import System
+
+Edit = Callable[[Path, str, str], Path]
+FaultsOf = Callable[[Path], list[str]]
+
+COUSINS = ("globe", "lobed-globe", "twelve-lobe-drop", "crowned-globe")
+
+NAMES = (
+    "sphere.octagon_side", "sphere.set_in", "index.chord", "index.stops", "grooves.land",
+    "grooves.merge_latitude", "grooves.seat_left", "grooves.widest", "grooves.deepest",
+    "grooves.seat_most", "grooves.seat_widest", "axis.marks", "profile.stations", "hanger.wire",
+    "hanger.bundle", "hanger.drill", "hanger.cut", "stock.section", "stock.length",
+    "stock.board_blanks", "wood.movement", "speed.rough", "speed.off_centre", "piece.mass",
+    "piece.area", "piece.volume", "hollow.thinnest", "hollow.reach", "hollow.saved",
+    "assembly.height", "finial.neck", "finial.slenderness", "finial.tenon", "finial.hole",
+    "finial.hole_depth", "finial.gap", "finial.fit_later", "finial.speed_rough", "cap.tenon",
+    "finish.total", "finish.amount", "sanding.papers", "tolerance.sphere_driver",
+)  # fmt: skip
+
+
+@pytest.fixture
+def crowned(folder: Path) -> Path:
+    return folder / "crowned-globe.yaml"
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_largest_demo_names_the_whole_trade(name: str, folder: Path) -> None:
+    measurement = open_episode(folder / "crowned-globe.yaml").table[name]
+    for field in ("label", "unit", "text", "rule", "formula", "source"):
+        assert getattr(measurement, field), f"{name} has no {field}"
+
+
+@pytest.mark.parametrize("name", COUSINS)
+def test_every_cell_of_a_schedule_is_a_measurement(name: str, folder: Path) -> None:
+    episode = open_episode(folder / f"{name}.yaml")
+    for schedule in episode.schedules:
+        assert not schedule.missing(episode.table), schedule.name
+        assert schedule.rows
+
+
+def test_the_crowned_globes_own_figures(crowned: Path) -> None:
+    """Worked by hand: 72 mm, wall 8 mm, opening 16 mm, six grooves of 2.4 mm."""
+    table = open_episode(crowned).table
+    assert table["hollow.diameter"].value == 72 - 2 * 8
+    assert table["hollow.reach"].value == pytest.approx(math.sqrt(36**2 - 8**2) + 28)
+    assert table["hollow.side"].value == 28 - 8
+    # grooves fitted to the 8 mm cutter, a quarter of a millimetre of marking
+    depth = table["grooves.depth"].value
+    assert table["hollow.thinnest"].value == pytest.approx(8 - depth - 0.25)
+    assert table["finial.length"].value == pytest.approx(62)
+    assert table["cap.tenon"].value == pytest.approx(16 - 2 * 0.1)
+    assert table["finial.gap"].value == pytest.approx((8 - 7.8) / 2)
+    # free end to free end: 55 and 21 mm above the shoulders, which rest near the poles' height
+    between = table["assembly.height"].value - 55 - 21
+    assert table["grooves.pole_height"].value - 1 < between < 72
+
+
+def test_a_tenon_left_out_fits_a_typed_drill_too(crowned: Path, edit: Edit) -> None:
+    edit(crowned, "{shape: tenon, length: 7 mm, diameter: 7.8 mm}", "{shape: tenon, length: 7 mm}")
+    edit(crowned, "    place: bottom\n", "    place: bottom\n    hole: 9 mm\n    gap: 0.15 mm\n")
+    table = open_episode(crowned).table
+    assert table["finial.tenon"].value == pytest.approx(8.7)
+    assert table["finial.hole"].reading(System.METRIC).text == "9 mm"
+
+
+def test_a_part_of_a_part(crowned: Path, edit: Edit) -> None:
+    """A knob on the cap takes the hanger; the hole in the cap is for its tenon."""
+    edit(
+        crowned,
+        "\nsteps:\n",
+        "  knob:\n    place: cap\n    profile:\n"
+        "      - {shape: bead, length: 9 mm, crown: 11 mm, start: 7 mm, end: 7 mm}\n"
+        "      - {shape: tenon, length: 4 mm, diameter: 3.3 mm}\n\nsteps:\n",
+    )
+    edit(
+        crowned,
+        "  cap:\n    species: black walnut\n    place: top\n    profile:\n"
+        "      - {shape: fillet, length: 2 mm, diameter: 8 mm}",
+        "  cap:\n    species: black walnut\n    place: top\n    profile:\n"
+        "      - {shape: fillet, length: 6 mm, diameter: 10 mm}",
+    )
+    episode = open_episode(crowned)
+    assert episode.piece is not None
+    parts = {part.name: part for part in episode.piece.parts}
+    assert parts["knob"].shoulder_mm == pytest.approx(parts["cap"].height_mm(0.0))
+    assert episode.table["hanger.in"].text == "the free end of knob"
+    assert parts["cap"].bores[0].diameter_mm == episode.table["knob.hole"].value
+
+
+def test_turned_parts_alone(folder: Path) -> None:
+    drop = folder / "icicle.yaml"
+    drop.write_text(
+        "title: Icicle\nform: turned\nstock: {species: black cherry, diameter: 22 mm}\n"
+        "parts:\n  icicle:\n    profile:\n"
+        "      - {shape: taper, length: 60 mm, start: 2 mm, end: 7 mm}\n"
+        "      - {shape: bead, length: 12 mm, crown: 20 mm, start: 9 mm, end: 9 mm}\n"
+        "steps:\n  - {id: turn, title: Turn, part: icicle, stage: finish,\n"
+        "     does: [spindle-running],\n"
+        '     do: "Turn {{ icicle.length }} at {{ icicle.speed_finish }}."}\n',
+        encoding="utf-8",
+    )
+    episode = open_episode(drop)
+    table = episode.table
+    assert table["icicle.length"].value == pytest.approx(72)
+    assert table["assembly.height"].value == pytest.approx(72)
+    assert "sphere.diameter" not in table
+    assert table["stock.length"].value == pytest.approx(72 + 12 + 12 + 2 * 3)
+    assert table["piece.volume"].value == table["icicle.volume"].value
+    assert episode.piece is not None
+    assert episode.piece.globe is None
+    assert any("it whips" in note for note in episode.notes) is (
+        table["icicle.slenderness"].value > 10
+    )
+
+
+def test_rings_go_by_place_from_the_top(folder: Path) -> None:
+    path = folder / "ringed.yaml"
+    path.write_text(
+        "title: Ringed\nbased_on: lobed-globe.yaml\nrings:\n"
+        "  - {place: 15 mm, width: 4 mm, depth: 1.2 mm}\n"
+        "  - {place: 0 mm, width: 3 mm, depth: 1 mm, shape: vee, keep: depth}\n",
+        encoding="utf-8",
+    )
+    episode = open_episode(path)
+    table = episode.table
+    assert [table[f"rings.side_{k}"].text for k in (1, 2, 3)] == ["top", "equator", "bottom"]
+    # 15 mm up a 60 mm ball: asin(1/2), and dividers D·sin 30°
+    assert table["rings.latitude_1"].value == pytest.approx(30)
+    assert table["rings.dividers_1"].value == pytest.approx(30)
+    plain = open_episode(folder / "lobed-globe.yaml").table
+    assert table["piece.volume"].value < plain["piece.volume"].value
+
+
+def test_flared_grooves_take_land(folder: Path, edit: Edit) -> None:
+    lobed = folder / "lobed-globe.yaml"
+    before = open_episode(lobed).table["grooves.land"].value
+    edit(lobed, "  depth: 2 mm\n", "  depth: 2 mm\n  shape: flared\n  flare: 0.5 mm\n")
+    table = open_episode(lobed).table
+    assert table["grooves.land"].value == pytest.approx(before - 2 * 0.5)
+    assert table["grooves.across"].value == pytest.approx(7)
+    assert table["grooves.roundover"].value > 0
+
+
+def test_the_mounting_card(folder: Path, edit: Edit) -> None:
+    """Four grooves on eight marks: the axis of groove 1 is the line of groove 3, and so on."""
+    lobed = folder / "lobed-globe.yaml"
+    edit(lobed, "  depth: 2 mm\n", "  depth: 2 mm\n  order: [1, 3, 2, 4]\n")
+    table = open_episode(lobed).table
+    assert table["axis.marks_1"].text == "1 and 5"
+    assert (table["axis.head_1"].text, table["axis.tail_1"].text) == ("3", "7")
+    assert table["axis.stops_2"].text == "6 and 18"
+    assert table["axis.groove_2"].text == "3"
+    assert table["axis.turn_2"].text == "90° on"
+    assert table["axis.point_2"].text == "in groove 1, already cut"
+    assert "plug" in table["axis.protect_2"].text
+    assert "cut later" in table["axis.point_1"].text
+    assert "takes the point's mark away" in table["axis.protect_1"].text
+
+
+def test_an_odd_count_puts_the_axis_in_mid_land(folder: Path, edit: Edit) -> None:
+    lobed = folder / "lobed-globe.yaml"
+    edit(lobed, "  number: 4", "  number: 3")
+    edit(lobed, "  marks: 8\n  plate: 24", "  marks: 6\n  plate: 24")
+    table = open_episode(lobed).table
+    assert table["axis.head_1"].text == "half way from 2 to 3"
+    assert table["axis.point_2"].text.startswith("in the middle of a land")
+    assert table["grooves.marks_with_axes"].value == 12
+
+
+def test_finish_times_and_amount(globe: Path) -> None:
+    """Three coats 4 h apart and 24 h to dry: 32 h; 113.1 cm² thrice at 12 m² a litre: 2.83 ml."""
+    table = open_episode(globe).table
+    assert table["finish.total"].text == "32 h"
+    assert table["finish.amount"].value / 1000 == pytest.approx(2.827, abs=0.002)
+    assert table["finish.amount"].text == "2.9 ml"
+
+
+def test_a_board_that_gives_no_blank_is_told_and_the_rest_stands(globe: Path, edit: Edit) -> None:
+    edit(globe, "thickness: 68 mm", "thickness: 40 mm")
+    episode = open_episode(globe)
+    assert "stock.board_blanks" not in episode.table
+    assert any(note.startswith("stock:") and "40 mm thick" in note for note in episode.notes)
+
+
+def test_moisture_by_meter_stands_above_the_workshops_air(globe: Path, edit: Edit) -> None:
+    edit(globe, "  blank: square\n", "  blank: square\n  moisture: 9 %\n")
+    table = open_episode(globe).table
+    assert table["wood.moisture_shop"].value == 9
+    assert table["wood.moisture_shop"].source == "typed in the design"
+
+
+IMPOSSIBLE = [
+    ("lobed-globe", "  width: 6 mm", "  width: 26 mm", "wide at most here"),
+    ("lobed-globe", "  marks: 8\n  plate: 24", "  marks: 8\n  plate: 36", "does not divide"),
+    ("lobed-globe", "  depth: 2 mm", "  depth: 2 mm\n  shape: flared", "width of its flare"),
+    ("lobed-globe", "  depth: 2 mm", "  depth: 2 mm\n  flare: 1 mm", "no flared edges"),
+    ("lobed-globe", "  depth: 2 mm", "  depth: 2 mm\n  order: [1, 2, 3]", "write each number"),
+    ("crowned-globe", "diameter: 7.8 mm}", "diameter: 12.8 mm}", "no drill owned lets in a tenon"),
+    ("crowned-globe", "    place: bottom\n", "    place: bottom\n    hole: 7.5 mm\n",
+     "a tenon of 7.8 mm does not go into a hole of 7.5 mm"),
+    ("crowned-globe", "    place: bottom\n", "    place: bottom\n    hole: 7.95 mm\n",
+     "no drill of 7.95 mm is owned"),
+    ("crowned-globe", "  wall: 8 mm", "  wall: 2 mm", "goes through a wall"),
+    ("crowned-globe", "  wall: 8 mm", "  wall: 5 mm", "the wall comes down to"),
+    ("crowned-globe", "  wall: 8 mm", "  wall: 40 mm", "leaves no hollow"),
+    ("crowned-globe", "start: 0 mm, end: 3.4 mm", "start: 0 mm, end: 2.4 mm",
+     "thinner than finial's least neck"),
+    ("crowned-globe", "    place: bottom\n", "    place: beside\n", "nothing called 'beside'"),
+    ("crowned-globe", "    place: bottom\n", "    place: top\n", "stands there already"),
+    ("crowned-globe", "crown: 14 mm", "throat: 14 mm", "a bead has no throat"),
+    ("crowned-globe", "{shape: tenon, length: 7 mm, diameter: 7.8 mm}",
+     "{shape: taper, length: 7 mm}", "whose last diameter nothing tells"),
+    ("crowned-globe", "start: 0 mm, end: 3.4 mm", "end: 3.4 mm",
+     "whose first diameter nothing tells"),
+    ("crowned-globe", "crown: 14 mm", "crown: 7 mm", "must be its thickest"),
+    ("crowned-globe", "{shape: fillet, length: 2 mm, diameter: 20 mm}",
+     "{shape: fillet, length: 2 mm, diameter: 8 mm}", "does not rest round a hole"),
+    ("crowned-globe", "    part: finial\n", "    part: spire\n", "there is no part 'spire'"),
+    ("globe", "  hole_depth: 12 mm", "  hole_depth: 61 mm", "goes through the ball"),
+    ("globe", "  coats: 3\n  recoat: 4 h", "  coats: 3", "without the time between them"),
+    ("globe", "coverage: 12 m²/l", "coverage: 12 l", "does not say how far a finish goes"),
+    ("globe", "  recoat: 4 h", "  recoat: 4", "a time with its unit"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("name", "old", "new", "said"), IMPOSSIBLE)
+def test_impossible_designs_each_get_one_sentence(
+    name: str, old: str, new: str, said: str, folder: Path, edit: Edit, faults_of: FaultsOf
+) -> None:
+    path = edit(folder / f"{name}.yaml", old, new)
+    told = faults_of(path)
+    matching = [fault for fault in told if said in fault]
+    assert len(matching) == 1, told
+    assert len(told) <= 2, told
+    assert cli.main(["measure", str(path)]) == 2
+
+
+def test_a_part_does_not_take_a_subjects_name(
+    crowned: Path, edit: Edit, faults_of: FaultsOf
+) -> None:
+    edit(crowned, "  finial:\n", "  grooves:\n")
+    assert any("the name of other measurements" in fault for fault in faults_of(crowned))
+
+
+def test_a_hanger_under_an_opening_is_told(crowned: Path, edit: Edit, faults_of: FaultsOf) -> None:
+    """Without the cap the hanger's place is the opening."""
+    text = crowned.read_text(encoding="utf-8")
+    start, end = text.index("  cap:\n"), text.index("\nsteps:\n")
+    text = text[:start] + text[end:]
+    start, end = text.index("  - id: turn-cap"), text.index("  - id: assemble")
+    text = text[:start] + text[end:]
+    text = text.replace("    turn-cap: 1:54\n", "").replace("finial below and\n  a cap above", "x")
+    crowned.write_text(text, encoding="utf-8")
+    assert any("opening lies where the hanger" in fault for fault in faults_of(crowned))
+
+
+def test_a_speed_over_the_rule_of_the_part_is_a_caution(crowned: Path, edit: Edit) -> None:
+    edit(crowned, "    part: finial\n", "    part: finial\n    speed: 2600 rpm\n")
+    steps = {step.id: step for step in open_episode(crowned).steps}
+    assert "speed-over" in [caution.code for caution in steps["turn-finial"].cautions]
+
+
+def test_scaling_names_what_gets_too_thin_and_the_size_that_does_not(
+    folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    argv = ["new", "tiny", "--from", str(folder / "crowned-globe.yaml"), "--scale-to", "40 mm"]
+    assert cli.main(argv) == 2
+    said = capsys.readouterr().err
+    assert "thinner than finial's least neck" in said
+    assert "scale the whole design to 63.53 mm or more" in said
+    assert not (folder / "tiny.yaml").exists()
+
+
+def test_tenons_stay_and_the_rest_of_a_profile_scales(folder: Path) -> None:
+    path = folder / "larger.yaml"
+    path.write_text(
+        "title: Larger\nbased_on: crowned-globe.yaml\nscale_to: 90 mm\n"
+        "grooves: {width: 8 mm, depth: 2 mm}\n",
+        encoding="utf-8",
+    )
+    small, large = open_episode(folder / "crowned-globe.yaml").table, open_episode(path).table
+    assert large["finial.tenon"].value == small["finial.tenon"].value
+    assert large["finial.neck"].value == pytest.approx(small["finial.neck"].value * 1.25)
+    assert large["finial.length"].value == pytest.approx(55 * 1.25 + 7)
+    assert large["hollow.opening"].value == pytest.approx(20)
+    assert large["cap.tenon"].value == pytest.approx(19.8)
