@@ -35,6 +35,16 @@ def add_tolerance(sheet: Sheet, design: Design) -> None:
             run_out_mm=run_out,
         )
         _add_place(sheet, "index", "An index mark may be off by", marks)
+    if sheet.globe is not None and sheet.globe.section is not None:
+        cut = tolerance.groove_tolerance(
+            diameter,
+            sheet.globe.grooves,
+            tolerance.MarkingWay.PLATE,
+            marking_mm=marking,
+            run_out_mm=run_out,
+        )
+        _add_place(sheet, "groove", "A groove may pass the pole by", cut.pole)
+        _add_place(sheet, "land", "A land at the equator may be off by", cut.land)
 
 
 def _add_place(sheet: Sheet, name: str, label: str, place: tolerance.Place) -> None:

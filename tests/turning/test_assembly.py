@@ -35,7 +35,7 @@ def test_nothing_stands_above_a_resting_shoulder(
                 highest = max(highest, far * math.cos(polar))
                 lowest = min(lowest, far * math.cos(polar))
     assert highest <= seat.height_mm + 1e-6
-    assert highest == pytest.approx(seat.height_mm, abs=0.02)
+    assert highest == pytest.approx(seat.height_mm, abs=0.05)
     assert lowest == pytest.approx(seat.height_mm - seat.daylight_mm, abs=0.05)
 
 
