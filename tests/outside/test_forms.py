@@ -13,7 +13,7 @@ import pytest
 import trimesh
 from scipy.optimize import brentq
 
-from studio.turning import cutters, form, rings
+from studio.turning import assembly, cutters, form, rings
 from studio.turning.piece import Bore, Globe, RingCut
 
 D, R = 60.0, 30.0
@@ -316,6 +316,26 @@ def test_one_ring_by_pappus(latitude, shape):
     # what is gone of the sphere is a zone: Archimedes
     zone = 2 * np.pi * R * R * (math.sin(at[-1]) - math.sin(at[0]))
     assert found.land_area_mm2 == pytest.approx(4 * np.pi * R * R - zone)
+
+
+@pytest.mark.parametrize(
+    ("count", "groove", "shoulder", "hole"),
+    [(3, COVE, 16, 0), (3, COVE, 20, 8), (6, COVE, 16, 8), (4, VEE, 18, 6), (0, None, 16, 8)],
+)
+def test_a_shoulder_round_a_hole_rests_on_the_highest_of_many_places(count, groove, shoulder, hole):
+    drawn = Drawing(count, groove[0] if groove else None)
+    latitude, longitude = np.meshgrid(
+        np.linspace(0.9, math.pi / 2, 2001), np.linspace(0, drawn.wedge, 121)
+    )
+    radii = drawn.radius(latitude, longitude)
+    across, height = radii * np.cos(latitude), radii * np.sin(latitude)
+    under = (across >= hole / 2) & (across <= shoulder / 2)
+    highest = height[under].max()
+    found = assembly.resting(D, groove[1] if groove else None, count, shoulder, hole)
+    assert found.height_mm == pytest.approx(highest, abs=0.01)
+    assert found.height_mm >= highest - 1e-6
+    edge = np.abs(across - shoulder / 2) < 0.02
+    assert found.daylight_mm == pytest.approx(highest - height[edge].min(), abs=0.03)
 
 
 def test_lands_beside_rings_by_walking_along_a_meridian():
