@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-from markupsafe import Markup
-
 from studio.episode.records import Episode
-from studio.paper.drawings import index_ring, octagon_layout
 from studio.paper.rendering import render as render_template
 from studio.paper.rendering import style
 
@@ -15,7 +12,5 @@ def render(episode: Episode) -> str:
     return render_template(
         "handout.html.j2",
         episode,
-        octagon=Markup(octagon_layout(episode.table, episode.first)),
-        ring=Markup(index_ring(episode.table, episode.first)),
         style=style("paper.css"),
     )

@@ -16,7 +16,7 @@ from markupsafe import Markup
 
 from studio.episode.records import Episode
 from studio.episode.stamps import stamp
-from studio.measure.trace import mark
+from studio.measure.trace import has_marks, mark
 from studio.paper import views
 from studio.paper.markup import printable, safe_url, to_html, to_markdown, to_text
 
@@ -33,8 +33,11 @@ ORIGINS: dict[str, str] = {
     "group": "the heading over measurements that share the first part of their names",
     "label": "what a turner calls a measurement",
     "licence": "the design's licence",
+    "limit": "a limit of ours that a schedule's note names; what it limits follows",
     "link": "a link's words or address; its place in the list follows",
+    "mark": "an index mark's number on the drawing",
     "rule": "how a measurement was rounded, in words",
+    "schedule": "a schedule's heading or the name of a column; the schedule's name follows",
     "source": "where a measurement's formula or value comes from",
     "species": "the wood",
     "step": "a step's number",
@@ -59,6 +62,11 @@ def origin(text: object, name: str) -> str | Markup:
     return mark(name, str(text))
 
 
+def _origin_of(text: str, name: str) -> str | Markup:
+    """``text`` as it is when it has marks of its own, else marked as drawn from ``name``."""
+    return text if has_marks(text) else origin(text, name)
+
+
 def _html(marked: str, name: str = "") -> Markup:
     return Markup(to_html(marked, name))  # to_html() writes allowed elements only
 
@@ -79,6 +87,7 @@ def _environment() -> ImmutableSandboxedEnvironment:
     )
     environment.filters.update(
         origin=origin,
+        origin_of=_origin_of,
         html=_html,
         lines=to_text,
         markdown=to_markdown,

@@ -6,29 +6,91 @@ Nothing here makes a number; it only chooses and orders what the episode holds.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from studio.episode.records import Caution, Episode, TimedStep
 from studio.measure.measurement import Measurement, MeasurementTable
+from studio.measure.schedule import Schedule
 from studio.measure.subjects import HEADINGS, heading
-from studio.measure.trace import plain
+from studio.measure.trace import plain, spans
+from studio.paper.drawings import Drawing, drawings_of
 
 NEEDED = ("stock.section", "stock.length", "grooves.cutter", "hanger.wire", "hanger.drill")
 """Measurements that a turner has ready before the first cut."""
 
+STOCK = "stock"
+"""The subject whose schedules stand where the page says what to have ready."""
+
+BALL = "sphere"
+"""The subject that nearly every step speaks of."""
+
+PARTS = "profile"
+"""The subject of turned parts in general; each part's own follows it."""
+
+LONGEST_FIGURE = 14
+"""A text longer than this is words rather than a figure, and may be broken into lines."""
+
+MOST_NARROW = 5
+"""A schedule of more columns than this takes the whole width of a page."""
+
 
 @dataclass(frozen=True, slots=True)
 class Group:
-    """Measurements that stand under one heading; ``key`` is the first part of their names."""
+    """A subject: what is measured, drawn and scheduled under one heading.
+
+    Attributes:
+        key: the first part of its measurements' names.
+        heading: marked; what it is called.
+        drawings: in the order of work.
+        narrow: schedules that may stand beside a drawing.
+        wide: schedules that need the page's whole width.
+        measurements: what stands in none of the schedules, to be listed one by one.
+    """
 
     key: str
     heading: str
+    drawings: tuple[Drawing, ...]
+    narrow: tuple[Schedule, ...]
+    wide: tuple[Schedule, ...]
     measurements: tuple[Measurement, ...]
+
+
+@dataclass(slots=True)
+class Plate:
+    """Drawings and schedules that stand together on the page for the bench."""
+
+    drawings: list[Drawing] = field(default_factory=list)
+    schedules: list[Schedule] = field(default_factory=list)
+
+    @property
+    def narrow(self) -> list[Schedule]:
+        """Schedules that may stand beside a drawing."""
+        return [one for one in self.schedules if not is_wide(one)]
+
+    @property
+    def wide(self) -> list[Schedule]:
+        """Schedules that need the page's whole width."""
+        return [one for one in self.schedules if is_wide(one)]
+
+
+@dataclass(frozen=True, slots=True)
+class Plates:
+    """Where each drawing and schedule stands on the page for the bench.
+
+    Attributes:
+        leading: drawings that stand beside what to have ready.
+        by_step: the step's id, and what a turner looks for in it.
+        rest: what no step asks for by name.
+    """
+
+    leading: tuple[Drawing, ...]
+    by_step: dict[str, Plate]
+    rest: Plate
 
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """A source and the labels of the measurements taken from it; ``name`` traces it."""
+    """A source and the measurements taken from it, one of each label; ``name`` traces it."""
 
     name: str
     text: str
@@ -44,14 +106,128 @@ class CautionSource:
     cautions: tuple[Caution, ...]
 
 
-def groups(table: MeasurementTable) -> tuple[Group, ...]:
-    """All measurements under headings; groups without a heading of their own come last."""
-    found: dict[str, list[Measurement]] = {}
+def is_wide(schedule: Schedule) -> bool:
+    """Whether a schedule needs a page's whole width."""
+    return len(schedule.columns) + schedule.pencil > MOST_NARROW
+
+
+def word_columns(table: MeasurementTable, schedule: Schedule) -> frozenset[int]:
+    """The columns, counted from 0, that tell something in words rather than in figures."""
+    return frozenset(
+        place
+        for row in schedule.rows
+        for place, name in enumerate(row)
+        if name and _is_words(table[name].text)
+    )
+
+
+def _is_words(text: str) -> bool:
+    return len(text) > LONGEST_FIGURE or not any(map(str.isdigit, text))
+
+
+def groups(episode: Episode) -> tuple[Group, ...]:
+    """Every subject with its drawings, schedules and what is left to list.
+
+    A measurement that stands in a printed schedule is not listed once more. Subjects without a
+    heading of their own come last; a turned part goes by its title. Schedules of the stock are
+    printed where the page says what to have ready.
+    """
+    table = episode.table
+    scheduled = frozenset(name for one in episode.schedules for name in one.names())
+    listed: dict[str, list[Measurement]] = {}
     for measurement in table.values():
-        found.setdefault(measurement.name.partition(".")[0], []).append(measurement)
-    known = [key for key in HEADINGS if key in found]
-    order = [*known, *(key for key in found if key not in HEADINGS)]
-    return tuple(Group(key, heading(key), tuple(found[key])) for key in order)
+        listed.setdefault(measurement.name.partition(".")[0], []).append(measurement)
+    drawings: dict[str, list[Drawing]] = {}
+    for drawing in drawings_of(episode):
+        drawings.setdefault(drawing.subject, []).append(drawing)
+    schedules: dict[str, list[Schedule]] = {}
+    for schedule in episode.schedules:
+        if schedule.subject != STOCK:
+            schedules.setdefault(schedule.subject, []).append(schedule)
+    found = listed | drawings | schedules
+    order = [key for key in HEADINGS if key in found]
+    # turned parts stand where the subjects of turned parts do
+    parts = [key for key in found if key not in HEADINGS and f"{key}.title" in table]
+    after = order.index(PARTS) + 1 if PARTS in order else len(order)
+    order[after:after] = parts
+    order += [key for key in found if key not in order]
+    made = []
+    for key in order:
+        title = table.get(f"{key}.title")
+        made.append(
+            Group(
+                key=key,
+                heading=title.marked() if title is not None else heading(key),
+                drawings=tuple(drawings.get(key, ())),
+                narrow=tuple(one for one in schedules.get(key, ()) if not is_wide(one)),
+                wide=tuple(one for one in schedules.get(key, ()) if is_wide(one)),
+                measurements=tuple(
+                    one
+                    for one in listed.get(key, ())
+                    if one.name not in scheduled and one is not title
+                ),
+            )
+        )
+    return tuple(
+        group
+        for group in made
+        if group.drawings or group.narrow or group.wide or group.measurements
+    )
+
+
+def stock_schedules(episode: Episode) -> tuple[Schedule, ...]:
+    """What there is to saw, as schedules."""
+    return tuple(one for one in episode.schedules if one.subject == STOCK)
+
+
+_ASKED_WITH = {"axis": ("grooves.rim", "grooves.turn")}
+"""A subject that a step may need without naming any of its measurements: it goes with these."""
+
+
+def plates(episode: Episode) -> Plates:
+    """Each drawing and schedule at the step in which a turner wants it.
+
+    That is the first step whose card shows, or else whose words name, one of the measurements that
+    call for it, or else one of its subject.
+    """
+    by_step: dict[str, Plate] = {}
+    rest = Plate()
+    drawn = drawings_of(episode)
+    for drawing in drawn:
+        if drawing.leads:
+            continue
+        step = _asking(episode, drawing.calls, drawing.subject)
+        if step is not None:
+            by_step.setdefault(step, Plate()).drawings.append(drawing)
+        elif drawing.wanted:
+            rest.drawings.append(drawing)
+    for schedule in episode.schedules:
+        if schedule.subject == STOCK:
+            continue
+        step = _asking(episode, _ASKED_WITH.get(schedule.subject, ()), schedule.subject)
+        (by_step.setdefault(step, Plate()) if step is not None else rest).schedules.append(schedule)
+    return Plates(tuple(one for one in drawn if one.leads), by_step, rest)
+
+
+def _asking(episode: Episode, calls: tuple[str, ...], subject: str) -> str | None:
+    """The step that asks for one of the measurements ``calls``, or for any of a subject."""
+    shown = [(step.id, [one.name for one in step.shows]) for step in episode.steps]
+    said = [
+        (step.id, [span.name for text in (step.do, step.say) for span in spans(text)[1]])
+        for step in episode.steps
+    ]
+    for names in (shown, said):
+        for ident, found in names:
+            if set(calls) & set(found):
+                return ident
+    # everything begins with the ball: that a step speaks of it does not make it the right one
+    if subject == BALL:
+        return None
+    for names in (shown, said):
+        for ident, found in names:
+            if any(name.startswith(f"{subject}.") for name in found):
+                return ident
+    return None
 
 
 def needed(table: MeasurementTable) -> tuple[Measurement, ...]:
@@ -83,7 +259,10 @@ def sources(table: MeasurementTable) -> tuple[Source, ...]:
     for measurement in table.values():
         if measurement.source:
             found.setdefault(measurement.source, []).append(measurement)
-    return tuple(Source(ms[0].name, text, tuple(ms)) for text, ms in found.items())
+    return tuple(
+        Source(ms[0].name, text, tuple({plain(m.label): m for m in ms}.values()))
+        for text, ms in found.items()
+    )
 
 
 def shown(episode: Episode) -> tuple[Measurement, ...]:

@@ -1,0 +1,144 @@
+"""Every drawing that an episode has, with its subject and the measurements that call for it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from studio.episode.records import Episode
+from studio.paper.drawings.elevation import assembly
+from studio.paper.drawings.grooves import grooves_from_pole, grooves_from_side
+from studio.paper.drawings.hanger import hanger_in_hole
+from studio.paper.drawings.hollow import hollow_section
+from studio.paper.drawings.mounting import mounting
+from studio.paper.drawings.octagon import octagon_layout
+from studio.paper.drawings.ring import index_ring
+from studio.paper.drawings.rounds import ROUNDS, round_of_cuts
+from studio.paper.drawings.stations import profile_stations
+
+_ROUND_CAPTIONS = {
+    "first": "The first round, seen from the side: from the cylinder to an octagon. Shaded: what "
+    "is cut away. Dashed: the ball to come.",
+    "second": "The second round: mark both ways from each corner of the octagon and cut across.",
+    "third": "The third round: mark both ways from each corner again. What stands proud after it "
+    "is left to the scraper and to sanding.",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """A drawing ready to stand on a page.
+
+    Attributes:
+        svg: with marked figures.
+        subject: the group of measurements that it belongs to.
+        caption: words under it; ours, without figures.
+        calls: names of measurements, the most telling first; the step that shows one of them is
+            where a turner looks for the drawing.
+        wanted: whether a page for the bench prints it although no step calls for it.
+        leads: whether it stands at the head of the page for the bench, beside what to have ready.
+    """
+
+    svg: Markup
+    subject: str
+    caption: str
+    calls: tuple[str, ...]
+    wanted: bool = True
+    leads: bool = False
+
+
+def drawings_of(episode: Episode) -> tuple[Drawing, ...]:
+    """Every drawing that the episode's measurements and piece allow, in the order of work."""
+    table, piece, first = episode.table, episode.piece, episode.first
+    found = [
+        Drawing(
+            Markup(octagon_layout(table, first)),
+            "sphere",
+            "The octagon on the cylinder, seen from the side. The set-in is the same at every "
+            "corner, along the length and on both end faces. Dashed: the ball to come.",
+            ("sphere.set_in", "sphere.octagon_side"),
+            leads=True,
+        ),
+    ]
+    found += [
+        Drawing(
+            Markup(round_of_cuts(table, first, which)),
+            "sphere",
+            _ROUND_CAPTIONS[which],
+            (
+                *(
+                    {"second": ("sphere.second_mark",), "third": ("sphere.third_mark",)}.get(
+                        which, ()
+                    )
+                ),
+                f"sphere.proud_{which}",
+                f"sphere.end_limit_{which}",
+            ),
+            wanted=False,
+        )
+        for which in ROUNDS
+    ]
+    found += [
+        Drawing(
+            Markup(index_ring(table, first)),
+            "index",
+            "The index marks, seen from the tail end.",
+            ("index.marks", "index.chord", "index.stops", "index.angle", "index.plate"),
+        ),
+        Drawing(
+            Markup(grooves_from_pole(table, piece, first)),
+            "grooves",
+            "The grooves seen from a pole. The width and the land are measured along the ball, at "
+            "the equator; the tips of the lands lie on the dashed circle.",
+            ("grooves.width", "grooves.land", "grooves.cap", "grooves.cutter"),
+        ),
+        Drawing(
+            Markup(grooves_from_side(table, piece, first)),
+            "grooves" if "grooves.width" in table else "rings",
+            "The ball seen from the side, a pole at the top. Above the dashed line the grooves "
+            "have run into one another."
+            if "grooves.width" in table
+            else "The ball seen from the side, a pole at the top.",
+            ("grooves.pole_height", "grooves.merge_latitude", "grooves.width", "rings.number"),
+        ),
+        Drawing(
+            Markup(mounting(table, piece, first)),
+            "axis" if table.group("axis") else "grooves",
+            "The mounting for the first groove, from the side: the groove lies square to the "
+            "lathe’s axis, and both poles with it.",
+            ("axis.marks", "grooves.rim", "grooves.turn"),
+        ),
+        Drawing(
+            Markup(hollow_section(table, piece, first)),
+            "hollow",
+            "The globe cut open along the middle of a land, the opening towards the tailstock "
+            "drawn upwards.",
+            ("hollow.diameter", "hollow.opening", "hollow.reach", "hollow.wall"),
+        ),
+    ]
+    found += [
+        Drawing(
+            Markup(profile_stations(table, part, first)),
+            part.name,
+            "Measured from the tailstock end, which is at the top; finished diameters.",
+            (f"{part.name}.stations", f"{part.name}.length", f"{part.name}.neck",
+             f"{part.name}.tenon"),
+        )
+        for part in (piece.parts if piece is not None else ())
+    ]  # fmt: skip
+    found += [
+        Drawing(
+            Markup(hanger_in_hole(table, piece, first)),
+            "hanger",
+            "The twisted bundle in its hole, cut open.",
+            ("hanger.drill", "hanger.depth", "hanger.bundle", "hanger.wire"),
+        ),
+        Drawing(
+            Markup(assembly(table, piece, first)),
+            "assembly",
+            "The whole piece. Dashed: tenons and the holes that they stand in.",
+            ("assembly.height",),
+        ),
+    ]
+    return tuple(drawing for drawing in found if drawing.svg)

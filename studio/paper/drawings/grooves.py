@@ -1,0 +1,237 @@
+"""The grooves on the ball, seen from a pole and from the side, with what is measured there."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+
+from studio.measure.measurement import Measurement, MeasurementTable, System
+from studio.paper.drawings.globe import (
+    lands_from_pole,
+    lands_from_side,
+    outline_from_pole,
+    outline_from_side,
+    rings_from_side,
+)
+from studio.paper.drawings.pen import (
+    Point,
+    arc,
+    arc_dimension,
+    at,
+    circle,
+    dimension,
+    label,
+    label_height,
+    leader,
+    line,
+    polygon,
+    spread,
+    svg,
+)
+from studio.turning.piece import Globe, Piece
+
+_LABELS_X = 296.0
+_WIDTH = 400.0
+_ROOM = _WIDTH - _LABELS_X - 2
+_GAP = 8.0
+
+
+def _placed(places: Iterable[Point], centre: Point, scale: float) -> list[Point]:
+    """Millimetres about the globe's centre as places on the drawing."""
+    return [(centre[0] + x * scale, centre[1] - z * scale) for x, z in places]
+
+
+def _grooved(piece: Piece | None) -> Globe | None:
+    if piece is None or piece.globe is None:
+        return None
+    globe = piece.globe
+    return globe if globe.section is not None and globe.grooves else None
+
+
+def grooves_from_pole(table: MeasurementTable, piece: Piece | None, system: System) -> str:
+    """The ball seen from a pole: every groove a straight band, the lands between them.
+
+    Shows a groove's width, the land at the equator, and the circle on which the lands' tips lie.
+
+    Args:
+        table: the design's measurements.
+        piece: the finished piece, whose shape is drawn.
+        system: the system whose figures stand first and larger.
+
+    Returns:
+        SVG with marked figures; empty without grooves, or when the table lacks ``grooves.width``,
+        ``grooves.land``, ``grooves.cap`` or ``grooves.lobes``.
+    """
+    globe = _grooved(piece)
+    needs = {"grooves.width", "grooves.land", "grooves.cap", "grooves.lobes"}
+    if globe is None or not needs <= table.keys():
+        return ""
+    radius, centre = 118.0, (128.0, 156.0)
+    scale = 2 * radius / globe.diameter_mm
+    width, land, cap, lobes = (table[f"grooves.{key}"] for key in ("width", "land", "cap", "lobes"))
+    half_deg = math.degrees(width.value / globe.diameter_mm)
+    turn_deg = 180 / globe.grooves
+    land_deg = math.degrees(2 * land.value / globe.diameter_mm)
+    off = radius * math.sin(math.radians(half_deg))
+    cap_radius = cap.value * scale / 2
+    top = centre[1] - radius
+    names = [("groove width", width), ("land", land), ("cap across", cap), ("lobes", lobes)]
+    heights = [label_height(measured) + _GAP for _, measured in names]
+    wanted = [34.0, 120.0, 200.0, 290.0]
+    tops = spread(wanted, heights, 2.0)
+    mid_land = turn_deg / 2
+    arc_radius = radius + 12
+    body = [
+        polygon("form", _placed(outline_from_pole(globe), centre, scale)),
+        *(polygon("land", _placed(land, centre, scale)) for land in lands_from_pole(globe)),
+        circle("ball", *centre, cap_radius),
+        line(centre[0] - 6, centre[1], centre[0] + 6, centre[1], "axis"),
+        line(centre[0], centre[1] - 6, centre[0], centre[1] + 6, "axis"),
+        # the groove at the top, straight across
+        line(centre[0] - off, top + 2, centre[0] - off, top - 22, "dim"),
+        line(centre[0] + off, top + 2, centre[0] + off, top - 22, "dim"),
+        dimension(centre[0] - off, top - 16, centre[0] + off, top - 16),
+        leader(
+            (centre[0] + off + 15, top - 16), (_LABELS_X - 14, top - 16),
+            (_LABELS_X - 4, tops[0] + 24),
+        ),
+        # the land beside it, along the equator
+        *(
+            line(*at(centre, edge, radius + 2), *at(centre, edge, arc_radius + 6), "dim")
+            for edge in (mid_land - land_deg / 2, mid_land + land_deg / 2)
+        ),
+        arc_dimension(centre, arc_radius, mid_land - land_deg / 2, mid_land + land_deg / 2),
+        leader(
+            at(centre, min(mid_land + land_deg / 4, 88.0), arc_radius),
+            (_LABELS_X - 4, tops[1] + 24),
+        ),
+        leader(at(centre, 118, cap_radius), (_LABELS_X - 4, tops[2] + 24)),
+    ]  # fmt: skip
+    body += [
+        label(_LABELS_X, y, words, measured, system, room=_ROOM)
+        for (words, measured), y in zip(names, tops, strict=True)
+    ]
+    height = max(centre[1] + radius + 10, tops[-1] + heights[-1])
+    desc = (
+        "The ball seen from a pole. Every groove is a straight shaded band through the middle; "
+        "the lands stand between the bands, and their tips lie on a dashed circle, inside which "
+        "all is groove."
+    )
+    return svg("grooves-pole", _WIDTH, height, "The grooves seen from a pole", desc, "".join(body))
+
+
+def grooves_from_side(table: MeasurementTable, piece: Piece | None, system: System) -> str:
+    """The ball seen from the side, a pole at the top: bands of grooves and rings as they are seen.
+
+    Shows the height from pole to pole, the merged cap and its latitude, and each ring's place.
+
+    Args:
+        table: the design's measurements.
+        piece: the finished piece, whose shape is drawn.
+        system: the system whose figures stand first and larger.
+
+    Returns:
+        SVG with marked figures; empty when the globe has neither grooves nor rings, or when the
+        table lacks what would be measured on it.
+    """
+    globe = piece.globe if piece is not None else None
+    if globe is None or not (globe.rings or _grooved(piece)):
+        return ""
+    radius, centre = 112.0, (126.0, 164.0)
+    scale = 2 * radius / globe.diameter_mm
+    labels: list[tuple[float, str, Measurement, list[Point]]] = []
+    body = [
+        polygon("form", _placed(outline_from_side(globe), centre, scale)),
+        *(polygon("land", _placed(land, centre, scale)) for land in lands_from_side(globe)),
+    ]
+    if _grooved(piece) is None:
+        body[0] = polygon("land", _placed(outline_from_side(globe), centre, scale))
+    body += [polygon("band", _placed(band, centre, scale)) for band in rings_from_side(globe)]
+    body.append(line(centre[0], 8, centre[0], centre[1] + radius + 26, "axis"))
+    if _grooved(piece) is not None:
+        if not {"grooves.cap", "grooves.merge_latitude", "grooves.pole_height"} <= table.keys():
+            return ""
+        body += _cap(table, centre, radius, scale, labels)
+    body += _rings(table, globe, centre, scale, labels)
+    if not labels:
+        return ""
+    labels.sort(key=lambda one: one[0])
+    heights = [label_height(measured) + _GAP for _, _, measured, _ in labels]
+    tops = spread([one[0] for one in labels], heights, 2.0)
+    for (_, words, measured, start), y in zip(labels, tops, strict=True):
+        body.append(leader(*start, (_LABELS_X - 4, y + 26)))
+        body.append(label(_LABELS_X, y, words, measured, system, room=_ROOM))
+    height = max(centre[1] + radius + 32, tops[-1] + heights[-1])
+    desc = (
+        "The ball seen from the side, its poles at the top and the bottom, one groove towards the "
+        "reader. Grooves and rings are shaded bands; the lands stand between them. A dashed line "
+        "crosses the lands' tips, above which all is groove."
+        if _grooved(piece) is not None
+        else "The ball seen from the side, its poles at the top and the bottom. Rings are shaded "
+        "bands parallel to the equator."
+    )
+    return svg("grooves-side", _WIDTH, height, "The ball seen from the side", desc, "".join(body))
+
+
+def _cap(
+    table: MeasurementTable,
+    centre: Point,
+    radius: float,
+    scale: float,
+    labels: list[tuple[float, str, Measurement, list[Point]]],
+) -> list[str]:
+    """The merged cap, its latitude and the height at the poles; their labels go to ``labels``."""
+    cap, latitude = table["grooves.cap"], table["grooves.merge_latitude"]
+    poles = table["grooves.pole_height"]
+    half, up = cap.value * scale / 2, math.radians(latitude.value)
+    tip_y = centre[1] - radius * math.sin(up)
+    pole = poles.value * scale / 2
+    x = centre[0] + radius + 22
+    top = centre[1] - radius - 18
+    labels += [
+        (30.0, "cap across", cap, [(centre[0] + max(half, 15), top), (_LABELS_X - 16, top)]),
+        (centre[1] + 46, "pole to pole", poles, [(x, centre[1] + 46)]),
+        (
+            centre[1] - 46, "no land above", latitude,
+            [at(centre, 90 - latitude.value / 2, radius * 0.55)],
+        ),
+    ]  # fmt: skip
+    return [
+        line(centre[0] - half, tip_y, centre[0] + half, tip_y, "ball"),
+        *(line(centre[0] + side * half, tip_y - 3, centre[0] + side * half, top - 6, "dim")
+          for side in (-1, 1)),
+        dimension(centre[0] - half, top, centre[0] + half, top),
+        # the latitude, from the equator up to the tips
+        line(*centre, centre[0] + radius, centre[1], "dim"),
+        line(*centre, centre[0] + half, tip_y, "dim"),
+        arc("dim", centre, radius * 0.55, 90 - latitude.value, 90),
+        # from pole to pole
+        *(line(centre[0] + 4, centre[1] + side * pole, x + 6, centre[1] + side * pole, "dim")
+          for side in (-1, 1)),
+        dimension(x, centre[1] - pole, x, centre[1] + pole),
+    ]  # fmt: skip
+
+
+def _rings(
+    table: MeasurementTable,
+    globe: Globe,
+    centre: Point,
+    scale: float,
+    labels: list[tuple[float, str, Measurement, list[Point]]],
+) -> list[str]:
+    """Each ring's place along the line of the poles; rings at the same distance share a label."""
+    body = []
+    seen: set[str] = set()
+    for place, ring in enumerate(globe.rings, 1):
+        measured = table.get(f"rings.place_{place}")
+        if measured is None or measured.text in seen:
+            continue
+        seen.add(measured.text)
+        radius = globe.diameter_mm / 2 * scale
+        up = math.radians(ring.latitude_deg)
+        y = centre[1] - radius * math.sin(up)
+        edge = centre[0] + radius * math.cos(up)
+        words = "ring, from equator" if ring.latitude_deg else "ring"
+        body.append(line(centre[0] - radius - 4, centre[1], edge, centre[1], "dim"))
+        labels.append((y, words, measured, [(edge, y)]))
+    return body
