@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import asdict
 from pathlib import Path
 
 from studio.commands.telling import columns, say, say_json
 from studio.episode.assemble import open_episode
-from studio.episode.comparison import Comparison, compared
+from studio.episode.comparison import Comparison, Difference, compared
+from studio.measure.subjects import heading
 
 
 def compare(before: Path, after: Path, *, as_json: bool) -> int:
@@ -28,9 +30,7 @@ def compare(before: Path, after: Path, *, as_json: bool) -> int:
 def _listing(comparison: Comparison, before: str, after: str) -> list[str]:
     if comparison.is_same:
         return ["nothing differs"]
-    rows = [("", before, after)]
-    rows += [(one.label, one.before or "–", one.after or "–") for one in comparison.measurements]
-    lines = ["Measurements", *(f"  {line}" for line in columns(rows))]
+    lines = _differences(comparison.measurements, before, after)
     if comparison.sentences:
         lines += ["", "To be recorded again"]
         lines += [f"  {one.step_id}: {one.text}" for one in comparison.sentences]
@@ -40,3 +40,29 @@ def _listing(comparison: Comparison, before: str, after: str) -> list[str]:
     if comparison.dropped:
         lines += ["", f"Steps left out: {', '.join(comparison.dropped)}"]
     return lines
+
+
+def _differences(measurements: Sequence[Difference], before: str, after: str) -> list[str]:
+    """Subject by subject; of a schedule only how many of its figures differ."""
+    alone = [one for one in measurements if not one.schedule]
+    rows = columns(
+        [("", before, after), *((one.label, one.before or "–", one.after or "–") for one in alone)]
+    )
+    lines = ["Measurements", f"  {rows[0].rstrip()}"]
+    row_of = dict(zip((one.name for one in alone), rows[1:], strict=True))
+    for subject in dict.fromkeys(one.subject for one in measurements):
+        own = [one for one in measurements if one.subject == subject]
+        lines += ["", f"  {heading(subject)}"]
+        lines += [f"  {row_of[one.name].rstrip()}" for one in own if not one.schedule]
+        for schedule in dict.fromkeys(one.schedule for one in own if one.schedule):
+            cells = [one for one in own if one.schedule == schedule]
+            lines.append(f"  {schedule}: {_counted(cells, before, after)}")
+    return lines
+
+
+def _counted(cells: Sequence[Difference], before: str, after: str) -> str:
+    if all(not one.before for one in cells):
+        return f"only {after} has this table"
+    if all(not one.after for one in cells):
+        return f"only {before} has this table"
+    return f"{len(cells)} figures differ (studio measure prints the table)"

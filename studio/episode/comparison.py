@@ -18,12 +18,16 @@ class Difference:
         label: what a turner calls it.
         before: the first design's text, both systems; empty when it has none.
         after: the second design's text; empty when it has none.
+        subject: the part of the name before the dot, or the subject of its schedule.
+        schedule: the heading of the schedule that it stands in; empty when it stands alone.
     """
 
     name: str
     label: str
     before: str
     after: str
+    subject: str
+    schedule: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,13 +94,19 @@ def compared(before: Episode, after: Episode) -> Comparison:
 
 def _differences(before: Episode, after: Episode) -> tuple[Difference, ...]:
     out = []
+    tabled = {
+        name: (schedule.subject, schedule.heading)
+        for schedule in (*before.schedules, *after.schedules)
+        for name in (*schedule.names(), *schedule.columns)
+    }
     for name in dict.fromkeys((*after.table, *before.table)):
         old, new = before.table.get(name), after.table.get(name)
         texts = (old.both if old else "", new.both if new else "")
         if texts[0] != texts[1]:
             one = new or old
             assert one is not None
-            out.append(Difference(name, one.label, *texts))
+            where = tabled.get(name, (name.partition(".")[0], ""))
+            out.append(Difference(name, one.label, *texts, *where))
     return tuple(out)
 
 
