@@ -33,7 +33,7 @@ def fitted(
     try:
         if cut.shape == "vee":
             return _vee(sheet, design, cut, diameter)
-        return _cove(sheet, design, cut, diameter)
+        return _cove(sheet, design, cut, diameter, *keys)
     except ValueError as error:
         write = "write another width or depth, or add a cutter to the workshop file"
         sheet.problem(*keys, "width", what=str(error), write=write)
@@ -60,7 +60,9 @@ def _is_complete(sheet: Sheet, cut: Cut, *keys: str | int) -> bool:
     return True
 
 
-def _cove(sheet: Sheet, design: Design, cut: Cut, diameter: float) -> Fitted | None:
+def _cove(
+    sheet: Sheet, design: Design, cut: Cut, diameter: float, *keys: str | int
+) -> Fitted | None:
     owned = [cutters.Cutter(one.typed, float(one.mm) / 2) for one in design.workshop.cutters]
     if not owned:
         _no_cutter(sheet, "cutters", "the widths of your round-nosed cutters")
@@ -73,7 +75,13 @@ def _cove(sheet: Sheet, design: Design, cut: Cut, diameter: float) -> Fitted | N
         return Fitted(cutters.cove_section(diameter, nose, made.width_mm), made)
     flare = float(cut.flare.mm)
     shaped = cutters.rounded_section if cut.edge == "rounded" else cutters.chamfered_section
-    return Fitted(shaped(diameter, nose, made.width_mm, flare), made)
+    try:
+        return Fitted(shaped(diameter, nose, made.width_mm, flare), made)
+    except ValueError as error:
+        other = "rounded" if cut.edge == "chamfered" else "chamfered"
+        write = f"write another flare, or edge: {other}"
+        sheet.problem(*keys, "flare", what=str(error), write=write)
+        return None
 
 
 def _vee(sheet: Sheet, design: Design, cut: Cut, diameter: float) -> Fitted | None:

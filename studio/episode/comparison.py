@@ -88,7 +88,7 @@ def compared(before: Episode, after: Episode) -> Comparison:
         measurements=_differences(before, after),
         sentences=_new_sentences(known, after),
         footage=_lost_footage(before, known, after),
-        dropped=tuple(known.keys() - {step.id for step in after.steps}),
+        dropped=tuple(one for one in known if one not in {step.id for step in after.steps}),
     )
 
 

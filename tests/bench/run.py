@@ -68,10 +68,67 @@ def ffmpeg_overlays(master: Path, overlays: Path, episode: object, out: Path) ->
     ]  # fmt: skip
 
 
+COMPUTING = """
+import time
+from pathlib import Path
+from studio.compute.table import compute
+from studio.design.reading import load
+design = load(Path({design!r})).design
+start = time.perf_counter()
+table = compute(design).table
+print(time.perf_counter() - start, len(table))
+"""
+PICTURE = """
+import time
+start = time.perf_counter()
+from pathlib import Path
+from studio.episode.assemble import open_episode
+piece = open_episode(Path({design!r})).piece
+begin = time.perf_counter()
+from studio.picture.files import shaded_png
+made = shaded_png(piece, 1280, 720)
+print(time.perf_counter() - begin, len(made))
+"""
+COMPUTING_LIMIT_S = 0.05
+PICTURE_LIMIT_S = 2.0
+
+
+def inside(code: str, design: Path) -> tuple[float, int]:
+    """Median of the seconds that ``code`` prints in a new process, and the count beside them."""
+    command = [sys.executable, "-c", code.format(design=str(design))]
+    seconds, count = [], 0
+    for _ in range(PAIRS):
+        done = subprocess.run(command, check=True, capture_output=True, text=True)
+        first, second = done.stdout.split()
+        seconds.append(float(first))
+        count = int(second)
+    return statistics.median(seconds), count
+
+
+def limited() -> list[str]:
+    """What has a limit of its own: the share of it that is used, and the seconds."""
+    largest = shipped("designs") / "crowned-globe.yaml"
+    rows = []
+    for what, code, limit in (
+        ("computing the table of designs/crowned-globe.yaml ({} measurements)", COMPUTING,
+         COMPUTING_LIMIT_S),
+        ("its shaded picture, 1280 × 720, libraries loaded on the way ({} bytes)", PICTURE,
+         PICTURE_LIMIT_S),
+    ):  # fmt: skip
+        seconds, count = inside(code, largest)
+        rows.append(
+            f"| {what.format(f'{count:,}')} | {limit:g} s | {seconds / limit:.2f} | "
+            f"{seconds:.3f} |"
+        )
+        sys.stderr.write(rows[-1] + "\n")
+    return rows
+
+
 def main() -> int:
     studio = str(Path(sys.executable).parent / "studio")
     design = shipped("designs") / "globe.yaml"
-    rows = []
+    rows: list[str] = []
+    limits = limited()
 
     def row(what: str, against: str, figures: tuple[float, ...]) -> None:
         rows.append(
@@ -105,8 +162,12 @@ def main() -> int:
             ratio(lambda: burn(episode, master, film, progress=False), whole, 2),
         )
     table = "\n".join(
-        ["| what | against | ratio | s | s |", "| --- | --- | --- | --- | --- |", *rows]
-    )
+        [
+            "| what | against | ratio | s | s |", "| --- | --- | --- | --- | --- |", *rows, "",
+            "| what, in a new process | limit | share of it | s |", "| --- | --- | --- | --- |",
+            *limits,
+        ]
+    )  # fmt: skip
     page = PAGE.read_text(encoding="utf-8")
     before, _, rest = page.partition(BEGIN)
     _, _, after = rest.partition(END)
