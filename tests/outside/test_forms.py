@@ -77,6 +77,7 @@ def rounded_ray(aside, nose, width, flare):
 
 COVE = partial(cove_ray, nose=3.349, width=6), cutters.cove_section(D, 3.349, 6)
 DEEP = partial(cove_ray, nose=4.0, width=7), cutters.cove_section(D, 4.0, 7)
+BROAD = partial(cove_ray, nose=14.0, width=22), cutters.cove_section(D, 14.0, 22)
 VEE = partial(vee_ray, angle=90, width=6), cutters.vee_section(D, 90, 6)
 BLUNT = partial(vee_ray, angle=120, width=4), cutters.vee_section(D, 120, 4)
 CHAMFERED = (
@@ -206,6 +207,7 @@ BOTH = {
     "deep ring through shallow grooves": (5, BLUNT, [(-20, DEEP)]),
     "a pair": (6, COVE, [(-40, VEE), (40, COVE)]),
     "at the equator": (4, VEE, [(0, COVE)]),
+    "broad grooves": (2, BROAD, [(45, VEE)]),
     "where grooves merge": (6, COVE, [(66, DEEP)]),
     "flared": (3, CHAMFERED, [(20, ROUNDED)]),
     "rounded": (8, ROUNDED, [(-50, CHAMFERED), (0, BLUNT)]),

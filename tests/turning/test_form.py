@@ -110,9 +110,12 @@ def test_a_plain_ball():
 def test_a_bore_to_the_lowered_pole_runs_out_whatever_stands_round_it():
     """Three coves leave ridges higher than the pole: a hole drilled there takes them too."""
     section = SECTIONS["cove"](1)
-    to_pole = form.globe_form(Globe(60, 3, section, bores=(Bore(10, 28.000000001, 12),)))
+    pole = section.core_radius_mm
     beyond = form.globe_form(Globe(60, 3, section, bores=(Bore(10, 40, 12),)))
-    assert to_pole == beyond
+    for bore in (Bore(10, pole, 12), Bore(-pole, -10, 12)):
+        assert form.globe_form(Globe(60, 3, section, bores=(bore,))) == beyond
+    short = form.globe_form(Globe(60, 3, section, bores=(Bore(10, pole - 0.001, 12),)))
+    assert short.bored_mm3 < beyond.bored_mm3 - 1
 
 
 def test_it_is_quick():
