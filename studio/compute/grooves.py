@@ -254,7 +254,9 @@ def _add_seats(sheet: Sheet, design: Design, diameter: float, width: float) -> N
             )
         return
     order = cutting_order(section)
-    ranked = seat.rank_rims(diameter, section.number, width, [float(rim.mm) for rim in fitting])
+    sizes = [float(rim.mm) for rim in fitting]
+    bands = _bands(sheet)
+    ranked = seat.rank_rims(diameter, section.number, width, sizes, bands)
     by_size = {float(rim.mm): rim for rim in fitting}
     best, rim = ranked[0], by_size[ranked[0].rim_mm]
     sheet.typed("grooves.rim", "Best rim of the cup chuck owned", rim, source=WORKSHOP)
@@ -290,11 +292,17 @@ def _limits() -> str:
     )
 
 
+def _bands(sheet: Sheet) -> tuple[seat.Band, ...]:
+    """The rings, which are turned first, as the seat sees them."""
+    rings = sheet.globe.rings if sheet.globe is not None else ()
+    return tuple((ring.latitude_deg, ring.section.width_mm) for ring in rings)
+
+
 def _add_seat_limits(
     sheet: Sheet, section: Section, diameter: float, width: float, best: seat.Seat
 ) -> None:
     least = float(section.least_land.mm)
-    keeping = seat.counts_that_keep(diameter, width, best.rim_mm, least)
+    keeping = seat.counts_that_keep(diameter, width, best.rim_mm, least, _bands(sheet))
     if keeping:
         sheet.count(
             "grooves.seat_most",
@@ -306,7 +314,9 @@ def _add_seat_limits(
     if not least:
         return
     try:
-        widest = seat.widest_that_keeps_mm(diameter, section.number, best.rim_mm, least)
+        widest = seat.widest_that_keeps_mm(
+            diameter, section.number, best.rim_mm, least, _bands(sheet)
+        )
     except ValueError:
         return
     sheet.length(
@@ -342,12 +352,15 @@ def _add_every_seat(
         name = f"grooves.rim_{at + 1}"
         sheet.typed(name, "Rim of a cup chuck owned", rim, source=WORKSHOP)
         columns.append(name)
-        seats = seat.seats_in_order(diameter, section.number, width, float(rim.mm), order)
+        seats = seat.seats_in_order(
+            diameter, section.number, width, float(rim.mm), order, _bands(sheet)
+        )
         for place, one in enumerate(seats):
             cell = f"grooves.seat_{at + 1}_{place + 1}"
             touching = number_reading(one.touching * 100, "%", Fraction(1), Direction.DOWN).text
             gap = number_reading(one.longest_gap_deg, "°", Fraction(1, 10), Direction.UP).text
-            text = f"{touching}, gap {gap}: {_verdict(one)}" if one.earlier else f"{touching}"
+            whole = not one.earlier and one.touching == 1
+            text = touching if whole else f"{touching}, gap {gap}: {_verdict(one)}"
             sheet.add(
                 cell,
                 "Seat: part touching, longest gap",
@@ -384,7 +397,7 @@ def _judge(
 ) -> None:
     count = section.number
     if best.can_tip:
-        keeping = seat.counts_that_keep(diameter, width, best.rim_mm, 0.0)
+        keeping = seat.counts_that_keep(diameter, width, best.rim_mm, 0.0, _bands(sheet))
         listed = ", ".join(str(number) for number in keeping) or "none"
         sheet.problem(
             "grooves",

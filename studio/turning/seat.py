@@ -4,7 +4,9 @@ A cup of rim diameter c touches the ball on a circle about the lathe axis, seen 
 centre at the angle α = asin(c/D) from it. Grooves already cut take parts of that circle away. Where
 a groove's own axis makes the angle β with the lathe's, a place at the angle ψ round the circle is
 gone when |cos α·cos β + sin α·sin β·cos ψ| < sin δ, with δ half the groove as seen from the centre.
-Solved for ψ this gives the ends of what is gone exactly; nothing is sampled.
+Solved for ψ this gives the ends of what is gone exactly; nothing is sampled. Rings, parallel to the
+equator, are cut before: the rim's place at ψ has the latitude asin(sin α·sin ψ), and is gone within
+half a ring's width of the ring's.
 
 The limits here say whether a seat is worth trying, not that it is safe: how well a ball is held
 also depends on the cup, the tail centre, the wood and the cut.
@@ -25,6 +27,11 @@ from studio.turning.grooves import (
     widest_groove_mm,
 )
 from studio.turning.ranges import positive, whole
+
+Band = tuple[float, float]
+"""A ring as the seat sees it: latitude of its middle, degrees, and its width along the ball, mm."""
+
+_TURN = 2 * math.pi
 
 LEAST_TOUCHING = 0.6
 """Least part of the rim that should touch (no unit, of 1). Ours."""
@@ -134,13 +141,14 @@ def seat_at(
     rim_mm: float,
     groove: int,
     earlier: Collection[int],
+    bands: Collection[Band] = (),
 ) -> Seat:
     """The seat while one groove is cut after given others.
 
     What is gone of the rim's circle is the union of the stretches that earlier grooves take, whose
     ends are arc cosines. Args: diameter, width (arc), rim, mm; count of grooves, 1 or more; the
-    groove being cut and those cut before, counted from 0. Source: elementary trigonometry on the
-    sphere (see the module).
+    groove being cut and those cut before, counted from 0; rings, all cut before. Source: elementary
+    trigonometry on the sphere (see the module).
 
     Raises:
         ValueError: a value is out of range, a groove does not exist or comes twice, no land is
@@ -165,13 +173,18 @@ def seat_at(
     turn = math.pi / grooves
     # a groove on the other side is one past half a turn: it takes from the other half of the rim
     betas = [(number - groove) % grooves * turn for number in before]
-    gone = _union([stretch for beta in betas for stretch in _gone(alpha, beta, half)])
-    edge = min((_edge(alpha, beta, half) for beta in betas), default=None)
+    rings = [(math.radians(at), half_angle_rad(diameter_mm, wide)) for at, wide in bands]
+    taken = [stretch for beta in betas for stretch in _gone(alpha, beta, half)]
+    taken += [stretch for at, reach in rings for stretch in _gone_by_ring(alpha, at, reach)]
+    gone = _union(taken)
+    edges = [_edge(alpha, beta, half) for beta in betas]
+    edges += [abs(alpha - abs(at + side * reach)) for at, reach in rings for side in (-1, 1)]
+    edge = min(edges, default=None)
     return Seat(
         rim_mm,
         groove,
         len(before),
-        1 - math.fsum(end - start for start, end in gone) / math.pi,
+        1 - math.fsum(end - start for start, end in gone) / _TURN,
         math.degrees(_longest(gone)),
         None if edge is None else math.degrees(edge),
         math.degrees(math.pi / 2 - half - alpha),
@@ -179,12 +192,30 @@ def seat_at(
 
 
 def _gone(alpha: float, beta: float, half: float) -> list[tuple[float, float]]:
-    """What one groove takes of half the rim's circle, ψ from 0 to π; the rest mirrors it."""
+    """What one groove takes of the rim's circle, ψ from 0 to a turn: both sides alike."""
     middle, swing = math.cos(alpha) * math.cos(beta), math.sin(alpha) * math.sin(beta)
     low, high = (-math.sin(half) - middle) / swing, (math.sin(half) - middle) / swing
     if low >= 1 or high <= -1:
         return []
-    return [(math.acos(min(high, 1.0)), math.acos(max(low, -1.0)))]
+    start, end = math.acos(min(high, 1.0)), math.acos(max(low, -1.0))
+    return [(start, end), (_TURN - end, _TURN - start)]
+
+
+def _gone_by_ring(alpha: float, latitude: float, reach: float) -> list[tuple[float, float]]:
+    """What one ring takes of the rim's circle: its latitudes, met on both sides of the pole."""
+    swing = math.sin(alpha)
+    low, high = math.sin(latitude - reach) / swing, math.sin(latitude + reach) / swing
+    if low >= 1 or high <= -1:
+        return []
+    start, end = math.asin(max(low, -1.0)), math.asin(min(high, 1.0))
+    taken = []
+    for first, last in ((start, end), (math.pi - end, math.pi - start)):
+        if first < 0 < last:
+            taken += [(first + _TURN, _TURN), (0.0, last)]
+        else:
+            turn = _TURN if first < 0 else 0.0
+            taken.append((first + turn, last + turn))
+    return taken
 
 
 def _union(stretches: list[tuple[float, float]]) -> list[tuple[float, float]]:
@@ -198,11 +229,10 @@ def _union(stretches: list[tuple[float, float]]) -> list[tuple[float, float]]:
 
 
 def _longest(gone: list[tuple[float, float]]) -> float:
-    """Longest gap of the whole circle: a stretch that reaches ψ = 0 or π goes on in the mirror."""
-    longest = 0.0
-    for start, end in gone:
-        mirrored = (start <= 0) + (end >= math.pi)
-        longest = max(longest, (end - start) * (2 if mirrored else 1))
+    """Longest gap of the whole circle: one that reaches a turn goes on from 0."""
+    longest = max((end - start for start, end in gone), default=0.0)
+    if len(gone) > 1 and gone[0][0] <= 0 and gone[-1][1] >= _TURN:
+        longest = max(longest, gone[0][1] + _TURN - gone[-1][0])
     return longest
 
 
@@ -221,11 +251,12 @@ def seats_in_order(
     width_mm: float,
     rim_mm: float,
     order: Sequence[int] | None = None,
+    bands: Collection[Band] = (),
 ) -> tuple[Seat, ...]:
-    """The seat in a cup at every cut: whole at the first, after all others at the last.
+    """The seat in a cup at every cut: whole but for rings at the first, the worst at the last.
 
     Any order ends with the same last seat, and no seat before it is worse. Args: diameter, width
-    (arc), rim, mm; grooves, 1 or more; order of cutting, as counted unless given. Source:
+    (arc), rim, mm; grooves, 1 or more; order of cutting, as counted unless given; rings. Source:
     :func:`seat_at`.
 
     Raises:
@@ -237,15 +268,21 @@ def seats_in_order(
     """
     counted = cutting_order(grooves, order)
     return tuple(
-        seat_at(diameter_mm, grooves, width_mm, rim_mm, groove, counted[:place])
+        seat_at(diameter_mm, grooves, width_mm, rim_mm, groove, counted[:place], bands)
         for place, groove in enumerate(counted)
     )
 
 
-def last_seat(diameter_mm: float, grooves: int, width_mm: float, rim_mm: float) -> Seat:
+def last_seat(
+    diameter_mm: float,
+    grooves: int,
+    width_mm: float,
+    rim_mm: float,
+    bands: Collection[Band] = (),
+) -> Seat:
     """The seat at the last cut, whatever the order: the worst of them.
 
-    Args: diameter, width (arc), rim, mm; grooves, 1 or more. Source: :func:`seat_at`.
+    Args: diameter, width (arc), rim, mm; grooves, 1 or more; rings. Source: :func:`seat_at`.
 
     Raises:
         ValueError: a value is out of range, no land is left, or the rim reaches the groove.
@@ -254,17 +291,21 @@ def last_seat(diameter_mm: float, grooves: int, width_mm: float, rim_mm: float) 
     0.607
     """
     last = whole(grooves, "the count of grooves", 1) - 1
-    return seat_at(diameter_mm, grooves, width_mm, rim_mm, last, range(last))
+    return seat_at(diameter_mm, grooves, width_mm, rim_mm, last, range(last), bands)
 
 
 def rank_rims(
-    diameter_mm: float, grooves: int, width_mm: float, rims_mm: Iterable[float]
+    diameter_mm: float,
+    grooves: int,
+    width_mm: float,
+    rims_mm: Iterable[float],
+    bands: Collection[Band] = (),
 ) -> tuple[Seat, ...]:
     """The last seat in every cup owned, best first.
 
     Those within all limits first, then those that cannot tip, then the others; of each kind the
     one that touches most, then the shorter gap. Cups too wide for the ball or for the groove are
-    left out. Args: diameter, width (arc), mm; grooves, 1 or more; rims, mm. Source:
+    left out. Args: diameter, width (arc), mm; grooves, 1 or more; rims, mm; rings. Source:
     :func:`seat_at`; the ranking is ours.
 
     Raises:
@@ -275,7 +316,7 @@ def rank_rims(
     """
     limit = widest_rim_mm(diameter_mm, width_mm)
     seats = [
-        last_seat(diameter_mm, grooves, width_mm, rim)
+        last_seat(diameter_mm, grooves, width_mm, rim, bands)
         for rim in rims_mm
         if positive(rim, "the cup's rim") < limit
     ]
@@ -292,12 +333,17 @@ def rank_rims(
 
 
 def counts_that_keep(
-    diameter_mm: float, width_mm: float, rim_mm: float, least_land_mm: float
+    diameter_mm: float,
+    width_mm: float,
+    rim_mm: float,
+    least_land_mm: float,
+    bands: Collection[Band] = (),
 ) -> tuple[int, ...]:
     """Every count of grooves, to 100, that leaves the land and keeps the seat; maybe none.
 
     A larger count may keep it where a smaller one does not: what matters is where grooves pass the
-    rim. Args: diameter, width (arc), rim, mm; least land, mm, 0 or more. Source: :func:`seat_at`.
+    rim. Args: diameter, width (arc), rim, mm; least land, mm, 0 or more; rings. Source:
+    :func:`seat_at`.
 
     Raises:
         ValueError: a value is out of range, no groove leaves the land, or the rim reaches the
@@ -310,19 +356,23 @@ def counts_that_keep(
     return tuple(
         count
         for count in range(1, most + 1)
-        if last_seat(diameter_mm, count, width_mm, rim_mm).keeps
+        if last_seat(diameter_mm, count, width_mm, rim_mm, bands).keeps
     )
 
 
 def widest_that_keeps_mm(
-    diameter_mm: float, grooves: int, rim_mm: float, least_land_mm: float
+    diameter_mm: float,
+    grooves: int,
+    rim_mm: float,
+    least_land_mm: float,
+    bands: Collection[Band] = (),
 ) -> float:
     """The widest grooves that leave the land and keep the seat to the last cut.
 
     The part that touches falls and gaps grow with width, so their limit is found by halving; then
     widths at which an edge runs along the rim are stepped over downwards. Args: diameter, rim,
-    least land, mm, more than 0; grooves, 1 or more. Returns mm (arc), short of the limit by less
-    than a millionth. Source: :func:`seat_at`.
+    least land, mm, more than 0; grooves, 1 or more; rings. Returns mm (arc), short of the limit by
+    less than a millionth. Source: :func:`seat_at`.
 
     Raises:
         ValueError: a value is out of range, so much land leaves no room, or no width keeps the
@@ -343,7 +393,7 @@ def widest_that_keeps_mm(
         raise none
 
     def touches(half_deg: float) -> bool:
-        seat = last_seat(diameter_mm, grooves, half_deg / per_mm, rim_mm)
+        seat = last_seat(diameter_mm, grooves, half_deg / per_mm, rim_mm, bands)
         return seat.touching >= LEAST_TOUCHING and seat.longest_gap_deg <= WIDEST_GAP_DEG
 
     if not touches(high):
@@ -353,7 +403,7 @@ def widest_that_keeps_mm(
             low, high = (middle, high) if touches(middle) else (low, middle)
         high = low
     turn = remount_turn_deg(grooves)
-    bands = sorted(
+    along_rim = sorted(
         {
             side * (90 - step * turn) + seat * alpha
             for step in range(1, grooves)
@@ -362,9 +412,13 @@ def widest_that_keeps_mm(
         },
         reverse=True,
     )
-    for band in bands:
-        if abs(high - band) < LEAST_EDGE_DEG - _SLACK_DEG:
-            high = band - LEAST_EDGE_DEG
-    if high <= _SLACK_DEG:
+    for runs in along_rim:
+        if abs(high - runs) < LEAST_EDGE_DEG - _SLACK_DEG:
+            high = runs - LEAST_EDGE_DEG
+    width = high / per_mm
+    # a ring's edge may run along the rim, which no width of the grooves mends
+    if high <= _SLACK_DEG or (
+        bands and not last_seat(diameter_mm, grooves, width, rim_mm, bands).keeps
+    ):
         raise none
-    return high / per_mm
+    return width

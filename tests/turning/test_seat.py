@@ -132,3 +132,29 @@ def test_the_widest_keeps_and_nothing_wider_does(count, part):
 def test_refusals_say_what_is_wrong_and_what_to_do(call, says):
     with pytest.raises(ValueError, match=says):
         call()
+
+
+@pytest.mark.parametrize("rim", [20, 34])
+@pytest.mark.parametrize("bands", [((0.0, 3.0),), ((20.0, 4.0), (-35.0, 6.0)), ((40.0, 2.0),)])
+@pytest.mark.parametrize("count", [1, 4])
+def test_rings_take_their_part_of_the_rim(count, bands, rim):
+    """40,000 points of the rim's circle, each asked whether a groove or a ring holds it."""
+    held = seat.last_seat(60, count, 5, rim, bands)
+    alpha, half = math.asin(rim / 60), 5 / 60
+    points, kept = 40_000, []
+    for step in range(points):
+        turn = (step + 0.5) / points * 2 * math.pi
+        out = (math.cos(alpha), math.sin(alpha) * math.cos(turn), math.sin(alpha) * math.sin(turn))
+        latitude = math.asin(out[2])
+        gone = any(abs(latitude - math.radians(at)) < wide / 60 for at, wide in bands)
+        for earlier in range(1, count):
+            beta = earlier * math.pi / count
+            away = out[0] * math.cos(beta) + out[1] * math.sin(beta)
+            gone = gone or abs(away) < math.sin(half)
+        kept.append(not gone)
+    assert held.touching == pytest.approx(sum(kept) / points, abs=1e-3)
+    run = longest = 0
+    for here in kept + kept:
+        run = 0 if here else run + 1
+        longest = max(longest, min(run, points))
+    assert held.longest_gap_deg == pytest.approx(longest / points * 360, abs=0.03)
