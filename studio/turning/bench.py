@@ -381,12 +381,24 @@ def slenderest_run(profile: Profile) -> SlenderRun:
     (12.5, True)
     """
     sizes = sorted({diameter for _, diameter, _, _ in profile.changes if diameter > 0})
-    tried = list(sizes)
+    longest = {size: _longest(profile, size) for size in sizes}
+    best = max((run for run in longest.values() if run), key=lambda run: run.ratio)
     for low, high in pairwise([0.0, *sizes]):
+        limit = longest[high]
+        if low and limit and (limit.end_mm - limit.start_mm) / low <= best.ratio:
+            # no thickness between can have a longer stretch than the thicker end
+            continue
         part = (high - low) / (_THICKNESSES_BETWEEN + 1)
-        tried += [low + step * part for step in range(1, _THICKNESSES_BETWEEN + 1)]
-    runs = (run for diameter in tried for run in _runs(profile, diameter))
-    return max(runs, key=lambda run: run.ratio)
+        for step in range(1, _THICKNESSES_BETWEEN + 1):
+            run = _longest(profile, low + step * part)
+            if run and run.ratio > best.ratio:
+                best = run
+    return best
+
+
+def _longest(profile: Profile, diameter_mm: float) -> SlenderRun | None:
+    runs = _runs(profile, diameter_mm)
+    return max(runs, key=lambda run: run.end_mm - run.start_mm, default=None)
 
 
 def _runs(profile: Profile, diameter_mm: float) -> Iterable[SlenderRun]:
