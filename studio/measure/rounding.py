@@ -11,6 +11,7 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
+from functools import cache
 
 from studio.measure.measurement import Reading, System
 from studio.measure.units import (
@@ -111,10 +112,7 @@ class Steps:
 
     def rule(self, direction: Direction) -> str:
         """The rounding rule in words, both systems."""
-        if direction is Direction.EXACT:
-            return direction.value
-        imperial = fraction_text(self.imperial)
-        return f"{direction.value} {decimal_text(self.metric, 3)} mm, {imperial} in"
+        return _rule(self, direction)
 
     def other_rule(self, typed: System) -> str:
         """The rule for a typed length: untouched in its own system, rounded in the other."""
@@ -123,6 +121,15 @@ class Steps:
         else:
             step = f"{decimal_text(self.metric, 3)} mm"
         return f"{Direction.EXACT.value}; the other system {Direction.NEAREST.value} {step}"
+
+
+@cache
+def _rule(steps: Steps, direction: Direction) -> str:
+    # a table says the same few rules hundreds of times
+    if direction is Direction.EXACT:
+        return direction.value
+    imperial = fraction_text(steps.imperial)
+    return f"{direction.value} {decimal_text(steps.metric, 3)} mm, {imperial} in"
 
 
 FINE = Steps(FINE_METRIC, FINE_IMPERIAL)
