@@ -72,7 +72,8 @@ class BoardCut:
 
 
 _SLACK_MM = 1e-6
-"""Sums of binary decimals closer than this, mm, are the same (ours): far narrower than any saw."""
+"""A board that is as large as its blanks but for this, mm, gives the last one too (ours): wide
+enough for sums of binary decimals, far narrower than any saw."""
 
 
 def blank_length(
@@ -225,10 +226,7 @@ def blanks_from_board(
         (board_thickness_mm, section_mm, "thick", "take a thicker board or glue two face to face"),
     ):
         positive(board_mm, f"how {way} the board is")
-        count = math.floor((board_mm + kerf) / (blank_mm + kerf))
-        # a board that is just as large but for binary decimals gives the last one too
-        if (count + 1) * blank_mm + count * kerf <= board_mm + _SLACK_MM:
-            count += 1
+        count = math.floor((board_mm + kerf + _SLACK_MM) / (blank_mm + kerf))
         if count < 1:
             raise ValueError(
                 f"the board is {board_mm:g} mm {way} and the blank {blank_mm:g} mm; {instead}"

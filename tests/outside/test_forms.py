@@ -13,7 +13,7 @@ import pytest
 import trimesh
 from scipy.optimize import brentq
 
-from studio.turning import assembly, cutters, form, rings
+from studio.turning import assembly, cutters, form, hollow, rings
 from studio.turning.piece import Bore, Globe, RingCut
 
 D, R = 60.0, 30.0
@@ -336,8 +336,29 @@ def test_a_shoulder_round_a_hole_rests_on_the_highest_of_many_places(count, groo
     found = assembly.resting(D, groove[1] if groove else None, count, shoulder, hole)
     assert found.height_mm == pytest.approx(highest, abs=0.01)
     assert found.height_mm >= highest - 1e-6
-    edge = np.abs(across - shoulder / 2) < 0.02
-    assert found.daylight_mm == pytest.approx(highest - height[edge].min(), abs=0.03)
+    # at the shoulder's edge the wood is lowest on a groove's middle line, the first row
+    lowest = np.interp(-shoulder / 2, -across[0], height[0])
+    assert found.daylight_mm == pytest.approx(highest - lowest, abs=0.01)
+
+
+def test_thinnest_wall_under_ring_and_crossing_by_many_places():
+    """A hollow a little off in any direction, and the nearest of many places of each cut."""
+    ring, groove, off = (20.0, DEEP), COVE, 0.3
+    drawn = Drawing(6, groove[0], [ring])
+    latitude, longitude = np.meshgrid(
+        np.linspace(-math.pi / 2, math.pi / 2, 1801), np.linspace(0, drawn.wedge, 121)
+    )
+    radii = drawn.radius(latitude, longitude)
+    in_ring = np.abs(latitude - math.radians(20)) < DEEP[1].half_angle_rad
+    in_groove = np.arcsin(np.cos(latitude) * np.sin(longitude)) < groove[1].half_angle_rad
+    found = hollow.thinnest_wall(D, 6, groove[1].depth_mm, DEEP[1].depth_mm, off)
+    inner = R - 6 + off
+    for here, thinnest in (
+        (in_ring & ~in_groove, found.ring_mm),
+        (in_groove & ~in_ring, found.groove_mm),
+        (in_ring & in_groove, found.crossing_mm),
+    ):
+        assert radii[here].min() - inner == pytest.approx(thinnest, abs=0.001)
 
 
 def test_lands_beside_rings_by_walking_along_a_meridian():

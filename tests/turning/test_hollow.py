@@ -57,6 +57,14 @@ def test_off_centre_takes_from_the_thinnest_wall(off):
     assert hollow.thinnest_under_groove_mm(60, 5, 2, off) == pytest.approx(3 - off)
 
 
+@given(st.floats(min_value=0.5, max_value=4), st.floats(min_value=0.5, max_value=4))
+def test_where_ring_and_groove_cross_depths_do_not_add_up(groove, ring):
+    thin = hollow.thinnest_wall(60, 5, groove, ring, 0.5)
+    assert thin.groove_mm == pytest.approx(4.5 - groove)
+    assert thin.ring_mm == pytest.approx(4.5 - ring)
+    assert thin.crossing_mm == pytest.approx(4.5 - max(groove, ring))
+
+
 @pytest.mark.parametrize(
     ("call", "says"),
     [
@@ -65,6 +73,9 @@ def test_off_centre_takes_from_the_thinnest_wall(off):
         (lambda: hollow.thinnest_under_groove_mm(60, 2, 2), "goes through a wall of 2 mm"),
         (lambda: hollow.thinnest_under_groove_mm(60, 5, 2, 3), "and a hollow 3 mm off centre"),
         (lambda: hollow.thinnest_under_groove_mm(60, 5, 2, -1), "0 mm or more"),
+        (lambda: hollow.thinnest_under_ring_mm(60, 2, 2), "a ring 2 mm deep goes through a wall"),
+        (lambda: hollow.thinnest_wall(60, 5, 2, 4.8, 0.3), "a ring 4.8 mm deep and a hollow 0.3"),
+        (lambda: hollow.thinnest_wall(60, 5, 0, 2), "depth of a groove must be more than 0"),
         (lambda: hollow.plain_hollow_form(60, 5, 0), "opening must be more than 0"),
         (lambda: hollow.grooved_hollow_form(COVE, 6, 1.5, 20), "leave a thicker wall"),
         (lambda: hollow.grooved_hollow_form(COVE, 16, 5, 20), "leave no land"),

@@ -77,6 +77,8 @@ def test_part_on_land_falls_towards_the_pole_and_ends_where_grooves_merge(count,
     part = rings.ring_on_land_part(60, count, 6, latitude)
     assert 0 <= part < 1
     assert part <= rings.ring_on_land_part(60, count, 6, latitude / 2) + 1e-12
+    flat = 1 - 2 * count * 6 / (math.pi * 60)
+    assert rings.ring_on_land_part(60, count, 6, 0) == pytest.approx(flat)
     merged = abs(latitude) >= grooves.merge_latitude_deg(60, count, 6)
     assert (part == 0) == merged
 

@@ -101,6 +101,10 @@ def test_blanks_in_rows_against_every_way_of_dealing_them_out(blanks, kerf, rows
     assert min(lengths) - 1e-9 <= found <= 4 / 3 * (min(lengths) + kerf)
 
 
+def test_the_longest_are_dealt_out_first():
+    assert stock.board_length_for_mm([45, 60, 100], 2.5, 2) == 107.5
+
+
 sawn = st.integers(min_value=20, max_value=900)
 
 

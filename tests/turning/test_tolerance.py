@@ -302,6 +302,8 @@ def test_grooves_cut_again_with_every_error(grooves, way):
     worst = max(lands)
     assert found.land.worst_mm == pytest.approx(worst[0], rel=1e-4)
     assert found.land.rss_mm == pytest.approx(worst[1], rel=1e-4)
+    told = round(found.land.angle_deg * grooves / 180 - 0.5)
+    assert lands[told][0] == pytest.approx(worst[0], rel=1e-6)
 
 
 def test_a_groove_past_the_pole_cut_again_with_every_error():
