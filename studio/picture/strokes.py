@@ -1,0 +1,169 @@
+"""Lines and arcs in a plane, and how far places are from them: what a section is drawn with."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from studio.turning import cutters, profile
+from studio.turning.cutters import Section
+from studio.turning.piece import Bore, PlacedPart
+
+Floats = npt.NDArray[Any]
+"""Numbers for many places at once, in single precision: good to 0.0001 mm on a piece of 600 mm."""
+
+
+@dataclass(frozen=True, slots=True)
+class LineStroke:
+    """A straight stroke.
+
+    Attributes:
+        start, end: its ends, mm.
+    """
+
+    start: tuple[float, float]
+    end: tuple[float, float]
+
+    def distance(self, x: Floats, y: Floats) -> Floats:
+        """How far places are from it, mm, 0 or more."""
+        (x0, y0), (x1, y1) = self.start, self.end
+        dx, dy = x1 - x0, y1 - y0
+        squared = dx * dx + dy * dy
+        part = ((x - x0) * dx + (y - y0) * dy) * (1 / squared if squared else 0.0)
+        part = np.clip(part, 0, 1)
+        found: Floats = np.hypot(x - (x0 + part * dx), y - (y0 + part * dy))
+        return found
+
+    def normal(self, x: Floats, y: Floats) -> tuple[Floats, Floats]:
+        """Direction square to it, to one side or the other."""
+        (x0, y0), (x1, y1) = self.start, self.end
+        long = math.hypot(x1 - x0, y1 - y0) or 1.0
+        return np.full_like(x, (y1 - y0) / long), np.full_like(x, (x0 - x1) / long)
+
+
+@dataclass(frozen=True, slots=True)
+class ArcStroke:
+    """A stroke round a centre.
+
+    Attributes:
+        centre: of its circle, mm.
+        radius: of its circle, mm.
+        middle_rad: direction from the centre to the middle of the stroke, radians.
+        half_rad: from there to its ends, radians.
+    """
+
+    centre: tuple[float, float]
+    radius: float
+    middle_rad: float
+    half_rad: float
+
+    def distance(self, x: Floats, y: Floats) -> Floats:
+        """How far places are from it, mm, 0 or more."""
+        dx, dy = x - self.centre[0], y - self.centre[1]
+        far = np.hypot(dx, dy)
+        off = np.abs(far - self.radius)
+        if self.half_rad >= math.pi:
+            return np.asarray(off)
+        along = dx * math.cos(self.middle_rad) + dy * math.sin(self.middle_rad)
+        beyond = along < far * math.cos(self.half_rad)
+        ends = [
+            np.hypot(dx - self.radius * math.cos(at), dy - self.radius * math.sin(at))
+            for at in (self.middle_rad - self.half_rad, self.middle_rad + self.half_rad)
+        ]
+        return np.where(beyond, np.minimum(*ends), off)
+
+    def normal(self, x: Floats, y: Floats) -> tuple[Floats, Floats]:
+        """Direction square to it, to one side or the other."""
+        dx, dy = x - self.centre[0], y - self.centre[1]
+        scale = 1 / np.maximum(np.hypot(dx, dy), 1e-6)
+        return dx * scale, dy * scale
+
+
+Stroke = LineStroke | ArcStroke
+
+
+def nearest(strokes: Iterable[Stroke], x: Floats, y: Floats) -> Floats:
+    """How far places are from the nearest stroke, mm."""
+    found = np.full_like(x, np.inf)
+    for stroke in strokes:
+        np.minimum(found, stroke.distance(x, y), out=found)
+    return found
+
+
+def section_strokes(section: Section) -> tuple[Stroke, ...]:
+    """One half of a groove's cross-section, without the land beside it; x is s and y is h.
+
+    Source: the record itself.
+    """
+    return tuple(
+        LineStroke(piece.start, piece.end)
+        if isinstance(piece, cutters.Line)
+        else ArcStroke(
+            piece.centre,
+            piece.radius_mm,
+            (piece.start_rad + piece.end_rad) / 2,
+            abs(piece.end_rad - piece.start_rad) / 2,
+        )
+        for piece in section.pieces
+    )
+
+
+def part_strokes(part: PlacedPart) -> tuple[Stroke, ...]:
+    """A turned part's surface with its shoulders and ends; x is off the axis and y the height.
+
+    Source: the record itself.
+    """
+    strokes: list[Stroke] = []
+    at = (0.0, 0.0)
+    for _, start, piece in part.profile.placed:
+        first, last = piece.radius(0.0), piece.radius(piece.length)
+        strokes.append(_face(part, at[0], at[1], first))
+        if isinstance(piece, profile.LinePiece):
+            strokes.append(
+                LineStroke(
+                    (first, part.height_mm(start)), (last, part.height_mm(start + piece.length))
+                )
+            )
+        else:
+            ends = [
+                math.asin(max(-1.0, min(1.0, (u - piece.middle) / piece.rho)))
+                for u in (0.0, piece.length)
+            ]
+            middle = sum(ends) / 2
+            up = -1.0 if part.up else 1.0
+            strokes.append(
+                ArcStroke(
+                    (piece.centre, part.height_mm(start + piece.middle)),
+                    piece.rho,
+                    math.atan2(up * math.sin(middle), piece.bulge * math.cos(middle)),
+                    (ends[1] - ends[0]) / 2,
+                )
+            )
+        at = (start + piece.length, last)
+    strokes.append(_face(part, at[0], at[1], 0.0))
+    return tuple(
+        stroke for stroke in strokes if isinstance(stroke, ArcStroke) or stroke.start != stroke.end
+    )
+
+
+def _face(part: PlacedPart, position: float, before: float, after: float) -> LineStroke:
+    height = part.height_mm(position)
+    return LineStroke((before, height), (after, height))
+
+
+def bore_strokes(bore: Bore) -> tuple[Stroke, ...]:
+    """A bore's side and its two ends; x is off the axis and y the height.
+
+    Source: the record itself.
+    """
+    radius = bore.diameter_mm / 2
+    return (
+        LineStroke((radius, bore.from_mm), (radius, bore.to_mm)),
+        LineStroke((0.0, bore.from_mm), (radius, bore.from_mm)),
+        LineStroke((0.0, bore.to_mm), (radius, bore.to_mm)),
+    )
