@@ -132,15 +132,32 @@ class SectionDistance:
 
 @dataclass
 class _Facing:
-    """The nearest surface found so far, and the way it faces."""
+    """The nearest surface found so far, and the way it faces.
 
+    Attributes:
+        looks: direction from which each place is seen.
+        slack: how much nearer a surface that turns its back must be, mm.
+        off: how far the nearest surface is, mm.
+        x, y, z: the way it faces.
+    """
+
+    looks: tuple[Floats, Floats, Floats]
+    slack: float
     off: Floats
     x: Floats
     y: Floats
     z: Floats
 
+    @classmethod
+    def none(cls, looks: tuple[Floats, Floats, Floats], slack: float) -> _Facing:
+        """Nothing found yet."""
+        blank = np.zeros_like(looks[0])
+        return cls(looks, slack, np.full_like(blank, np.inf), blank, blank, blank)
+
     def offer(self, off: Floats, x: Floats, y: Floats, z: Floats) -> None:
         """Take a surface where it is nearer than what was found."""
+        turned = x * self.looks[0] + y * self.looks[1] + z * self.looks[2] > 0
+        off = off + self.slack * turned
         better = off < self.off
         self.off = np.where(better, off, self.off)
         self.x = np.where(better, x, self.x)
@@ -203,6 +220,11 @@ class Scene:
         if self.piece.globe is not None:
             found += _globe_rims(self.piece.globe)
         return found
+
+    def foot(self) -> float:
+        """Radius of the flat on which it stands, mm; 0 without one."""
+        low = self.lowest + 1e-6 * (self.highest - self.lowest)
+        return max((off for off, height in self.rims() if height <= low), default=0.0)
 
     def stands(self) -> bool:
         """Whether the piece can stand on its lower end, or would have to hang."""
@@ -301,38 +323,42 @@ class Scene:
         return np.minimum(globe, parts)
 
     def surface(
-        self, x: Floats, y: Floats, z: Floats
+        self,
+        at: tuple[Floats, Floats, Floats],
+        looks: tuple[Floats, Floats, Floats],
+        slack: float,
     ) -> tuple[tuple[Floats, Floats, Floats], npt.NDArray[np.int32]]:
-        """Which way the surface faces at places on it, to one side or the other, and whose it is.
+        """Which way the surface faces at places on it, and whose it is.
 
-        Returns a direction of length 1, and -1 for the globe or the number of the part.
+        Args: places; directions in which they are looked at; how sure the places are, mm: where
+        two surfaces are as near, the one that faces the look is meant. Returns a direction of
+        length 1 away from the wood, and -1 for the globe or the number of the part.
         """
+        x, y, z = at
         owner = np.full(x.shape, -1, dtype=np.int32)
-        off_line = np.maximum(np.hypot(x, y), 1e-6)
-        facing = _Facing(np.full_like(x, np.inf), *(np.zeros_like(x) for _ in range(3)))
+        off_line = np.maximum(np.sqrt(x * x + y * y), 1e-6)
+        facing = np.zeros((3, *x.shape), dtype=np.float32)
         parts, globe = self.part_distance(x, y, z), self.globe_distance(x, y, z)
         if parts is None:
             on_part = np.zeros(x.shape, dtype=bool)
         else:
             on_part = np.ones(x.shape, dtype=bool) if globe is None else parts < globe
         for ours, finder in ((~on_part, self._face_globe), (on_part, self._face_parts)):
-            at = np.flatnonzero(ours)
-            if not at.size:
+            here = np.flatnonzero(ours)
+            if not here.size:
                 continue
-            there, whose = finder(x[at], y[at], z[at], off_line[at])
-            owner[at] = whose
-            for axis in ("x", "y", "z"):
-                getattr(facing, axis)[at] = getattr(there, axis)
-        return (facing.x, facing.y, facing.z), owner
+            found = _Facing.none((looks[0][here], looks[1][here], looks[2][here]), slack)
+            owner[here] = finder(found, x[here], y[here], z[here], off_line[here])
+            facing[:, here] = found.x, found.y, found.z
+        return (facing[0], facing[1], facing[2]), owner
 
     def _face_globe(
-        self, x: Floats, y: Floats, z: Floats, off_line: Floats
-    ) -> tuple[_Facing, npt.NDArray[np.int32]]:
+        self, found: _Facing, x: Floats, y: Floats, z: Floats, off_line: Floats
+    ) -> npt.NDArray[np.int32]:
         globe = self.piece.globe
         assert globe is not None  # asked only for places on it
         far = np.maximum(np.sqrt(x * x + y * y + z * z), 1e-6)
-        out = (x / far, y / far, z / far)
-        found = _Facing(np.abs(far - globe.diameter_mm / 2), *out)
+        found.offer(np.abs(far - globe.diameter_mm / 2), x / far, y / far, z / far)
         if self._groove is not None:
             step = math.pi / globe.grooves
             turn = np.rint(np.arctan2(y, x) / step) * step
@@ -366,18 +392,17 @@ class Scene:
                     stroke.distance(s, h), flat * out_x, flat * out_y, n_s * sin + n_h * cos
                 )
         _offer(found, self._globe_strokes, off_line, z, out_x, out_y)
-        return found, np.full(x.shape, -1, dtype=np.int32)
+        return np.full(x.shape, -1, dtype=np.int32)
 
     def _face_parts(
-        self, x: Floats, y: Floats, z: Floats, off_line: Floats
-    ) -> tuple[_Facing, npt.NDArray[np.int32]]:
-        found = _Facing(np.full_like(x, np.inf), *(np.zeros_like(x) for _ in range(3)))
+        self, found: _Facing, x: Floats, y: Floats, z: Floats, off_line: Floats
+    ) -> npt.NDArray[np.int32]:
         owner = np.zeros(x.shape, dtype=np.int32)
         for index, strokes in enumerate(self._strokes):
             before = found.off
             _offer(found, strokes, off_line, z, x / off_line, y / off_line)
             owner[found.off < before] = index
-        return found, owner
+        return owner
 
 
 def _offer(
@@ -398,7 +423,7 @@ def _globe_strokes(globe: Globe) -> tuple[Stroke, ...]:
     """What goes round the line of the poles besides the ball's outside and its rings."""
     strokes: list[Stroke] = []
     if globe.hollow_diameter_mm:
-        strokes.append(ArcStroke((0.0, 0.0), globe.hollow_diameter_mm / 2, 0.0, math.pi))
+        strokes.append(ArcStroke((0.0, 0.0), globe.hollow_diameter_mm / 2, 0.0, math.pi, -1))
     for bore in globe.bores:
         strokes += bore_strokes(bore)
     return tuple(strokes)

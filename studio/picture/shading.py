@@ -316,11 +316,11 @@ class _Studio:
             differ[(whose[near] == _NOBODY) & (whose[next_] == _NOBODY)] = 0
             for side in (near, next_):
                 change[side] = np.maximum(change[side], differ)
-        change = change.ravel()
-        flags = np.flatnonzero(change > _EDGE)
+        sharp = change.ravel()
+        flags = np.flatnonzero(sharp > _EDGE)
         if flags.size > _MOST_EDGES:
             # the sharpest changes first, so that the work stays bounded
-            sharpest = np.argsort(-change[flags], kind="stable")[:_MOST_EDGES]
+            sharpest = np.argsort(-sharp[flags], kind="stable")[:_MOST_EDGES]
             flags = np.sort(flags[sharpest])
         return flags
 
@@ -353,12 +353,10 @@ class _Studio:
             (dx, dy, dz), (ex, ey, ez) = self.camera.ray(column[chunk], row[chunk]), self.camera.eye
             t = away[chunk]
             x, y, z = ex + t * dx, ey + t * dy, ez + t * dz
-            (nx, ny, nz), owner[chunk] = self.scene.surface(x, y, z)
-            faces = -(nx * dx + ny * dy + nz * dz)
-            flip = np.where(faces < 0, -1, 1).astype(np.float32)
-            faces = np.maximum(np.abs(faces), 0.02)
+            (nx, ny, nz), owner[chunk] = self.scene.surface((x, y, z), (dx, dy, dz), 4 * self.close)
+            faces = np.maximum(-(nx * dx + ny * dy + nz * dz), 0.02)
             ray[:, chunk], at[:, chunk] = (dx, dy, dz), (x, y, z)
-            normal[:, chunk] = nx * flip, ny * flip, nz * flip
+            normal[:, chunk] = nx, ny, nz
             toward[chunk], pixel[chunk] = faces, t * self.camera.pixel / np.sqrt(faces)
         return _Met(ray, at, normal, owner, toward, pixel)
 
@@ -378,9 +376,7 @@ class _Studio:
         """
         row, column = np.divmod(hit, self.width)
         chosen = np.flatnonzero((row % 2 == 0) & (column % 2 == 0))
-        number = np.full(self.height * self.width, -1, dtype=np.intp)
-        number[hit[chosen]] = np.arange(chosen.size)
-        number = number.reshape(self.height, self.width)
+        number = self._over_picture(hit[chosen], np.arange(chosen.size), -1)
         known, seen = met.of(chosen), self._reaching(met.of(chosen))
         row, column = row[plain], column[plain]
         ours, total = met.of(plain), np.zeros((2, plain.size), dtype=np.float32)
@@ -445,7 +441,7 @@ class _Studio:
             seen = np.maximum(open_, ((open_ * a + b) * open_ + c) * open_)
             all_round = (_GROUND[band] + (_SKY[band] - _GROUND[band]) * above) * seen
             coming = all_round * 0.62 + (_KEY[band] * lamp + _BACK[band] * back) * (1 / math.pi)
-            found[:, band] = own * coming + gloss * (_GLOSS[band])
+            found[:, band] = own * coming + gloss * _GLOSS[band]
         return found
 
     @staticmethod
@@ -463,8 +459,8 @@ class _Studio:
         sign = np.where(nz < 0, -1, 1).astype(np.float32)
         a = -1 / (sign + nz)
         b = nx * ny * a
-        first = (1 + sign * nx * nx * a, sign * b, -sign * nx)
-        second = (b, sign + ny * ny * a, -ny)
+        first: Places = (1 + sign * nx * nx * a, sign * b, -sign * nx)
+        second: Places = (b, sign + ny * ny * a, -ny)
         total = np.zeros_like(nx)
         reach = self.size
         for tilt, turn, weight in cones:
@@ -504,7 +500,11 @@ class _Studio:
             column.ravel() * coarse - coarse / 2, row.ravel() * coarse - coarse / 2
         )
         x, y, z, t = self._floor_places(ray)
-        shade = np.ones(t.shape, dtype=np.float32)
+        # under a flat foot it is as dark as at the foot's edge: between these places one may show
+        off_line, foot = np.maximum(np.hypot(x, y), 1e-6), 1.02 * self.scene.foot()
+        outwards = np.maximum(foot / off_line, 1)
+        x, y = x * outwards, y * outwards
+        shade: Floats = np.ones(t.shape, dtype=np.float32)
         near = np.flatnonzero(
             np.isfinite(t) & (np.hypot(x, y) < 7 * self.size + 3 * self.scene.widest)
         )

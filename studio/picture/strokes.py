@@ -20,7 +20,7 @@ Floats = npt.NDArray[Any]
 
 @dataclass(frozen=True, slots=True)
 class LineStroke:
-    """A straight stroke.
+    """A straight stroke; the wood lies to the left of the way from its start to its end.
 
     Attributes:
         start, end: its ends, mm.
@@ -40,7 +40,7 @@ class LineStroke:
         return found
 
     def normal(self, x: Floats, y: Floats) -> tuple[Floats, Floats]:
-        """Direction square to it, to one side or the other."""
+        """Direction square to it, away from the wood."""
         (x0, y0), (x1, y1) = self.start, self.end
         long = math.hypot(x1 - x0, y1 - y0) or 1.0
         return np.full_like(x, (y1 - y0) / long), np.full_like(x, (x0 - x1) / long)
@@ -55,12 +55,14 @@ class ArcStroke:
         radius: of its circle, mm.
         middle_rad: direction from the centre to the middle of the stroke, radians.
         half_rad: from there to its ends, radians.
+        outward: 1 where the wood lies on the centre's side, -1 where it lies on the other.
     """
 
     centre: tuple[float, float]
     radius: float
     middle_rad: float
     half_rad: float
+    outward: int = 1
 
     def distance(self, x: Floats, y: Floats) -> Floats:
         """How far places are from it, mm, 0 or more."""
@@ -78,9 +80,9 @@ class ArcStroke:
         return np.where(beyond, np.minimum(*ends), off)
 
     def normal(self, x: Floats, y: Floats) -> tuple[Floats, Floats]:
-        """Direction square to it, to one side or the other."""
+        """Direction square to it, away from the wood."""
         dx, dy = x - self.centre[0], y - self.centre[1]
-        scale = 1 / np.maximum(np.hypot(dx, dy), 1e-6)
+        scale = self.outward / np.maximum(np.hypot(dx, dy), 1e-6)
         return dx * scale, dy * scale
 
 
@@ -108,6 +110,8 @@ def section_strokes(section: Section) -> tuple[Stroke, ...]:
             piece.radius_mm,
             (piece.start_rad + piece.end_rad) / 2,
             abs(piece.end_rad - piece.start_rad) / 2,
+            # a cove's wood lies beyond its circle, a round-over's within
+            -1 if piece.end_rad < piece.start_rad else 1,
         )
         for piece in section.pieces
     )
@@ -122,13 +126,10 @@ def part_strokes(part: PlacedPart) -> tuple[Stroke, ...]:
     at = (0.0, 0.0)
     for _, start, piece in part.profile.placed:
         first, last = piece.radius(0.0), piece.radius(piece.length)
-        strokes.append(_face(part, at[0], at[1], first))
+        strokes.append(_line(part, at, (start, first)))
+        end = start + piece.length
         if isinstance(piece, profile.LinePiece):
-            strokes.append(
-                LineStroke(
-                    (first, part.height_mm(start)), (last, part.height_mm(start + piece.length))
-                )
-            )
+            strokes.append(_line(part, (start, first), (end, last)))
         else:
             ends = [
                 math.asin(max(-1.0, min(1.0, (u - piece.middle) / piece.rho)))
@@ -142,18 +143,20 @@ def part_strokes(part: PlacedPart) -> tuple[Stroke, ...]:
                     piece.rho,
                     math.atan2(up * math.sin(middle), piece.bulge * math.cos(middle)),
                     (ends[1] - ends[0]) / 2,
+                    piece.bulge,
                 )
             )
-        at = (start + piece.length, last)
-    strokes.append(_face(part, at[0], at[1], 0.0))
+        at = (end, last)
+    strokes.append(_line(part, at, (at[0], 0.0)))
     return tuple(
         stroke for stroke in strokes if isinstance(stroke, ArcStroke) or stroke.start != stroke.end
     )
 
 
-def _face(part: PlacedPart, position: float, before: float, after: float) -> LineStroke:
-    height = part.height_mm(position)
-    return LineStroke((before, height), (after, height))
+def _line(part: PlacedPart, start: tuple[float, float], end: tuple[float, float]) -> LineStroke:
+    """A stroke between places on a profile, position and radius, with the wood to its left."""
+    ends = (start[1], part.height_mm(start[0])), (end[1], part.height_mm(end[0]))
+    return LineStroke(*(ends[::-1] if part.up else ends))
 
 
 def bore_strokes(bore: Bore) -> tuple[Stroke, ...]:
@@ -163,7 +166,7 @@ def bore_strokes(bore: Bore) -> tuple[Stroke, ...]:
     """
     radius = bore.diameter_mm / 2
     return (
-        LineStroke((radius, bore.from_mm), (radius, bore.to_mm)),
-        LineStroke((0.0, bore.from_mm), (radius, bore.from_mm)),
+        LineStroke((radius, bore.to_mm), (radius, bore.from_mm)),
+        LineStroke((radius, bore.from_mm), (0.0, bore.from_mm)),
         LineStroke((0.0, bore.to_mm), (radius, bore.to_mm)),
     )
