@@ -201,11 +201,12 @@ class _Cuts:
         groove = groove_thirds = 0.0
         if self.section is not None:
             quarters, half = 2 * lobes(self.grooves), self.section.half_angle_rad
-            land -= quarters * integral(
+            grooved = quarters * integral(
                 lambda at: radius * self._half_turn(radius * math.cos(at), radius * math.sin(at)),
                 0.0,
                 half,
             )
+            land = max(0.0, land - grooved)  # where no land is left, below 0 by rounding alone
             groove, groove_thirds = (
                 quarters * part for part in swept(self.section, self._half_turn)
             )

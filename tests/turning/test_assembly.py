@@ -25,14 +25,14 @@ def test_wood_round_a_bore_by_a_fine_walk(start, long, bore):
     wood, place = assembly.thinnest_round_bore_mm(FINIAL, start, start + long, bore)
     assert start - 1e-9 <= place <= start + long + 1e-9
     walked = min(
-        profile.radius_mm(FINIAL, start + long * step / 4000) - bore / 2 for step in range(4001)
+        profile.radius_mm(FINIAL, start + long * step / 1000) - bore / 2 for step in range(1001)
     )
     # the walk sees the thicker side of a step; the code the thinner, and looks at the changes
     assert wood <= walked + 1e-9
     if not any(
         start <= neck.end_mm and neck.start_mm <= start + long for neck in bench.necks(FINIAL)
     ) and not any(start <= joint <= start + long for joint in FINIAL.starts_mm):
-        assert wood == pytest.approx(walked, abs=0.01)
+        assert wood == pytest.approx(walked, abs=0.02)
 
 
 def test_the_thinner_side_of_a_step_counts():
