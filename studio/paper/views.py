@@ -117,11 +117,28 @@ def word_columns(table: MeasurementTable, schedule: Schedule) -> frozenset[int]:
         place
         for row in schedule.rows
         for place, name in enumerate(row)
-        if name and _is_words(table[name].text)
+        if name and is_words(table[name].text)
     )
 
 
-def _is_words(text: str) -> bool:
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A column's heading: a measurement's text, or plain words."""
+
+    measurement: Measurement | None
+    words: str
+
+
+def columns(table: MeasurementTable, schedule: Schedule) -> tuple[Column, ...]:
+    """What stands over each column of a schedule."""
+    known = frozenset(table)
+    return tuple(
+        Column(table[words] if words in known else None, words) for words in schedule.columns
+    )
+
+
+def is_words(text: str) -> bool:
+    """Whether a text tells something in words: more than a number and its unit."""
     return len(text) > LONGEST_FIGURE or not any(map(str.isdigit, text))
 
 
@@ -147,13 +164,14 @@ def groups(episode: Episode) -> tuple[Group, ...]:
     found = listed | drawings | schedules
     order = [key for key in HEADINGS if key in found]
     # turned parts stand where the subjects of turned parts do
-    parts = [key for key in found if key not in HEADINGS and f"{key}.title" in table]
+    titled = {name.partition(".")[0] for name in table if name.endswith(".title")}
+    parts = [key for key in found if key not in HEADINGS and key in titled]
     after = order.index(PARTS) + 1 if PARTS in order else len(order)
     order[after:after] = parts
     order += [key for key in found if key not in order]
     made = []
     for key in order:
-        title = table.get(f"{key}.title")
+        title = next((one for one in listed.get(key, ()) if one.name == f"{key}.title"), None)
         made.append(
             Group(
                 key=key,

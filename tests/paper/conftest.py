@@ -5,9 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
+import yaml
 
+from studio.compute.table import Computed, compute
+from studio.design.reading import load
+from studio.episode.assemble import open_episode
 from studio.episode.records import (
     Card,
     CardKind,
@@ -21,6 +26,7 @@ from studio.episode.records import (
 )
 from studio.measure.measurement import BenchRule, Measurement, MeasurementTable, Reading, System
 from studio.measure.trace import mark
+from studio.resources import shipped
 
 COMMON = "common practice, no source"
 GEOMETRY = "geometry of the regular octagon, Euclid, Elements IV"
@@ -570,3 +576,157 @@ def marked_episode() -> Callable[[int], Episode]:
         return replace(episode, table=table)
 
     return made
+
+
+WORKSHOP: dict[str, Any] = {
+    "name": "Fernhollow Bench",
+    "lathe": {"slowest": "50 rpm", "fastest": "3600 rpm"},
+    "chuck": {"rims": ["10 mm", "20 mm", "34 mm", "48 mm", "120 mm", "250 mm"]},
+    "index_plates": [96, 60],
+    "drills": ["metric 1 mm to 10 mm by 0.1 mm", "number 1 to 60", "letter"],
+    "cutters": ["0.8 mm", "1 mm", "2 mm", "4 mm", "6 mm", "7 mm", "8 mm", "20 mm"],
+    "vee_cutters": ["60°", "90°"],
+}
+"""A workshop that owns enough for the smallest and the largest ball."""
+
+FINIAL = [
+    {"shape": "bead", "length": "5 mm", "crown": "5 mm", "start": "0 mm", "end": "3.4 mm"},
+    {"shape": "taper", "length": "24 mm", "end": "5 mm"},
+    {"shape": "fillet", "length": "1.5 mm", "diameter": "8 mm"},
+    {"shape": "bead", "length": "7 mm", "crown": "14 mm", "start": "8 mm", "end": "8 mm"},
+    {"shape": "cove", "length": "8 mm", "throat": "6 mm", "start": "8 mm", "end": "11 mm"},
+    {"shape": "ogee", "length": "6 mm", "start": "13 mm", "end": "18 mm"},
+    {"shape": "fillet", "length": "2 mm", "diameter": "20 mm"},
+    {"shape": "tenon", "length": "7 mm", "diameter": "7.8 mm"},
+]
+CAP = [
+    {"shape": "fillet", "length": "2 mm", "diameter": "9 mm"},
+    {"shape": "ogee", "length": "5 mm", "start": "9 mm", "end": "18 mm"},
+    {"shape": "tenon", "length": "6 mm", "diameter": "5.8 mm"},
+]
+PARTS = {"finial": {"place": "bottom", "profile": FINIAL}, "cap": {"place": "top", "profile": CAP}}
+HANGER = {"wire": "22 AWG", "strands": 4, "pitch": "6 mm", "hole_depth": "12 mm"}
+GROOVES = {"number": 4, "width": "6 mm", "depth": "2 mm", "least_land": "0 mm"}
+
+DESIGNS: dict[str, dict[str, Any]] = {
+    "plain": {"indexing": {"marks": 12}, "hanger": HANGER},
+    "grooved": {"indexing": {"marks": 8}, "grooves": GROOVES, "hanger": HANGER},
+    "one groove": {"indexing": {"marks": 2}, "grooves": GROOVES | {"number": 1}},
+    "two grooves": {"indexing": {"marks": 4}, "grooves": GROOVES | {"number": 2}},
+    "three grooves": {"indexing": {"marks": 12}, "grooves": GROOVES | {"number": 3}},
+    "many marks": {
+        "diameter": "120 mm",
+        "indexing": {"marks": 48},
+        "grooves": GROOVES | {"number": 24, "width": "4 mm", "depth": "1 mm"},
+    },
+    "smallest": {
+        "diameter": "8 mm",
+        "indexing": {"marks": 4},
+        "hanger": {"wire": "0.2 mm", "strands": 2, "pitch": "2 mm", "hole_depth": "3 mm"},
+    },
+    "small and grooved": {
+        "diameter": "14 mm",
+        "indexing": {"marks": 4},
+        "grooves": GROOVES | {"number": 2, "width": "0.8 mm", "depth": "0.3 mm"},
+    },
+    "largest": {
+        "diameter": "600 mm",
+        "indexing": {"marks": 96},
+        "grooves": GROOVES | {"number": 48, "width": "8 mm", "depth": "3 mm"},
+        "hanger": {"wire": "3 mm", "strands": 7, "pitch": "40 mm", "hole_depth": "180 mm"},
+        "first": "imperial",
+    },
+    "inches": {
+        "diameter": "2 23/64 in",
+        "first": "imperial",
+        "indexing": {"marks": 10},
+        "grooves": GROOVES | {"number": 5, "width": "15/64 in"},
+        "hanger": HANGER | {"hole_depth": "35/64 in"},
+        "parts": PARTS,
+    },
+    "rings": {
+        "rings": [
+            {"place": "0 mm", "width": "4 mm", "depth": "1 mm"},
+            {"place": "10 mm", "width": "4 mm", "depth": "1 mm"},
+            {"place": "20 mm", "width": "3 mm", "depth": "1 mm", "side": "top"},
+        ],
+    },
+    "rings and grooves": {
+        "indexing": {"marks": 6},
+        "grooves": GROOVES | {"number": 3, "shape": "flared", "flare": "1 mm"},
+        "rings": [{"place": "12 mm", "width": "4 mm", "depth": "1 mm"}],
+    },
+    "hollow": {
+        "diameter": "72 mm",
+        "indexing": {"marks": 12},
+        "grooves": GROOVES | {"number": 6, "shape": "vee", "width": "5 mm"},
+        "hollow": {"wall": "9 mm", "opening": "14 mm"},
+    },
+    "parts": {
+        "indexing": {"marks": 8},
+        "grooves": GROOVES,
+        "parts": PARTS,
+        "sizing": {"spacing": "5 mm"},
+    },
+    "many stations": {"parts": PARTS, "sizing": {"spacing": "1 mm"}},
+    "one strand": {
+        "hanger": {"wire": "1.6 mm", "strands": 1, "hole_depth": "10 mm"},
+    },
+}
+"""Designs from one end of what can be turned to the other."""
+
+
+def computed(folder: Path, name: str) -> Computed:
+    """One of ``DESIGNS``, computed; nothing may be wrong with it."""
+    wanted = dict(DESIGNS[name])
+    workshop = WORKSHOP | {"units": {"first": wanted.pop("first", "metric")}}
+    if "sizing" in wanted:
+        workshop["sizing"] = wanted.pop("sizing")
+    design = {
+        "title": name,
+        "summary": "Invented for a test.",
+        "stock": {"species": "European sycamore", "diameter": wanted.pop("diameter", "60 mm")},
+        "steps": [{"id": "turn", "title": "Turn", "do": "Turn.", "say": "Turn.",
+                   "does": ["spindle-running"], "stage": "rough"}],
+        **wanted,
+    }  # fmt: skip
+    (folder / "workshop.yaml").write_text(yaml.safe_dump(workshop, allow_unicode=True))
+    path = folder / "design.yaml"
+    path.write_text(yaml.safe_dump(design, allow_unicode=True))
+    read = load(path)
+    assert read.faults == ()
+    made = compute(read.design)
+    assert made.problems == ()
+    return made
+
+
+@pytest.fixture(scope="session")
+def designs(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Computed]:
+    """Every one of ``DESIGNS``, computed, by its name."""
+    return {name: computed(tmp_path_factory.mktemp("design"), name) for name in DESIGNS}
+
+
+@pytest.fixture(scope="session")
+def drawn(designs: dict[str, Computed], episode: Episode) -> dict[str, Episode]:
+    """Every one of ``DESIGNS`` as an episode: the sample's words, the design's own figures."""
+    return {
+        name: replace(
+            episode,
+            name=name,
+            table=made.table,
+            piece=made.piece,
+            schedules=made.schedules,
+            first=next(iter(made.table.values())).first,
+            steps=(),
+            cards=(),
+            title=name,
+            summary="",
+        )
+        for name, made in designs.items()
+    }
+
+
+@pytest.fixture(scope="session")
+def crowned() -> Episode:
+    """The shipped design that has everything: grooves, a hollow, a finial and a cap."""
+    return open_episode(shipped("designs") / "crowned-globe.yaml")

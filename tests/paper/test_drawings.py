@@ -10,7 +10,7 @@ import pytest
 
 from studio.episode.records import Episode
 from studio.measure.measurement import MeasurementTable, System
-from studio.measure.trace import plain, spans
+from studio.measure.trace import Span, plain, spans
 from studio.paper.drawings import index_ring, octagon_layout
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -42,7 +42,7 @@ def test_octagon_figures_are_the_tables_own_in_both_systems(
 ) -> None:
     svg = octagon_layout(episode.table, system)
     root = ET.fromstring(svg)
-    found = []
+    found: list[Span] = []
     for text in root.iter(f"{SVG}text"):
         found += spans("".join(text.itertext()))[1]
     for name, times in (("sphere.set_in", 2), ("sphere.diameter", 2), ("sphere.octagon_side", 1)):

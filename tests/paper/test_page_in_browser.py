@@ -9,9 +9,9 @@ import json
 import re
 import shutil
 import subprocess
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from concurrent.futures import ThreadPoolExecutor
-from html import escape
+from html import escape, unescape
 from html.parser import HTMLParser
 from pathlib import Path
 
@@ -20,10 +20,11 @@ import pytest
 from studio.episode.records import Episode
 from studio.measure.trace import plain
 from studio.paper import PAPERS
+from studio.paper.drawings import drawings_of
 
 PAGES = ("handout.html", "cut-sheet.html")
 SHEETS = ("A4", "Letter")
-WIDTHS = (320, 360, 800, 1280)
+WIDTHS = (320, 360, 720, 960, 1280)
 
 # Same-document frames, one per page and width; the harness looks into them and writes what it
 # found into its own body, which --dump-dom prints. The pages' own policy forbids scripts inside.
@@ -123,7 +124,7 @@ class Found(HTMLParser):
 
 
 def looked_at(
-    pages: dict[str, str], folder: Path, widths: dict[str, tuple[int, ...]]
+    pages: dict[str, str], folder: Path, widths: Mapping[str, tuple[int, ...]]
 ) -> list[dict[str, object]]:
     frames = "\n".join(
         f'<iframe title="{name} at {width}" style="border:0;width:{width}px;height:900px" '
@@ -146,6 +147,8 @@ def test_no_page_is_wider_than_its_screen_and_no_label_collides(
     hostile_episode: Episode,
     wide_episode: Episode,
     marked_episode: Callable[[int], Episode],
+    crowned: Episode,
+    drawn: dict[str, Episode],
     tmp_path: Path,
 ) -> None:
     pages = {
@@ -160,10 +163,13 @@ def test_no_page_is_wider_than_its_screen_and_no_label_collides(
     }
     for paper in PAGES:
         pages[f"{paper} wide figures"] = plain(PAPERS[paper](wide_episode))
+        pages[f"{paper} crowned"] = plain(PAPERS[paper](crowned))
+        pages[f"{paper} inches"] = plain(PAPERS[paper](drawn["inches"]))
         for count in (1, 2, 3, 5, 96):
             pages[f"{paper} {count} marks"] = plain(PAPERS[paper](marked_episode(count)))
     # the narrowest screen is where a long word or a stranger's text would stick out
-    widths = {name: WIDTHS if name.endswith(("metric", "imperial")) else (320,) for name in pages}
+    everywhere = ("metric", "crowned")
+    widths = {name: WIDTHS if name.endswith(everywhere) else (320,) for name in pages}
     for said in looked_at(pages, tmp_path, widths):
         assert said["wide"] == said["screen"], said
         assert said["out"] == [], said
@@ -177,18 +183,18 @@ def test_the_harness_finds_a_page_that_is_too_wide(tmp_path: Path) -> None:
         str(said["name"]): said for said in looked_at({"bad": page}, tmp_path, {"bad": WIDTHS})
     }
     assert found["bad at 360"]["out"] != []
-    assert found["bad at 800"]["out"] == []
+    assert found["bad at 720"]["out"] == []
 
 
 @pytest.fixture(scope="module")
 def printed(
-    episode: Episode, tmp_path_factory: pytest.TempPathFactory
-) -> dict[tuple[str, str], Path]:
+    episode: Episode, crowned: Episode, tmp_path_factory: pytest.TempPathFactory
+) -> dict[tuple[str, str, str], Path]:
     """Every page printed on both sheets, side by side since most of it is the browser's start."""
 
-    def one(paper: str, sheet: str) -> Path:
+    def one(each: Episode, paper: str, sheet: str) -> Path:
         folder = tmp_path_factory.mktemp("print")
-        page = plain(PAPERS[paper](episode))
+        page = plain(PAPERS[paper](each))
         sized = page.replace("</head>", f"<style>@page {{ size: {sheet}; }}</style></head>")
         source, out = folder / "page.html", folder / "page.pdf"
         source.write_text(sized, encoding="utf-8")
@@ -198,39 +204,79 @@ def printed(
     chromium()
     with ThreadPoolExecutor() as pool:
         jobs = {
-            (paper, sheet): pool.submit(one, paper, sheet) for paper in PAGES for sheet in SHEETS
+            (each.name, paper, sheet): pool.submit(one, each, paper, sheet)
+            for each in (episode, crowned)
+            for paper in PAGES
+            for sheet in (SHEETS if each is crowned else SHEETS[:1])
         }
         return {job: waiting.result() for job, waiting in jobs.items()}
 
 
+def sheets_of(pdf: Path) -> list[str]:
+    """The words on each sheet, in reading order, spaces evened out."""
+    text = poppler("pdftotext", "-layout", pdf, "-")
+    return [" ".join(one.split()) for one in text.split("\f") if one.strip()]
+
+
 @pytest.mark.parametrize("paper", PAGES)
-@pytest.mark.parametrize("sheet", SHEETS)
+@pytest.mark.parametrize(
+    ("which", "sheet"), [("episode", "A4"), ("crowned", "A4"), ("crowned", "Letter")]
+)
 def test_prints_whole(
-    paper: str, sheet: str, episode: Episode, printed: dict[tuple[str, str], Path]
+    which: str,
+    paper: str,
+    sheet: str,
+    printed: dict[tuple[str, str, str], Path],
+    request: pytest.FixtureRequest,
 ) -> None:
     """Printed pages read back with poppler's pdftotext: every step on one page, in order."""
-    pdf = printed[paper, sheet]
+    each: Episode = request.getfixturevalue(which)
+    pdf = printed[each.name, paper, sheet]
     info = poppler("pdfinfo", pdf)
     # ISO 216 A4 is 210 × 297 mm; ANSI A (Letter) is 8.5 × 11 in; a point is 1/72 in
     size = re.search(r"Page size:\s+([\d.]+) x ([\d.]+)", info)
     assert size is not None
     due = (210 / 25.4 * 72, 297 / 25.4 * 72) if sheet == "A4" else (612.0, 792.0)
     assert [float(side) for side in size.groups()] == pytest.approx(due, abs=1)
-    text = poppler("pdftotext", "-layout", pdf, "-")
-    pages = [" ".join(one.split()) for one in text.split("\f") if one.strip()]
+    pages = sheets_of(pdf)
     if paper == "cut-sheet.html":
-        assert len(pages) <= 3
+        assert len(pages) <= (3 if each.piece is None else 11)
     last = 0
-    for step in episode.steps:
+    for step in each.steps:
         head = f"{step.number} {plain(step.title)}"
         on = [place for place, one in enumerate(pages) if head in one]
         assert len(on) == 1, head
         assert on[0] >= last
         last = on[0]
         for caution in step.cautions:
-            assert plain(caution.short).split(",")[0] in pages[on[0]]
+            assert plain(caution.short).split(",")[0].split(".")[0] in pages[on[0]]
     assert "Fernhollow Bench" in pages[0]
-    assert plain(episode.deference).split(",")[0] in pages[0]
+    assert plain(each.deference).split(",")[0] in pages[0]
+
+
+@pytest.mark.parametrize("paper", PAGES)
+@pytest.mark.parametrize("sheet", SHEETS)
+def test_no_drawing_is_split_and_no_sheet_is_left_mostly_empty(
+    paper: str, sheet: str, crowned: Episode, printed: dict[tuple[str, str, str], Path]
+) -> None:
+    """Every label of a drawing stands on the sheet that has its caption; every sheet but the last
+    has something in its lower half."""
+    pdf = printed[crowned.name, paper, sheet]
+    raw = poppler("pdftotext", "-raw", pdf, "-").split("\f")
+    pages = [" ".join(one.split()) for one in raw]
+    for one in drawings_of(crowned):
+        start = " ".join(one.caption.split()[:5])
+        svg = plain(str(one.svg))
+        labels = [unescape(found) for found in re.findall(r'class="name"[^>]*>([^<]+)<', svg)]
+        whole = [page for page in pages if start in page and all(word in page for word in labels)]
+        assert whole, one.caption
+    boxes = poppler("pdftotext", "-bbox", pdf, "-")
+    found = re.findall(r'<page width="[\d.]+" height="([\d.]+)">(.*?)</page>', boxes, re.DOTALL)
+    for height, words in found[:-1]:
+        feet = [float(foot) for foot in re.findall(r'yMax="([\d.]+)"', words)]
+        # the page's own number stands in the margin below
+        inside = [foot for foot in feet if foot < float(height) - 45]
+        assert max(inside) > float(height) * 0.5
 
 
 def test_says_what_to_type_when_chromium_is_missing(monkeypatch: pytest.MonkeyPatch) -> None:

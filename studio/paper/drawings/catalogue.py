@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from studio.episode.records import Episode
+from studio.measure.measurement import MeasurementTable
 from studio.paper.drawings.elevation import assembly
 from studio.paper.drawings.grooves import grooves_from_pole, grooves_from_side
 from studio.paper.drawings.hanger import hanger_in_hole
@@ -46,6 +47,15 @@ class Drawing:
     calls: tuple[str, ...]
     wanted: bool = True
     leads: bool = False
+
+
+def _side_caption(table: MeasurementTable) -> str:
+    words = "The ball seen from the side, a pole at the top."
+    if "grooves.width" in table:
+        words += " Above the dashed line the grooves have run into one another."
+    if "rings.place_1" in table:
+        words += " A ring is told by its distance from the equator, along the line of the poles."
+    return words
 
 
 def drawings_of(episode: Episode) -> tuple[Drawing, ...]:
@@ -95,11 +105,8 @@ def drawings_of(episode: Episode) -> tuple[Drawing, ...]:
         ),
         Drawing(
             Markup(grooves_from_side(table, piece, first)),
-            "grooves" if "grooves.width" in table else "rings",
-            "The ball seen from the side, a pole at the top. Above the dashed line the grooves "
-            "have run into one another."
-            if "grooves.width" in table
-            else "The ball seen from the side, a pole at the top.",
+            "grooves" if table.group("grooves") else "rings",
+            _side_caption(table),
             ("grooves.pole_height", "grooves.merge_latitude", "grooves.width", "rings.number"),
         ),
         Drawing(
@@ -137,7 +144,8 @@ def drawings_of(episode: Episode) -> tuple[Drawing, ...]:
         Drawing(
             Markup(assembly(table, piece, first)),
             "assembly",
-            "The whole piece. Dashed: tenons and the holes that they stand in.",
+            "The whole piece. A part’s length has its tenon in it. Dashed: tenons and the holes "
+            "that they stand in.",
             ("assembly.height",),
         ),
     ]

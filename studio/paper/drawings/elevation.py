@@ -85,8 +85,6 @@ def assembly(table: MeasurementTable, piece: Piece | None, system: System) -> st
                 (r for at, r in shown if abs(part.height_mm(at) - middle) <= near), default=0.0
             )
             words = _words(part.name)
-            if part.shoulder_at_mm < part.profile.length_mm - 1e-6:
-                words += ", tenon too"
             labels.append((placed(0, middle)[1], words, measured, [placed(far, middle)]))
     if globe is not None and globe.hollow_diameter_mm:
         body.append(circle("hidden", *origin, globe.hollow_diameter_mm / 2 * scale))
@@ -104,7 +102,7 @@ def assembly(table: MeasurementTable, piece: Piece | None, system: System) -> st
         [(_DIM_X, top_y + (bottom_y - top_y) * 0.28)],
     ))  # fmt: skip
     labels.sort(key=lambda one: one[0])
-    heights = [label_height(measured) + _GAP for _, _, measured, _ in labels]
+    heights = [label_height(measured, words, _ROOM) + _GAP for _, words, measured, _ in labels]
     tops = spread([one[0] for one in labels], heights, 2.0)
     for (_, words, measured, places), y in zip(labels, tops, strict=True):
         body.append(leader(*places, (_LABELS_X - 4, y + 26)))

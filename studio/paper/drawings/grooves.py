@@ -30,10 +30,14 @@ from studio.paper.drawings.pen import (
 )
 from studio.turning.piece import Globe, Piece
 
-_LABELS_X = 296.0
+_LABELS_X = 292.0
 _WIDTH = 400.0
 _ROOM = _WIDTH - _LABELS_X - 2
 _GAP = 8.0
+_RINGS_APART = 18.0
+_ON_EQUATOR_DEG = 0.01
+_FINE_FROM = 16
+"""With more grooves than this the lands are drawn with a finer line."""
 
 
 def _placed(places: Iterable[Point], centre: Point, scale: float) -> list[Point]:
@@ -66,6 +70,7 @@ def grooves_from_pole(table: MeasurementTable, piece: Piece | None, system: Syst
     needs = {"grooves.width", "grooves.land", "grooves.cap", "grooves.lobes"}
     if globe is None or not needs <= table.keys():
         return ""
+    kind = "land" if globe.grooves <= _FINE_FROM else "land fine"
     radius, centre = 118.0, (128.0, 156.0)
     scale = 2 * radius / globe.diameter_mm
     width, land, cap, lobes = (table[f"grooves.{key}"] for key in ("width", "land", "cap", "lobes"))
@@ -76,14 +81,14 @@ def grooves_from_pole(table: MeasurementTable, piece: Piece | None, system: Syst
     cap_radius = cap.value * scale / 2
     top = centre[1] - radius
     names = [("groove width", width), ("land", land), ("cap across", cap), ("lobes", lobes)]
-    heights = [label_height(measured) + _GAP for _, measured in names]
+    heights = [label_height(measured, words, _ROOM) + _GAP for words, measured in names]
     wanted = [34.0, 120.0, 200.0, 290.0]
     tops = spread(wanted, heights, 2.0)
     mid_land = turn_deg / 2
     arc_radius = radius + 12
     body = [
         polygon("form", _placed(outline_from_pole(globe), centre, scale)),
-        *(polygon("land", _placed(land, centre, scale)) for land in lands_from_pole(globe)),
+        *(polygon(kind, _placed(land, centre, scale)) for land in lands_from_pole(globe)),
         circle("ball", *centre, cap_radius),
         line(centre[0] - 6, centre[1], centre[0] + 6, centre[1], "axis"),
         line(centre[0], centre[1] - 6, centre[0], centre[1] + 6, "axis"),
@@ -137,12 +142,13 @@ def grooves_from_side(table: MeasurementTable, piece: Piece | None, system: Syst
     globe = piece.globe if piece is not None else None
     if globe is None or not (globe.rings or _grooved(piece)):
         return ""
+    kind = "land" if globe.grooves <= _FINE_FROM else "land fine"
     radius, centre = 112.0, (126.0, 164.0)
     scale = 2 * radius / globe.diameter_mm
     labels: list[tuple[float, str, Measurement, list[Point]]] = []
     body = [
         polygon("form", _placed(outline_from_side(globe), centre, scale)),
-        *(polygon("land", _placed(land, centre, scale)) for land in lands_from_side(globe)),
+        *(polygon(kind, _placed(land, centre, scale)) for land in lands_from_side(globe)),
     ]
     if _grooved(piece) is None:
         body[0] = polygon("land", _placed(outline_from_side(globe), centre, scale))
@@ -156,7 +162,7 @@ def grooves_from_side(table: MeasurementTable, piece: Piece | None, system: Syst
     if not labels:
         return ""
     labels.sort(key=lambda one: one[0])
-    heights = [label_height(measured) + _GAP for _, _, measured, _ in labels]
+    heights = [label_height(measured, words, _ROOM) + _GAP for _, words, measured, _ in labels]
     tops = spread([one[0] for one in labels], heights, 2.0)
     for (_, words, measured, start), y in zip(labels, tops, strict=True):
         body.append(leader(*start, (_LABELS_X - 4, y + 26)))
@@ -222,16 +228,18 @@ def _rings(
     """Each ring's place along the line of the poles; rings at the same distance share a label."""
     body = []
     seen: set[str] = set()
+    radius = globe.diameter_mm / 2 * scale
     for place, ring in enumerate(globe.rings, 1):
         measured = table.get(f"rings.place_{place}")
         if measured is None or measured.text in seen:
             continue
+        x = centre[0] - radius * 0.5 + len(seen) * _RINGS_APART
         seen.add(measured.text)
-        radius = globe.diameter_mm / 2 * scale
         up = math.radians(ring.latitude_deg)
         y = centre[1] - radius * math.sin(up)
-        edge = centre[0] + radius * math.cos(up)
-        words = "ring, from equator" if ring.latitude_deg else "ring"
-        body.append(line(centre[0] - radius - 4, centre[1], edge, centre[1], "dim"))
-        labels.append((y, words, measured, [(edge, y)]))
+        if abs(ring.latitude_deg) > _ON_EQUATOR_DEG:
+            body.append(dimension(x, centre[1], x, y))
+        labels.append((y, "ring", measured, [(centre[0] + radius * math.cos(up), y)]))
+    if body:
+        body.append(line(centre[0] - radius, centre[1], centre[0] + radius, centre[1], "dim"))
     return body

@@ -104,7 +104,7 @@ def hanger_in_hole(table: MeasurementTable, piece: Piece | None, system: System)
     ):  # fmt: skip
         if f"hanger.{key}" in table:
             labels.append((middle, words, table[f"hanger.{key}"], ()))
-    heights = [label_height(measured) + _GAP for _, _, measured, _ in labels]
+    heights = [label_height(measured, words, _ROOM) + _GAP for _, words, measured, _ in labels]
     tops = spread([one[0] for one in labels], heights, 2.0)
     for (_, words, measured, start), y in zip(labels, tops, strict=True):
         if start:

@@ -77,7 +77,7 @@ def hollow_section(table: MeasurementTable, piece: Piece | None, system: System)
     ]
     if "hollow.thinnest" in table:
         labels.append((y + 140, "thinnest wall", table["hollow.thinnest"], []))
-    heights = [label_height(measured) + _GAP for _, _, measured, _ in labels]
+    heights = [label_height(measured, words, _ROOM) + _GAP for _, words, measured, _ in labels]
     tops = spread([one[0] for one in labels], heights, 2.0)
     for (_, words, measured, places), top in zip(labels, tops, strict=True):
         if places:

@@ -77,8 +77,8 @@ def mounting(table: MeasurementTable, piece: Piece | None, system: System) -> st
         name(x + band + 7, y - _RADIUS + bottom + 20, "pole"),
         name(x + band + 7, y + _RADIUS - bottom - 10, "pole"),
         # the rim, where it touches
-        leader((touch, y - rim_radius), (touch - 16, 58), (112, 34), (104, 34)),
-        label(4, 2, "rim of the cup", rim, system, room=98),
+        leader((touch, y - rim_radius), (124, 34), (114, 34)),
+        label(4, 2, "rim of the cup", rim, system, room=108),
         # the groove
         line(x - off, y - rise, x - off, top - 6, "dim"),
         line(x + off, y - rise, x + off, top - 6, "dim"),
@@ -90,7 +90,7 @@ def mounting(table: MeasurementTable, piece: Piece | None, system: System) -> st
     ]
     foot = y + _RADIUS + 42
     body += [
-        name(4, y + rim_radius + _WALL + 20, "headstock side", room=110),
+        name(4, y + rim_radius + _WALL + 20, "headstock side", room=118),
         name(_WIDTH - 106, y - 34, "tailstock side", room=104),
     ]
     rows = (

@@ -65,7 +65,7 @@ def octagon_layout(table: MeasurementTable, system: System) -> str:
         line(x1 + 4, y0, x1 + 18, y0, "dim"),
         line(x1 + 4, corner_top, x1 + 18, corner_top, "dim"),
         dimension(x1 + 12, y0, x1 + 12, corner_top),
-        label(x1 + 22, y0 - 10, "on the end face", set_in, system, room=width - x1 - 26),
+        label(x1 + 22, y0 - 10, "on the end face", set_in, system, room=width - x1 - 23),
         # through the middle
         dimension(mid_x - 28, y0, mid_x - 28, y1),
         label(mid_x - 18, mid_y - 70, "diameter", diameter, system, room=104),

@@ -173,11 +173,16 @@ def label(
     anchor: str = "start",
     room: float = 0.0,
 ) -> str:
-    """Name, figure and second figure, one under the other; ``y`` is the top of the block."""
+    """Name, figure and second figure, one under the other; ``y`` is the top of the block.
+
+    A name too long for ``room`` takes more lines.
+    """
     first = measured.reading(system).text
     other = measured.reading(system.other).text
-    y += NAME
-    out = name(x, y, words, anchor=anchor, room=room)
+    out = ""
+    for one in wrap(words, NAME, room) if room else [words]:
+        y += NAME * (LINE if out else 1.0)
+        out += name(x, y, one, anchor=anchor, room=room)
     y += FIGURE * 1.1
     out += text(x, y, marked(measured, first), first, FIGURE, "figure", anchor=anchor, room=room)
     if other != first:
@@ -186,9 +191,11 @@ def label(
     return out
 
 
-def label_height(measured: Measurement) -> float:
+def label_height(measured: Measurement, words: str = "", room: float = 0.0) -> float:
     """How high the block of :func:`label` is, letters' feet included."""
-    return NAME + FIGURE * 1.1 + (OTHER * LINE if measured.other else 0.0) + 4.0
+    more = len(wrap(words, NAME, room)) - 1 if words and room else 0
+    names = NAME * (1 + more * LINE)
+    return names + FIGURE * 1.1 + (OTHER * LINE if measured.other else 0.0) + 4.0
 
 
 def row(x: float, y: float, words: str, measured: Measurement, system: System, room: float) -> str:

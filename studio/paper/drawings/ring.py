@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import math
+
 from studio.measure.measurement import MeasurementTable, System
 from studio.measure.trace import mark
 from studio.paper.drawings.pen import (
     FIGURE,
     NAME,
+    Point,
     arc,
     at,
     circle,
@@ -55,9 +58,11 @@ def index_ring(table: MeasurementTable, system: System) -> str:
     for place in range(count):
         turn = place * 360 / count
         body.append(line(*at(centre, turn, radius - 9), *at(centre, turn, radius + 7), "outline"))
+    label_at = (mid_x + 88, 22.0)
     numbered = "axis.marks" in table and round(table["axis.marks"].value) == count
     if numbered:
-        body += _numbers(centre, radius + 19, count)
+        chord = at(centre, angle.value / 2, radius)
+        body += _numbers(centre, radius + 19, count, (chord, (mid_x + 78, 22.0)))
     step = angle.value
     for turn in (0.0, step):
         body.append(line(*at(centre, turn, 12), *at(centre, turn, radius), "dim"))
@@ -74,7 +79,7 @@ def index_ring(table: MeasurementTable, system: System) -> str:
         body += [
             line(px, py, qx, qy, "cut"),
             # a leader from the middle of the chord out to its label, between the first two numbers
-            leader(((px + qx) / 2, (py + qy) / 2), (mid_x + 78, 22), (mid_x + 88, 22)),
+            leader(((px + qx) / 2, (py + qy) / 2), (mid_x + 78, 22), label_at),
             label(mid_x + 92, 2, "divider setting", table["index.chord"], system, room=122),
         ]
     lines = [
@@ -99,18 +104,31 @@ def index_ring(table: MeasurementTable, system: System) -> str:
     return svg("index", width, height, "The index marks round the work", desc, "".join(body))
 
 
-def _numbers(centre: tuple[float, float], radius: float, count: int) -> list[str]:
-    """The marks' numbers outside the ring; only some of them when they stand too close."""
+def _numbers(centre: Point, radius: float, count: int, clear: tuple[Point, Point]) -> list[str]:
+    """The marks' numbers outside the ring; only some of them when they stand too close.
+
+    None but the first stands on the line between the two points ``clear``, where a leader runs.
+    """
     widest = text_width(str(count), _NUMBER) + 4
-    apart = 2 * 3.1416 * radius / count
+    apart = math.tau * radius / count
     every = next((each for each in _EVERY if each * apart >= widest), count)
     out = []
     for place in range(0, count, every):
         # the last one before the first again may be nearer than the others
         if place and (count - place) * apart < widest:
             continue
-        shown = str(place + 1)
         x, y = at(centre, place * 360 / count, radius)
+        if place and _off_line((x, y), *clear) < _NUMBER * 0.8:
+            continue
+        shown = str(place + 1)
         said = mark(f"mark:{shown}", shown)
         out.append(text(x, y + _NUMBER * 0.36, said, shown, _NUMBER, "other", anchor="middle"))
     return out
+
+
+def _off_line(place: Point, start: Point, end: Point) -> float:
+    """How far a point lies from a straight piece of line."""
+    (x, y), (ax, ay), (bx, by) = place, start, end
+    along = ((x - ax) * (bx - ax) + (y - ay) * (by - ay)) / math.dist(start, end) ** 2
+    along = min(1.0, max(0.0, along))
+    return math.dist(place, (ax + along * (bx - ax), ay + along * (by - ay)))

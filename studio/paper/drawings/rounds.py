@@ -61,7 +61,7 @@ def round_of_cuts(table: MeasurementTable, system: System, which: str) -> str:
     sides = round(found["sides"].value)
     diameter = found["diameter"].value
     # the whole outline
-    centre, radius = (130.0, 112.0), 84.0
+    centre, radius = (120.0, 112.0), 80.0
     scale = 2 * radius / diameter
     disc = found["limit"].value * scale / 2
     left, right = centre[0] - radius, centre[0] + radius

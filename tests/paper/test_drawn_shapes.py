@@ -1,0 +1,291 @@
+"""Where the lines of the drawings lie: read back and laid against geometry."""
+
+from __future__ import annotations
+
+import math
+import xml.etree.ElementTree as ET
+from dataclasses import replace
+from itertools import pairwise
+
+import pytest
+
+from studio.episode.records import Episode
+from studio.measure.measurement import System
+from studio.measure.trace import plain
+from studio.paper.drawings import (
+    ROUNDS,
+    assembly,
+    grooves_from_pole,
+    grooves_from_side,
+    hanger_in_hole,
+    hollow_section,
+    mounting,
+    profile_stations,
+    round_of_cuts,
+)
+from studio.paper.drawings.globe import outline_from_side, radius_at
+from studio.turning.profile import radius_mm
+
+SVG = "{http://www.w3.org/2000/svg}"
+Point = tuple[float, float]
+
+
+def root_of(svg: str) -> ET.Element:
+    return ET.fromstring(plain(svg))
+
+
+def shapes(root: ET.Element, kind: str) -> list[list[Point]]:
+    """The corners of every polygon and polyline of a class."""
+    return [
+        [
+            (float(x), float(y))
+            for x, y in (pair.split(",") for pair in node.attrib["points"].split())
+        ]
+        for node in root.iter()
+        if node.tag in (f"{SVG}polygon", f"{SVG}polyline") and node.attrib["class"] == kind
+    ]
+
+
+def circle_of(root: ET.Element, kind: str) -> tuple[Point, float]:
+    node = root.find(f"{SVG}circle[@class='{kind}']")
+    assert node is not None
+    return (float(node.attrib["cx"]), float(node.attrib["cy"])), float(node.attrib["r"])
+
+
+def spans_of(places: list[Point]) -> tuple[float, float]:
+    """How wide and how high a shape is."""
+    xs, ys = zip(*places, strict=True)
+    return max(xs) - min(xs), max(ys) - min(ys)
+
+
+@pytest.mark.parametrize(("which", "sides"), list(zip(ROUNDS, (8, 16, 32), strict=True)))
+def test_a_round_leaves_a_regular_figure_round_the_ball(
+    which: str, sides: int, drawn: dict[str, Episode]
+) -> None:
+    """Euclid, Elements IV, for the octagon; the others by halving its angles."""
+    root = root_of(round_of_cuts(drawn["plain"].table, System.METRIC, which))
+    (mid, radius), after = circle_of(root, "ball"), shapes(root, "cut")[0]
+    assert len(after) == sides
+    far = pytest.approx(radius / math.cos(math.pi / sides), rel=1e-3)
+    assert all(math.dist(mid, corner) == far for corner in after)
+    assert len(shapes(root, "waste")[0]) == sides // 2
+
+
+@pytest.mark.parametrize("which", ROUNDS)
+def test_the_enlarged_corner_has_its_marks_and_what_stands_proud(
+    which: str, drawn: dict[str, Episode]
+) -> None:
+    """The two are drawn to one scale: mark over corner left proud, as the table has them."""
+    table = drawn["plain"].table
+    names = {"first": "set_in", "second": "second_mark", "third": "third_mark"}
+    root = root_of(round_of_cuts(table, System.METRIC, which))
+    tip, *marks = shapes(root, "waste")[1]
+    legs = [math.dist(tip, mark) for mark in marks]
+    assert legs[0] == pytest.approx(legs[1], abs=0.02)
+    scale = legs[0] / table[f"sphere.{names[which]}"].value
+    ball = shapes(root, "ball")[0]
+    top = ball[len(ball) // 2]
+    # the ball touches the cut half way between the marks
+    assert top == pytest.approx(((marks[0][0] + marks[1][0]) / 2, marks[0][1]), abs=0.05)
+    radius = table["sphere.diameter"].value / 2 * scale
+    middle = (top[0], top[1] + radius)
+    proud = math.dist(middle, marks[1]) - radius
+    assert proud == pytest.approx(table[f"sphere.proud_{which}"].value * scale, abs=0.05)
+
+
+def test_the_end_disc_is_as_thick_as_its_limit(drawn: dict[str, Episode]) -> None:
+    table = drawn["plain"].table
+    for which in ROUNDS:
+        root = root_of(round_of_cuts(table, System.METRIC, which))
+        (_, radius) = circle_of(root, "ball")
+        stubs = {float(node.attrib["y1"]) for node in root.iter(f"{SVG}line")
+                 if node.attrib["class"] == "outline"}  # fmt: skip
+        limit = table[f"sphere.end_limit_{which}"].value / table["sphere.diameter"].value
+        assert max(stubs) - min(stubs) == pytest.approx(2 * radius * limit, abs=0.03)
+
+
+@pytest.mark.parametrize("name", ["one groove", "three grooves", "grooved", "many marks"])
+def test_from_a_pole_the_lands_end_on_the_cap_and_bands_are_as_wide_as_the_groove(
+    name: str, drawn: dict[str, Episode]
+) -> None:
+    each = drawn[name]
+    root = root_of(grooves_from_pole(each.table, each.piece, System.METRIC))
+    mid, cap = circle_of(root, "ball")
+    lands = shapes(root, "land") + shapes(root, "land fine")
+    assert len(lands) == round(each.table["grooves.lobes"].value)
+    diameter = each.table["sphere.diameter"].value
+    scale = 2 * max(math.dist(mid, place) for place in lands[0]) / diameter
+    assert cap == pytest.approx(each.table["grooves.cap"].value / 2 * scale, abs=0.05)
+    for land in lands:
+        assert math.dist(mid, land[0]) == pytest.approx(cap, abs=0.05)
+    # straight across the band, edge to edge: the chord of the groove's arc
+    wide = each.table["grooves.width"].value
+    across = diameter * math.sin(wide / diameter) * scale
+    left, right = lands[-1][-1], lands[0][1]
+    assert math.dist(left, right) == pytest.approx(across, abs=0.05)
+
+
+def test_from_the_side_every_edge_is_a_circle_beside_the_grooves_plane(
+    drawn: dict[str, Episode],
+) -> None:
+    """Places on the land towards the reader lie on the sphere and just the half width away from
+    one of the two planes beside it; those on the outline are as far as the sphere."""
+    each = drawn["three grooves"]
+    assert each.piece is not None
+    globe = each.piece.globe
+    assert globe is not None
+    assert globe.section is not None
+    root = root_of(grooves_from_side(each.table, each.piece, System.METRIC))
+    radius, off = (
+        globe.diameter_mm / 2,
+        globe.diameter_mm / 2 * math.sin(globe.section.half_angle_rad),
+    )
+    axis = float(next(node for node in root.iter(f"{SVG}line")
+                      if node.attrib["class"] == "axis").attrib["x1"])  # fmt: skip
+    half, high = (side / 2 for side in spans_of([p for one in shapes(root, "land") for p in one]))
+    scale = half / radius
+    top = min(y for one in shapes(root, "land") for _, y in one)
+    middle = top + high
+    for land in shapes(root, "land"):
+        for x_drawn, y_drawn in land:
+            x, z = (x_drawn - axis) / scale, (middle - y_drawn) / scale
+            towards = math.sqrt(max(0.0, radius**2 - x * x - z * z))
+            planes = [abs(x * math.cos(turn) - towards * math.sin(turn))
+                      for turn in (k * math.pi / 3 for k in range(3))]  # fmt: skip
+            assert min([*(abs(plane - off) for plane in planes), towards]) < 0.6
+
+
+def test_the_outline_is_cut_down_at_the_poles_and_whole_at_a_land(
+    drawn: dict[str, Episode],
+) -> None:
+    each = drawn["grooved"]
+    assert each.piece is not None
+    globe = each.piece.globe
+    assert globe is not None
+    heights = [z for _, z in outline_from_side(globe)]
+    assert max(heights) == pytest.approx(-min(heights))
+    axis = [z for x, z in outline_from_side(globe) if abs(x) < 1e-6]
+    assert max(axis) == pytest.approx(each.table["grooves.pole_height"].value / 2, abs=1e-6)
+    assert radius_at(globe, math.sin(math.pi / 8), math.cos(math.pi / 8), 0.0) == 30.0
+    assert radius_at(globe, 0.0, 1.0, 0.0) == pytest.approx(
+        30.0 - each.table["grooves.depth"].value
+    )
+
+
+def test_a_ring_is_drawn_where_it_lies(drawn: dict[str, Episode]) -> None:
+    each = drawn["rings"]
+    root = root_of(grooves_from_side(each.table, each.piece, System.METRIC))
+    ball = shapes(root, "land")[0]
+    scale = spans_of(ball)[1] / 60
+    middle = (max(y for _, y in ball) + min(y for _, y in ball)) / 2
+    bands = [(max(ys) + min(ys)) / 2 for ys in
+             ([y for _, y in band] for band in shapes(root, "band"))]  # fmt: skip
+    places = sorted(round((middle - y) / scale, 1) for y in bands)
+    # the middle of a band's edges is not quite the middle of its arc
+    assert places == pytest.approx([-10.0, 0.0, 10.0, 20.0], abs=0.3)
+
+
+def test_the_ball_touches_the_rim_and_the_tail_point(drawn: dict[str, Episode]) -> None:
+    each = drawn["grooved"]
+    root = root_of(mounting(each.table, each.piece, System.METRIC))
+    cup, point = shapes(root, "form")
+    ball = shapes(root, "hull")[0]
+    right = max(x for x, _ in ball)
+    assert point[0][0] == pytest.approx(right, abs=0.3)
+    middle = point[0][1]
+    scale = 2 * 88 / each.table["sphere.diameter"].value
+    rim = each.table["grooves.rim"].value
+    x, y = cup[0]
+    assert 2 * (middle - y) == pytest.approx(rim * scale, abs=0.03)
+    assert math.hypot(right - 88 - x, middle - y) == pytest.approx(88, abs=0.05)
+    notch = min(y for x, y in ball if abs(x - (right - 88)) < 0.5)
+    depth = each.table["grooves.depth"].value
+    assert notch == pytest.approx(middle - 88 + depth * scale, abs=0.05)
+
+
+def test_each_station_is_led_from_its_place_on_the_profile(drawn: dict[str, Episode]) -> None:
+    each = drawn["parts"]
+    assert each.piece is not None
+    part = next(one for one in each.piece.parts if one.name == "finial")
+    root = root_of(profile_stations(each.table, part, System.METRIC))
+    body = shapes(root, "land")[0]
+    scale = spans_of(body)[1] / part.profile.length_mm
+    top = min(y for _, y in body)
+    axis = (max(x for x, _ in body) + min(x for x, _ in body)) / 2
+    assert spans_of(body)[0] == pytest.approx(each.table["finial.thickest"].value * scale, abs=0.05)
+    leaders = [one[0] for one in shapes(root, "dim")]
+    count = round(each.table["finial.stations"].value)
+    assert len(leaders) == count >= 20
+    for place, (x, y) in enumerate(leaders, 1):
+        at = each.table[f"finial.at_{place}"].value
+        assert y == pytest.approx(top + at * scale, abs=0.02)
+        assert (x - axis) / scale <= radius_mm(part.profile, at) + 0.01
+    rows = [one[-1][1] for one in shapes(root, "dim")]
+    assert all(b - a >= 19.9 for a, b in pairwise(rows))
+
+
+def test_with_too_many_stations_only_changes_have_rows(drawn: dict[str, Episode]) -> None:
+    each = drawn["many stations"]
+    assert each.piece is not None
+    part = next(one for one in each.piece.parts if one.name == "finial")
+    assert each.table["finial.stations"].value > 60
+    svg = profile_stations(each.table, part, System.METRIC)
+    assert len(shapes(root_of(svg), "dim")) <= 40
+    assert each.table["finial.at_1"].text in plain(svg)
+
+
+def test_wire_bundle_hole_and_depth_are_true_to_one_another(drawn: dict[str, Episode]) -> None:
+    each = drawn["plain"]
+    root = root_of(hanger_in_hole(each.table, each.piece, System.METRIC))
+    hole = next(one for one in shapes(root, "outline") if len(one) == 5)
+    wide, _ = spans_of(hole)
+    deep = hole[1][1] - hole[0][1]
+    drill, depth = each.table["hanger.drill"].value, each.table["hanger.depth"].value
+    assert deep / wide == pytest.approx(depth / drill, rel=0.01)
+    wires = [place for one in shapes(root, "wire") for place in one]
+    bundle = each.table["hanger.bundle"].value
+    assert spans_of(wires)[0] == pytest.approx(bundle / drill * wide, rel=0.02)
+
+
+def test_a_very_deep_hole_is_drawn_broken(drawn: dict[str, Episode]) -> None:
+    deep, plain_one = drawn["largest"], drawn["plain"]
+    assert len(shapes(root_of(hanger_in_hole(deep.table, deep.piece, System.METRIC)), "wood")) == 2
+    whole = hanger_in_hole(plain_one.table, plain_one.piece, System.METRIC)
+    assert len(shapes(root_of(whole), "wood")) == 1
+
+
+def test_the_hollow_lies_about_the_balls_own_centre(drawn: dict[str, Episode]) -> None:
+    each = drawn["hollow"]
+    root = root_of(hollow_section(each.table, each.piece, System.METRIC))
+    wall = shapes(root, "form")[0]
+    wide, _ = spans_of(wall)
+    scale = wide / each.table["sphere.diameter"].value
+    left = min(x for x, _ in wall)
+    mid = (left + wide / 2, max(y for _, y in wall) - wide / 2)
+    inner = each.table["hollow.diameter"].value * scale / 2
+    far = {round(math.dist(mid, place), 0) for place in wall}
+    assert far == {round(wide / 2, 0), round(inner, 0)}
+    rim = sorted(
+        (y, x) for x, y in wall if math.dist(mid, (x, y)) == pytest.approx(wide / 2, abs=0.05)
+    )[:2]
+    assert abs(rim[0][1] - rim[1][1]) == pytest.approx(
+        each.table["hollow.opening"].value * scale, abs=0.1
+    )
+
+
+def test_the_whole_piece_is_as_high_as_the_table_says(drawn: dict[str, Episode]) -> None:
+    each = drawn["many stations"]
+    root = root_of(assembly(each.table, each.piece, System.METRIC))
+    ball, *parts = shapes(root, "land")
+    _, high = spans_of([place for one in (ball, *parts) for place in one])
+    scale = spans_of(ball)[0] / each.table["sphere.diameter"].value
+    assert high == pytest.approx(each.table["assembly.height"].value * scale, rel=1e-3)
+
+
+def test_solid_or_plain_pieces_have_no_such_drawing(drawn: dict[str, Episode]) -> None:
+    each = drawn["plain"]
+    for make in (grooves_from_pole, grooves_from_side, mounting, hollow_section, assembly):
+        assert make(each.table, each.piece, System.METRIC) == ""
+        assert make(each.table, None, System.METRIC) == ""
+    part = drawn["parts"].piece.parts[0]  # type: ignore[union-attr]
+    assert profile_stations(each.table, replace(part, name="nothing"), System.METRIC) == ""
