@@ -16,7 +16,7 @@ from studio.measure.rounding import FINE, Direction, number_reading
 from studio.measure.schedule import Schedule
 from studio.measure.trace import mark
 from studio.measure.units import Length
-from studio.turning import cutters, grooves, seat
+from studio.turning import cutters, grooves, rings, seat
 
 SPHERICAL = "spherical trigonometry"
 
@@ -65,7 +65,22 @@ def add_grooves(sheet: Sheet, design: Design) -> None:
         )
         return
     sheet.globe = replace(sheet.globe, grooves=count, section=one.section)
+    _look_at_rings(sheet, diameter, count, one.across_mm)
     _add_seats(sheet, design, diameter, one.across_mm)
+
+
+def _look_at_rings(sheet: Sheet, diameter: float, count: int, width: float) -> None:
+    """Warn of a ring where the grooves have run into one another."""
+    assert sheet.globe is not None
+    for ring in sheet.globe.rings:
+        if not rings.ring_on_land_part(diameter, count, width, ring.latitude_deg):
+            latitude = number_reading(
+                abs(ring.latitude_deg), "°", Fraction(1, 10), Direction.NEAREST
+            ).text
+            sheet.warnings.append(
+                f"rings: at a latitude of {latitude} the grooves have run into one another: no "
+                "land is left there that the ring could be seen on"
+            )
 
 
 def cutting_order(section: Section) -> tuple[int, ...]:
@@ -294,8 +309,8 @@ def _limits() -> str:
 
 def _bands(sheet: Sheet) -> tuple[seat.Band, ...]:
     """The rings, which are turned first, as the seat sees them."""
-    rings = sheet.globe.rings if sheet.globe is not None else ()
-    return tuple((ring.latitude_deg, ring.section.width_mm) for ring in rings)
+    cut = sheet.globe.rings if sheet.globe is not None else ()
+    return tuple((ring.latitude_deg, ring.section.width_mm) for ring in cut)
 
 
 def _add_seat_limits(

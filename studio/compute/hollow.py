@@ -64,24 +64,28 @@ def _check_wall(sheet: Sheet, design: Design, wall: float) -> bool:
     section, globe = design.hollow, sheet.globe
     assert section is not None
     assert globe is not None
-    cuts = [ring.section.depth_mm for ring in globe.rings]
-    if globe.section is not None:
-        cuts.append(globe.section.depth_mm)
     off = float(design.workshop.accuracy.marking.mm)
-    deepest = max(cuts, default=0.0)
-    if not deepest:
-        thinnest = wall - off
-    else:
-        try:
-            thinnest = hollow.thinnest_under_groove_mm(globe.diameter_mm, wall, deepest, off)
-        except ValueError as error:
-            sheet.problem(
-                "hollow",
-                "wall",
-                what=str(error),
-                write=f"write at least {sheet.fine(deepest + off + float(section.least_wall.mm))}",
-            )
-            return False
+    diameter = globe.diameter_mm
+    groove = globe.section.depth_mm if globe.section is not None else 0.0
+    ring = max((ring.section.depth_mm for ring in globe.rings), default=0.0)
+    deepest = max(groove, ring)
+    try:
+        if groove and ring:
+            thinnest = hollow.thinnest_wall(diameter, wall, groove, ring, off).crossing_mm
+        elif groove:
+            thinnest = hollow.thinnest_under_groove_mm(diameter, wall, groove, off)
+        elif ring:
+            thinnest = hollow.thinnest_under_ring_mm(diameter, wall, ring, off)
+        else:
+            thinnest = wall - off
+    except ValueError as error:
+        sheet.problem(
+            "hollow",
+            "wall",
+            what=str(error),
+            write=f"write at least {sheet.fine(deepest + off + float(section.least_wall.mm))}",
+        )
+        return False
     sheet.length(
         "hollow.thinnest",
         "Thinnest that the wall may come out",

@@ -128,6 +128,10 @@ def parse_length(text: str) -> Length:
     example = "write a length with its unit, such as 57 mm or 2 1/4 in"
     if tidy.startswith(("-", "−")):
         raise QuantityError(f"{text!r} is negative", "write a length greater than nothing")
+    if "," in tidy:
+        # printed lengths have commas between thousands, and half the world has decimal ones
+        write = "write a point before decimals and nothing between thousands: 57.5 mm, 1000 mm"
+        raise QuantityError(f"{text!r} has a comma", write)
     feet = _FEET_AND_INCHES.fullmatch(tidy)
     # a doubled foot mark is a common way to type an inch mark
     if feet and not tidy.endswith("''"):

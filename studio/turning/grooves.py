@@ -20,7 +20,6 @@ from studio.turning.cutters import (
     cove_depth_mm,
     deepest_cove_mm,
     half_angle_rad,
-    surface_radius_mm,
     width_chord_mm,
 )
 from studio.turning.indexing import FEWEST_MARKS
@@ -89,22 +88,6 @@ class PoleHole:
     mouth_in_cap: bool
     rim_drop_mm: float
     wood_beyond_mm: float
-
-
-@dataclass(frozen=True, slots=True)
-class CapSeat:
-    """Where a flat-bottomed shoulder comes to rest on a pole.
-
-    Attributes:
-        height_mm: the shoulder's plane above the sphere's centre.
-        above_pole_mm: how far it stays above the wood at the pole; 0 when the pole itself carries
-            it, and then it rocks unless its middle is hollowed or has a tenon.
-        rim_gap_mm: widest daylight under the shoulder's edge, on a groove's middle line.
-    """
-
-    height_mm: float
-    above_pole_mm: float
-    rim_gap_mm: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -540,56 +523,6 @@ def pole_hole(
         )
     drop = core - math.sqrt(core**2 - hole_diameter_mm**2 / 4)
     return PoleHole(hole_diameter_mm <= cap, drop, beyond)
-
-
-_RIDGE_STEPS = 64
-"""Places looked at along a ridge before the highest is closed in on (ours)."""
-
-_GOLDEN = (math.sqrt(5) - 1) / 2
-
-
-def cap_seat(section: Section, grooves: int, shoulder_mm: float) -> CapSeat:
-    """Where a flat-bottomed shoulder, square to the line of the poles, comes to rest on a pole.
-
-    On the highest wood within its circle: along the ridges midway between grooves, the pole
-    included. Args: section of the grooves; their count, 1 or more; the shoulder's diameter, mm,
-    more than 0 and less than the core's. Source: elementary geometry; the highest place is found
-    by search along the ridge.
-
-    Raises:
-        ValueError: a value is out of range, or the grooves leave no land at the equator.
-
-    >>> from studio.turning.cutters import cove_section
-    >>> cap_seat(cove_section(60, 3.349, 6), 3, 10).above_pole_mm
-    0.797
-    """
-    equator_land_mm(section.diameter_mm, grooves, section.width_mm)
-    core = section.core_radius_mm
-    if positive(shoulder_mm, "the shoulder's diameter") >= 2 * core:
-        raise ValueError(
-            f"a shoulder of {shoulder_mm:g} mm is wider than the core of {2 * core:.4g} mm"
-        )
-    between = math.sin(math.pi / lobes(grooves))
-
-    def ridge(polar: float) -> tuple[float, float]:
-        """Distance from the line of the poles and height, at an angle from the pole."""
-        radius = surface_radius_mm(section, math.asin(math.sin(polar) * between))
-        return radius * math.sin(polar), radius * math.cos(polar)
-
-    low, high = 0.0, math.pi / 2
-    for _ in range(60):  # the ridge's distance grows with the angle
-        middle = (low + high) / 2
-        low, high = (low, middle) if ridge(middle)[0] > shoulder_mm / 2 else (middle, high)
-    reach = low
-    heights = [ridge(reach * step / _RIDGE_STEPS)[1] for step in range(_RIDGE_STEPS + 1)]
-    best = max(range(_RIDGE_STEPS + 1), key=heights.__getitem__)
-    low = reach * max(best - 1, 0) / _RIDGE_STEPS
-    high = reach * min(best + 1, _RIDGE_STEPS) / _RIDGE_STEPS
-    for _ in range(40):
-        inner, outer = high - _GOLDEN * (high - low), low + _GOLDEN * (high - low)
-        low, high = (low, outer) if ridge(inner)[1] >= ridge(outer)[1] else (inner, high)
-    height = max(heights[best], ridge((low + high) / 2)[1])
-    return CapSeat(height, height - core, height - math.sqrt(core**2 - shoulder_mm**2 / 4))
 
 
 def ring(diameter_mm: float, latitude_deg: float) -> Ring:

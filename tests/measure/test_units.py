@@ -152,3 +152,9 @@ def test_typed_values() -> None:
     assert isinstance(parse_value("6 mm"), Length)
     with pytest.raises(QuantityError, match="grit"):
         parse_value("180 furlongs")
+
+
+@pytest.mark.parametrize("typed", ["1,000 mm", "57,5 mm", "2,25 in"])
+def test_a_comma_is_named(typed: str) -> None:
+    with pytest.raises(QuantityError, match="has a comma"):
+        parse_length(typed)

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 import trimesh
 
-from studio.turning import cutters, grooves, hollow, seat
+from studio.turning import assembly, cutters, grooves, hollow, seat
 
 D, R = 60.0, 30.0
 
@@ -303,11 +303,11 @@ def test_cap_comes_to_rest_on_the_highest_of_many_places(count, shoulder):
     places = directions * reach(directions, count, section.core_radius_mm + nose, nose)[:, None]
     under = np.hypot(places[:, 0], places[:, 1]) <= shoulder / 2
     highest = places[under, 2].max()
-    computed = grooves.cap_seat(section, count, shoulder)
+    computed = assembly.resting(D, section, count, shoulder)
     assert computed.height_mm == pytest.approx(highest, abs=0.01)
     assert computed.height_mm >= highest - 1e-9
     rim = np.abs(np.hypot(places[:, 0], places[:, 1]) - shoulder / 2) < 0.02
-    assert computed.rim_gap_mm == pytest.approx(highest - places[rim, 2].min(), abs=0.03)
+    assert computed.daylight_mm == pytest.approx(highest - places[rim, 2].min(), abs=0.03)
 
 
 def test_wood_of_a_hollow_globe_by_points_in_space():

@@ -42,15 +42,6 @@ def test_the_thinner_side_of_a_step_counts():
     assert assembly.thinnest_round_bore_mm(stepped, 12, 25, 8)[0] == -1
 
 
-def test_without_a_hole_it_rests_as_a_flat_shoulder_does():
-    section = cutters.cove_section(60, 3.349, 6)
-    for count, shoulder in ((3, 10), (4, 14), (6, 20)):
-        rests = assembly.resting(60, section, count, shoulder)
-        flat = grooves.cap_seat(section, count, shoulder)
-        assert rests.height_mm == pytest.approx(flat.height_mm, abs=1e-3)
-        assert rests.daylight_mm == pytest.approx(flat.rim_gap_mm, abs=1e-3)
-
-
 def test_on_a_plain_ball_it_rests_on_the_holes_rim():
     rests = assembly.resting(60, None, 0, 16, 8)
     assert rests.height_mm == pytest.approx(math.sqrt(30**2 - 4**2))
@@ -71,3 +62,16 @@ def test_on_a_plain_ball_it_rests_on_the_holes_rim():
 def test_refusals_say_what_is_wrong(call, says):
     with pytest.raises(ValueError, match=says):
         call()
+
+
+def test_a_shoulder_rests_on_the_pole_or_bridges_it():
+    section = cutters.cove_section(60, 3.349, 6)
+    core = section.core_radius_mm
+    on_pole = assembly.resting(60, section, 8, 16)
+    assert on_pole.height_mm == pytest.approx(core, abs=1e-9)
+    assert on_pole.daylight_mm > 0
+    assert assembly.resting(60, section, 3, 10).height_mm > core + 0.5
+    # past the merged cap a shoulder rests on the tips of the lands: their height
+    wide = assembly.resting(60, section, 3, 40)
+    tip = 30 * math.sin(math.radians(grooves.merge_latitude_deg(60, 3, 6)))
+    assert wide.height_mm == pytest.approx(tip, abs=1e-3)

@@ -156,18 +156,6 @@ def test_a_hole_at_the_pole():
     assert not grooves.pole_hole(section, 6, 24, 20).mouth_in_cap
 
 
-def test_a_shoulder_rests_on_the_pole_or_bridges_it():
-    section = cutters.cove_section(60, 3.349, 6)
-    on_pole, bridging = grooves.cap_seat(section, 8, 16), grooves.cap_seat(section, 3, 10)
-    assert on_pole.above_pole_mm == 0
-    assert on_pole.rim_gap_mm > 0
-    assert bridging.above_pole_mm > 0.5
-    # past the merged cap a shoulder rests on the tips of the lands: their height
-    wide = grooves.cap_seat(section, 3, 40)
-    tip = 30 * math.sin(math.radians(grooves.merge_latitude_deg(60, 3, 6)))
-    assert wide.height_mm == pytest.approx(tip, abs=1e-3)
-
-
 @given(diameters, latitudes)
 def test_dividers_on_the_pole_draw_the_ring(diameter, latitude):
     circle = grooves.ring(diameter, latitude)
@@ -225,7 +213,6 @@ COVE = cutters.cove_section(60, 3.349, 6)
         (lambda: grooves.pole_hole(COVE, 6, 4, 56), "goes through"),
         (lambda: grooves.pole_hole(COVE, 6, 4, 30, 26), "hole from the other pole"),
         (lambda: grooves.pole_hole(COVE, 6, 56, 3), "wider than the core"),
-        (lambda: grooves.cap_seat(COVE, 6, 56), "wider than the core"),
         (lambda: grooves.grooved_form(COVE, 16), "leave no land"),
         (lambda: grooves.ring(60, 90), "from 0° to below 90°"),
         (lambda: grooves.ring_latitude_deg(60, 30), "misses a 60 mm sphere"),

@@ -133,7 +133,7 @@ LENGTHS = {
     "edge at the point": lambda k: grooves.cut_axes(60 * k, 5, 6 * k)[4].edge_mm,
     "rim drop": lambda k: grooves.pole_hole(cove(k), 6, 4 * k, 20 * k).rim_drop_mm,
     "wood beyond": lambda k: grooves.pole_hole(cove(k), 6, 4 * k, 20 * k).wood_beyond_mm,
-    "shoulder": lambda k: grooves.cap_seat(cove(k), 3, 10 * k).height_mm,
+    "shoulder": lambda k: assembly.resting(60 * k, cove(k), 3, 10 * k).height_mm,
     "shoulder round a hole": lambda k: (
         assembly.resting(60 * k, cove(k), 6, 16 * k, 8 * k).height_mm
     ),
