@@ -33,10 +33,14 @@ def build_files(episode: Episode) -> dict[str, bytes]:
     from studio.film.overlays import overlay_files
     from studio.measure.listing import FILE_NAME, as_json
     from studio.paper.papers import paper_files
+    from studio.picture.files import picture_files
 
+    # an episode that could be opened is of a piece that can be turned
+    assert episode.piece is not None
     return {
         **paper_files(episode),
         **caption_files(episode),
         **overlay_files(episode),
+        **picture_files(episode.piece),
         FILE_NAME: as_json(episode.table).encode("utf-8"),
     }

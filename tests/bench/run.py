@@ -117,8 +117,7 @@ def limited() -> list[str]:
     ):  # fmt: skip
         seconds, count = inside(code, largest)
         rows.append(
-            f"| {what.format(f'{count:,}')} | {limit:g} s | {seconds / limit:.2f} | "
-            f"{seconds:.3f} |"
+            f"| {what.format(f'{count:,}')} | {limit:g} s | {seconds / limit:.2f} | {seconds:.3f} |"
         )
         sys.stderr.write(rows[-1] + "\n")
     return rows
