@@ -604,7 +604,10 @@ CAP = [
     {"shape": "ogee", "length": "5 mm", "start": "9 mm", "end": "18 mm"},
     {"shape": "tenon", "length": "6 mm", "diameter": "5.8 mm"},
 ]
-PARTS = {"finial": {"place": "bottom", "profile": FINIAL}, "cap": {"place": "top", "profile": CAP}}
+PARTS: dict[str, dict[str, Any]] = {
+    "finial": {"place": "bottom", "profile": FINIAL},
+    "cap": {"place": "top", "profile": CAP},
+}
 HANGER = {"wire": "22 AWG", "strands": 4, "pitch": "6 mm", "hole_depth": "12 mm"}
 GROOVES = {"number": 4, "width": "6 mm", "depth": "2 mm", "least_land": "0 mm"}
 
@@ -668,7 +671,10 @@ DESIGNS: dict[str, dict[str, Any]] = {
         "parts": PARTS,
         "sizing": {"spacing": "5 mm"},
     },
-    "many stations": {"parts": PARTS, "sizing": {"spacing": "1 mm"}},
+    "many stations": {
+        "parts": PARTS | {"finial": PARTS["finial"] | {"title": "Spindle 2 <b>& more</b>, long"}},
+        "sizing": {"spacing": "1 mm"},
+    },
     "one strand": {
         "hanger": {"wire": "1.6 mm", "strands": 1, "hole_depth": "10 mm"},
     },

@@ -59,6 +59,7 @@ def assembly(table: MeasurementTable, piece: Piece | None, system: System) -> st
 
     body = [line(_AXIS, 2, _AXIS, _TOP + (high - low) * scale + 18, "axis")]
     labels: list[tuple[float, str, Measurement, list[Point]]] = []
+    origins: dict[str, str] = {}
     globe = piece.globe
     if globe is not None:
         kind = "form" if globe.grooves else "land"
@@ -84,7 +85,9 @@ def assembly(table: MeasurementTable, piece: Piece | None, system: System) -> st
             far = max(
                 (r for at, r in shown if abs(part.height_mm(at) - middle) <= near), default=0.0
             )
-            words = _words(part.name)
+            title = table.get(f"{part.name}.title")
+            words = title.text if title is not None else part.name
+            origins[words] = f"group:{part.name}"
             labels.append((placed(0, middle)[1], words, measured, [placed(far, middle)]))
     if globe is not None and globe.hollow_diameter_mm:
         body.append(circle("hidden", *origin, globe.hollow_diameter_mm / 2 * scale))
@@ -106,17 +109,15 @@ def assembly(table: MeasurementTable, piece: Piece | None, system: System) -> st
     tops = spread([one[0] for one in labels], heights, 2.0)
     for (_, words, measured, places), y in zip(labels, tops, strict=True):
         body.append(leader(*places, (_LABELS_X - 4, y + 26)))
-        body.append(label(_LABELS_X, y, words, measured, system, room=_ROOM))
+        body.append(
+            label(_LABELS_X, y, words, measured, system, room=_ROOM, origin=origins.get(words, ""))
+        )
     height = max(bottom_y + 22, tops[-1] + heights[-1])
     desc = (
         "Side view of the whole piece on its upright axis: the globe and the turned parts that "
         "stand on it, with the tenons inside dashed."
     )
     return svg("assembly", _WIDTH, height, "The piece put together", desc, "".join(body))
-
-
-def _words(name: str) -> str:
-    return name.replace("_", " ").replace("-", " ")
 
 
 def _height_of(table: MeasurementTable, part: PlacedPart) -> Measurement | None:

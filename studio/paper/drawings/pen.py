@@ -172,17 +172,20 @@ def label(
     *,
     anchor: str = "start",
     room: float = 0.0,
+    origin: str = "",
 ) -> str:
     """Name, figure and second figure, one under the other; ``y`` is the top of the block.
 
-    A name too long for ``room`` takes more lines.
+    A name too long for ``room`` takes more lines. A name that is the design's own is marked as
+    drawn from ``origin``.
     """
     first = measured.reading(system).text
     other = measured.reading(system.other).text
     out = ""
     for one in wrap(words, NAME, room) if room else [words]:
         y += NAME * (LINE if out else 1.0)
-        out += name(x, y, one, anchor=anchor, room=room)
+        said = mark(escape(origin), escape(one)) if origin else escape(one)
+        out += text(x, y, said, one, NAME, "name", anchor=anchor, room=room)
     y += FIGURE * 1.1
     out += text(x, y, marked(measured, first), first, FIGURE, "figure", anchor=anchor, room=room)
     if other != first:
