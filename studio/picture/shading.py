@@ -110,7 +110,7 @@ def shaded_png(piece: Piece, width: int = 1280, height: int = 720) -> bytes:
     """
     picture = shaded(piece, width, height)
     file = io.BytesIO()
-    Image.fromarray(picture, "RGB").save(file, "PNG", compress_level=4)
+    Image.fromarray(picture).save(file, "PNG", compress_level=4)
     return file.getvalue()
 
 
