@@ -21,6 +21,9 @@ NEEDED = ("stock.section", "stock.length", "grooves.cutter", "hanger.wire", "han
 STOCK = "stock"
 """The subject whose schedules stand where the page says what to have ready."""
 
+MOST_WORDY = 2
+"""So does one with more columns of words than this."""
+
 BALL = "sphere"
 """The subject that nearly every step speaks of."""
 
@@ -57,20 +60,17 @@ class Group:
 
 @dataclass(slots=True)
 class Plate:
-    """Drawings and schedules that stand together on the page for the bench."""
+    """Drawings and schedules that stand together on the page for the bench.
+
+    Attributes:
+        drawings: in the order of work.
+        narrow: schedules that may stand beside a drawing.
+        wide: schedules that need the page's whole width.
+    """
 
     drawings: list[Drawing] = field(default_factory=list)
-    schedules: list[Schedule] = field(default_factory=list)
-
-    @property
-    def narrow(self) -> list[Schedule]:
-        """Schedules that may stand beside a drawing."""
-        return [one for one in self.schedules if not is_wide(one)]
-
-    @property
-    def wide(self) -> list[Schedule]:
-        """Schedules that need the page's whole width."""
-        return [one for one in self.schedules if is_wide(one)]
+    narrow: list[Schedule] = field(default_factory=list)
+    wide: list[Schedule] = field(default_factory=list)
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,9 +106,10 @@ class CautionSource:
     cautions: tuple[Caution, ...]
 
 
-def is_wide(schedule: Schedule) -> bool:
-    """Whether a schedule needs a page's whole width."""
-    return len(schedule.columns) + schedule.pencil > MOST_NARROW
+def is_wide(table: MeasurementTable, schedule: Schedule) -> bool:
+    """Whether a schedule needs a page's whole width: for its many columns, or for their words."""
+    many = len(schedule.columns) + schedule.pencil > MOST_NARROW
+    return many or len(word_columns(table, schedule)) > MOST_WORDY
 
 
 def word_columns(table: MeasurementTable, schedule: Schedule) -> frozenset[int]:
@@ -177,8 +178,8 @@ def groups(episode: Episode) -> tuple[Group, ...]:
                 key=key,
                 heading=title.marked() if title is not None else heading(key),
                 drawings=tuple(drawings.get(key, ())),
-                narrow=tuple(one for one in schedules.get(key, ()) if not is_wide(one)),
-                wide=tuple(one for one in schedules.get(key, ()) if is_wide(one)),
+                narrow=tuple(one for one in schedules.get(key, ()) if not is_wide(table, one)),
+                wide=tuple(one for one in schedules.get(key, ()) if is_wide(table, one)),
                 measurements=tuple(
                     one
                     for one in listed.get(key, ())
@@ -223,7 +224,8 @@ def plates(episode: Episode) -> Plates:
         if schedule.subject == STOCK:
             continue
         step = _asking(episode, _ASKED_WITH.get(schedule.subject, ()), schedule.subject)
-        (by_step.setdefault(step, Plate()) if step is not None else rest).schedules.append(schedule)
+        plate = by_step.setdefault(step, Plate()) if step is not None else rest
+        (plate.wide if is_wide(episode.table, schedule) else plate.narrow).append(schedule)
     return Plates(tuple(one for one in drawn if one.leads), by_step, rest)
 
 

@@ -101,7 +101,11 @@ def test_at_the_bench_each_stands_in_the_step_that_wants_it(crowned: Episode) ->
     found = plates(crowned)
     steps = [step.id for step in crowned.steps]
     assert set(found.by_step) <= set(steps)
-    where = {one.name: step for step, plate in found.by_step.items() for one in plate.schedules}
+    where = {
+        one.name: step
+        for step, plate in found.by_step.items()
+        for one in (*plate.narrow, *plate.wide)
+    }
     assert where["finial.stations"] == where["finial.partings"] == "turn-finial"
     assert where["axis.card"] == "mount-axis"
     drawn = {one.subject: step for step, plate in found.by_step.items() for one in plate.drawings}
@@ -109,7 +113,7 @@ def test_at_the_bench_each_stands_in_the_step_that_wants_it(crowned: Episode) ->
     assert drawn["axis"] == "mount-axis"
     assert [one.subject for one in found.leading] == ["sphere"]
     everything = [one.name for plate in (*found.by_step.values(), found.rest)
-                  for one in plate.schedules]  # fmt: skip
+                  for one in (*plate.narrow, *plate.wide)]  # fmt: skip
     stock = [one.name for one in crowned.schedules if one.subject == "stock"]
     assert sorted(everything + stock) == sorted(one.name for one in crowned.schedules)
 
@@ -126,8 +130,15 @@ def test_without_steps_schedules_and_drawings_still_have_a_place(crowned: Episod
 def test_columns_are_words_or_figures_all_the_way_down(crowned: Episode) -> None:
     by_name = {one.name: one for one in crowned.schedules}
     assert word_columns(crowned.table, by_name["finial.stations"]) == {3}
-    assert is_wide(by_name["axis.card"])
-    assert not is_wide(by_name["finial.stations"])
+    assert is_wide(crowned.table, by_name["axis.card"])
+    assert not is_wide(crowned.table, by_name["finial.stations"])
+    # few columns, but sentences in most of them
+    few = replace(
+        by_name["grooves.seats"],
+        columns=by_name["grooves.seats"].columns[:4],
+        rows=tuple(row[:4] for row in by_name["grooves.seats"].rows),
+    )
+    assert is_wide(crowned.table, few)
 
 
 @pytest.mark.parametrize("paper", PAGES)
