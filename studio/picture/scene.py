@@ -22,7 +22,9 @@ from studio.picture.strokes import (
     Floats,
     Stroke,
     bore_strokes,
+    globe_bores,
     nearest,
+    part_bores,
     part_strokes,
     section_strokes,
 )
@@ -205,7 +207,7 @@ class Scene:
             self._globe_strokes = _globe_strokes(globe)
         self.lowest, self.highest, self.widest = min(heights), max(heights), max(widths)
         self._strokes = [
-            (*part_strokes(part), *(s for bore in part.bores for s in bore_strokes(bore)))
+            (*part_strokes(part), *(s for bore in part_bores(part) for s in bore_strokes(bore)))
             for part in piece.parts
         ]
         if piece.parts:
@@ -244,7 +246,7 @@ class Scene:
             np.maximum(found, distance.signed(far, np.minimum(away, math.pi / 2)), out=found)
         if globe.hollow_diameter_mm:
             np.maximum(found, globe.hollow_diameter_mm / 2 - far, out=found)
-        for bore in globe.bores:
+        for bore in globe_bores(globe):
             np.maximum(found, -_bore_distance(bore, x, y), out=found)
         return Table(0.0, -reach, reach, reach, found)
 
@@ -261,7 +263,7 @@ class Scene:
             offs, ups = zip(*upwards, strict=True)
             radius = np.interp(y, ups, offs, left=0.0, right=0.0)
             signed = np.where(x < radius, -off, off)
-            for bore in part.bores:
+            for bore in part_bores(part):
                 np.maximum(signed, -_bore_distance(bore, x, y), out=signed)
             np.minimum(found, signed, out=found)
         return Table(*box, found)
@@ -424,7 +426,7 @@ def _globe_strokes(globe: Globe) -> tuple[Stroke, ...]:
     strokes: list[Stroke] = []
     if globe.hollow_diameter_mm:
         strokes.append(ArcStroke((0.0, 0.0), globe.hollow_diameter_mm / 2, 0.0, math.pi, -1))
-    for bore in globe.bores:
+    for bore in globe_bores(globe):
         strokes += bore_strokes(bore)
     return tuple(strokes)
 

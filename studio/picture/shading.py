@@ -98,6 +98,9 @@ _CONE_STEPS = (0.02, 0.065, 0.17, 0.42)
 _HOLLOWS = 1.25
 """Power that deepens what hollows lose of light (ours): more than 1 is darker than counted."""
 
+_DARKEST = 0.08
+"""Least of the light all round that a place sees (ours): in the deepest hollow wood lights wood."""
+
 _FLOOR_CONES: Cones = (
     (0.0, 0.0, 0.2),
     *((0.6, k * math.tau / 5, 0.072) for k in range(5)),
@@ -489,7 +492,7 @@ class _Studio:
                 off = self.scene.distance(x + t * wx, y + t * wy, z + t * wz)
                 np.minimum(seen, off * (1 / (t * _CONE_OPEN)) + 0.25 * far, out=seen)
             total += weight * np.clip(seen, 0, 1)
-        return np.clip(total, 0, 1) ** _HOLLOWS
+        return np.clip(total, _DARKEST, 1) ** _HOLLOWS
 
     def _unshaded(self, at: Places, normal: Places) -> Floats:
         """How much of the lamp a place sees, 0 to 1."""

@@ -16,6 +16,7 @@ import numpy as np
 import numpy.typing as npt
 from manifold3d import CrossSection, Manifold
 
+from studio.picture.strokes import globe_bores, part_bores
 from studio.turning import cutters
 from studio.turning.cutters import Section
 from studio.turning.grooves import lobes
@@ -32,6 +33,9 @@ _FATTER = math.sqrt(math.tau / SEGMENTS / math.sin(math.tau / SEGMENTS))
 _CLOSE = 1e-4
 """How far straight pieces may lie from a section's arcs, as a part of the ball's diameter or the
 profile's length (ours): 0.006 mm on 60 mm."""
+
+_SAME_PLACE = 1e-5
+"""Edges shorter than this part of the size are left out where corners would become one (ours)."""
 
 _CREASE_DEG = 35.0
 """Corners sharper than this are shaded as corners, degrees (ours)."""
@@ -124,7 +128,7 @@ def _globe(globe: Globe) -> Manifold:
     cuts = [_ring(ring) for ring in globe.rings]
     if globe.hollow_diameter_mm:
         cuts.append(_ball(globe.hollow_diameter_mm / 2))
-    cuts += [_bore(bore) for bore in globe.bores]
+    cuts += [_bore(bore) for bore in globe_bores(globe)]
     if globe.section is not None and globe.grooves:
         form = _grooved if globe.grooves > 1 else _grooved_once
         return _without(form(globe.section, globe.grooves), cuts)
@@ -253,7 +257,7 @@ def _part(part: PlacedPart) -> Manifold:
         (radius, part.height_mm(position)) for position, radius in outline(part.profile, chord)
     ]
     closed = [(0.0, points[0][1]), *points, (0.0, points[-1][1])]
-    return _without(_turned(closed), [_bore(bore) for bore in part.bores])
+    return _without(_turned(closed), [_bore(bore) for bore in part_bores(part)])
 
 
 def _glue(piece: Piece) -> list[Manifold]:
@@ -346,8 +350,17 @@ def _ring(ring: RingCut) -> Manifold:
 
 
 def _mesh(name: str, wood: str, solid: Manifold) -> Mesh:
-    # what it made on the way is no part of the surface: the same corners kept in one place
+    found = _rounded(name, wood, solid)
+    if len(np.unique(found.vertices.view("V12"))) < solid.num_vert():
+        # corners so close that single precision makes them one: without their edges it stays closed
+        size = float(np.abs(found.vertices).max())
+        found = _rounded(name, wood, solid.simplify(_SAME_PLACE * size))
+    return found
+
+
+def _rounded(name: str, wood: str, solid: Manifold) -> Mesh:
+    """A solid in single precision, as files hold it."""
     found = solid.calculate_normals(0, _CREASE_DEG).to_mesh()
-    places = np.ascontiguousarray(found.vert_properties[:, :3], dtype=np.float32)
+    places = np.ascontiguousarray(found.vert_properties[:, :3] + 0.0, dtype=np.float32)  # no -0
     facing = np.ascontiguousarray(found.vert_properties[:, 3:6], dtype=np.float32)
     return Mesh(name, wood, places, np.asarray(found.tri_verts, dtype=np.uint32), facing)

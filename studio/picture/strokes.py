@@ -12,7 +12,7 @@ import numpy.typing as npt
 
 from studio.turning import cutters, profile
 from studio.turning.cutters import Section
-from studio.turning.piece import Bore, PlacedPart
+from studio.turning.piece import Bore, Globe, PlacedPart
 
 Floats = npt.NDArray[Any]
 """Numbers for many places at once, in single precision: good to 0.0001 mm on a piece of 600 mm."""
@@ -157,6 +157,42 @@ def _line(part: PlacedPart, start: tuple[float, float], end: tuple[float, float]
     """A stroke between places on a profile, position and radius, with the wood to its left."""
     ends = (start[1], part.height_mm(start[0])), (end[1], part.height_mm(end[0]))
     return LineStroke(*(ends[::-1] if part.up else ends))
+
+
+_REACHES_MM = 0.01
+"""How close to the wood's end a hole must come to be open there, mm (ours)."""
+
+
+def opened(bores: Iterable[Bore], low: float, high: float) -> tuple[Bore, ...]:
+    """Holes in wood between two heights; those that reach an end go on well beyond it.
+
+    A drill that comes to the pole takes away ridges round the pole that stand higher, and nothing
+    is left standing as a skin where the hole and the wood end at one height. Args: bores; the
+    heights of the wood's ends on its axis, mm.
+    """
+    beyond = high - low
+    return tuple(
+        Bore(
+            bore.from_mm - (beyond if bore.from_mm <= low + _REACHES_MM else 0.0),
+            bore.to_mm + (beyond if bore.to_mm >= high - _REACHES_MM else 0.0),
+            bore.diameter_mm,
+        )
+        for bore in bores
+    )
+
+
+def globe_bores(globe: Globe) -> tuple[Bore, ...]:
+    """The globe's holes, open at the poles that they reach."""
+    pole = globe.diameter_mm / 2
+    if globe.section is not None and globe.grooves:
+        pole = globe.section.core_radius_mm
+    return opened(globe.bores, -pole, pole)
+
+
+def part_bores(part: PlacedPart) -> tuple[Bore, ...]:
+    """A turned part's holes, open at the ends that they reach."""
+    ends = part.height_mm(0.0), part.height_mm(part.profile.length_mm)
+    return opened(part.bores, min(ends), max(ends))
 
 
 def bore_strokes(bore: Bore) -> tuple[Stroke, ...]:

@@ -184,6 +184,23 @@ def test_parts_and_holes_each_and_together():
     assert whole.body_count == 1
 
 
+@pytest.mark.parametrize(
+    ("grooves", "width", "depth"), [(0, 6, 2), (3, 6, 2), (4, 6, 2), (6, 4, 1.4)]
+)
+def test_a_hole_that_ends_at_the_pole_is_open(grooves, width, depth):
+    """Ridges round the pole may stand higher than the pole itself: no skin stays over the hole."""
+    section = cove(60, width, depth) if grooves else None
+    pole = 30 - depth if grooves else 30
+    globe = Globe(60, grooves, section, (), 0, (Bore(pole - 12, pole, 1.7),))
+    mesh = read_stl(Piece(globe, "holly"))
+    sound(mesh)
+    assert mesh.body_count == 1
+    assert mesh.euler_number == 2
+    undrilled = read_stl(Piece(Globe(60, grooves, section), "holly"))
+    taken = math.pi * 0.85**2 * 12
+    assert undrilled.volume - mesh.volume == pytest.approx(taken, rel=0.05)
+
+
 def test_a_bored_part():
     turned = Profile((profile.straight(20, 12),))
     bored = PlacedPart("post", turned, 0, 20, True, "holly", (Bore(-1, 21, 5),))
