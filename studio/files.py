@@ -100,6 +100,15 @@ def write_outputs(folder: Path, files: Mapping[str, bytes]) -> tuple[list[Path],
     return [folder / name for name in files], tuple(notes)
 
 
+def as_last_written(folder: Path, name: str) -> bytes | None:
+    """The content of a file that is still as we wrote it; None when it is not, or is not there."""
+    try:
+        content = (folder / name).read_bytes()
+    except OSError:
+        return None
+    return content if _ledger(folder).get(name) == hashlib.sha256(content).hexdigest() else None
+
+
 def _ledger(folder: Path) -> dict[str, str]:
     try:
         found = json.loads((folder / LEDGER).read_text(encoding="utf-8"))

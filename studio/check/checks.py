@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from studio.check import cautions, film, measurements, overlays, papers, typed_numbers
+from studio.check import cautions, film, measurements, overlays, papers, pictures, typed_numbers
 from studio.check.context import Context
 from studio.check.findings import Finding, Outcome
 
@@ -13,6 +13,7 @@ CHECKS: tuple[Callable[[Context], Outcome], ...] = (
     papers.check,
     measurements.check,
     overlays.check,
+    pictures.check,
     cautions.check,
     film.check,
 )

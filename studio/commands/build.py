@@ -7,7 +7,7 @@ from pathlib import Path
 from studio.commands.telling import say_written
 from studio.episode.assemble import open_episode
 from studio.episode.records import Episode
-from studio.files import write_outputs
+from studio.files import as_last_written, write_outputs
 
 
 def build(design: Path, out: Path, *, as_json: bool) -> int:
@@ -18,13 +18,17 @@ def build(design: Path, out: Path, *, as_json: bool) -> int:
         WorkFailed: the disk is full.
     """
     episode = open_episode(design)
-    written, kept = write_outputs(out, build_files(episode))
+    written, kept = write_outputs(out, build_files(episode, out))
     say_written(written, (*episode.notes, *kept), as_json)
     return 0
 
 
-def build_files(episode: Episode) -> dict[str, bytes]:
+def build_files(episode: Episode, out: Path | None = None) -> dict[str, bytes]:
     """Everything that a build writes, by name, made before the first file is written.
+
+    Args:
+        episode: what to make it from.
+        out: where pictures of the same piece may lie already, which are then taken over.
 
     Raises:
         BadInput: a paper or an overlay cannot be made from the design.
@@ -35,12 +39,15 @@ def build_files(episode: Episode) -> dict[str, bytes]:
     from studio.paper.papers import paper_files
     from studio.picture.files import picture_files
 
+    def before(name: str) -> bytes | None:
+        return as_last_written(out, name) if out is not None else None
+
     # an episode that could be opened is of a piece that can be turned
     assert episode.piece is not None
     return {
         **paper_files(episode),
         **caption_files(episode),
         **overlay_files(episode),
-        **picture_files(episode.piece),
+        **picture_files(episode.piece, before),
         FILE_NAME: as_json(episode.table).encode("utf-8"),
     }

@@ -39,7 +39,8 @@ def demo(out: Path) -> int:
     )
     for design in designs:
         note(f"building {design.stem}")
-        for kept in write_outputs(out / design.stem, build_files(open_episode(design)))[1]:
+        files = build_files(open_episode(design), out / design.stem)
+        for kept in write_outputs(out / design.stem, files)[1]:
             note(f"note: {kept}")
     note("burning the overlays")
     burn_film(burnt, master, out / BURNT / FILM)

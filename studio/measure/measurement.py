@@ -127,12 +127,17 @@ class Measurement:
 
 
 class UnknownMeasurement(KeyError):
-    """A name that the table does not hold; ``nearest`` are the closest names that it does."""
+    """A name that the table does not hold."""
 
-    def __init__(self, name: str, nearest: tuple[str, ...]):
+    def __init__(self, name: str, table: MeasurementTable):
         self.name = name
-        self.nearest = nearest
+        self._table = table
         super().__init__(name)
+
+    @property
+    def nearest(self) -> tuple[str, ...]:
+        """The closest names that the table holds; looked for only when somebody is told."""
+        return self._table.nearest(self.name)
 
 
 class MeasurementTable(Mapping[str, Measurement]):
@@ -149,7 +154,7 @@ class MeasurementTable(Mapping[str, Measurement]):
         try:
             return self._by_name[name]
         except KeyError:
-            raise UnknownMeasurement(name, self.nearest(name)) from None
+            raise UnknownMeasurement(name, self) from None
 
     def __iter__(self) -> Iterator[str]:
         return iter(self._by_name)

@@ -12,6 +12,7 @@ import numpy as np
 
 from studio.picture.grain import Grain
 from studio.picture.solids import Mesh
+from studio.picture.stamps import KEY
 from studio.picture.tones import tone_of
 
 _MM_PER_M = 1000.0
@@ -29,12 +30,12 @@ _ROUGHNESS = 0.55
 """A satin finish, as glTF counts roughness (ours)."""
 
 
-def stl(mesh: Mesh) -> bytes:
+def stl(mesh: Mesh, stamp: str = "") -> bytes:
     """A mesh as a binary STL file, mm, the poles' line upright.
 
-    Args: mesh. Source: the STL format as commonly described: 80 bytes of header, a count, and for
-    each triangle its normal, three corners and two empty bytes, little-endian (from memory; the
-    tests read it with a general mesh library).
+    Args: mesh; the piece's stamp, for the header. Source: the STL format as commonly described: 80
+    bytes of header, a count, and for each triangle its normal, three corners and two empty bytes,
+    little-endian (from memory; the tests read it with a general mesh library).
     """
     corners = mesh.vertices[mesh.triangles]
     facing = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
@@ -44,15 +45,16 @@ def stl(mesh: Mesh) -> bytes:
     )
     record["facing"] = facing / np.where(long > 0, long, 1)
     record["at"] = corners
-    return _STL_HEADER.ljust(80, b"\0") + struct.pack("<I", len(corners)) + record.tobytes()
+    header = _STL_HEADER + f"; {KEY} {stamp}".encode() if stamp else _STL_HEADER
+    return header.ljust(80, b"\0") + struct.pack("<I", len(corners)) + record.tobytes()
 
 
-def glb(meshes: Sequence[Mesh]) -> bytes:
+def glb(meshes: Sequence[Mesh], stamp: str = "") -> bytes:
     """Meshes as one GLB file: a node and a mesh each, coloured by the grain of their wood.
 
-    Metres, y upright, as the format has it. Args: meshes, at least one. Source: glTF 2.0
-    specification, sections on GLB layout, accessors and materials (from memory; the tests read it
-    with a general mesh library).
+    Metres, y upright, as the format has it. Args: meshes, at least one; the piece's stamp. Source:
+    glTF 2.0 specification, sections on GLB layout, accessors and materials (from memory; the tests
+    read it with a general mesh library).
     """
     body = bytearray()
     views: list[dict[str, int]] = []
@@ -108,7 +110,7 @@ def glb(meshes: Sequence[Mesh]) -> bytes:
             }
         )
     content = {
-        "asset": {"version": "2.0", "generator": "studio"},
+        "asset": {"version": "2.0", "generator": "studio", "extras": {KEY: stamp}},
         "scene": 0,
         "scenes": [{"nodes": list(range(len(meshes)))}],
         "nodes": [{"name": mesh.name, "mesh": i} for i, mesh in enumerate(meshes)],

@@ -18,10 +18,12 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 from PIL import Image
+from PIL.PngImagePlugin import PngInfo
 
 from studio.picture.camera import Places, Vector, camera_for, dot, unit
 from studio.picture.grain import Grain
 from studio.picture.scene import Scene
+from studio.picture.stamps import KEY, stamp
 from studio.picture.strokes import Floats
 from studio.picture.tones import tone_of
 from studio.turning.piece import Piece
@@ -119,7 +121,9 @@ def shaded_png(piece: Piece, width: int = 1280, height: int = 720) -> bytes:
     """
     picture = shaded(piece, width, height)
     file = io.BytesIO()
-    Image.fromarray(picture).save(file, "PNG", compress_level=4)
+    told = PngInfo()
+    told.add_text(KEY, stamp(piece))
+    Image.fromarray(picture).save(file, "PNG", compress_level=4, pnginfo=told)
     return file.getvalue()
 
 

@@ -304,7 +304,8 @@ def rank_rims(
     """The last seat in every cup owned, best first.
 
     Those within all limits first, then those that cannot tip, then the others; of each kind the
-    one that touches most, then the shorter gap. Cups too wide for the ball or for the groove are
+    one with the longest stretch of rim that touches, so that of two whole seats the wider holds
+    better; then the shorter gap. Cups too wide for the ball or for the groove are
     left out. Args: diameter, width (arc), mm; grooves, 1 or more; rims, mm; rings. Source:
     :func:`seat_at`; the ranking is ours.
 
@@ -327,7 +328,12 @@ def rank_rims(
     return tuple(
         sorted(
             seats,
-            key=lambda seat: (not seat.keeps, seat.can_tip, -seat.touching, seat.longest_gap_deg),
+            key=lambda seat: (
+                not seat.keeps,
+                seat.can_tip,
+                -seat.touching * seat.rim_mm,
+                seat.longest_gap_deg,
+            ),
         )
     )
 

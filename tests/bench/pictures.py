@@ -34,6 +34,29 @@ def screenshot(page: Path, out: Path, width: int, height: int) -> None:
         picture.convert("RGB").quantize(128).save(out, optimize=True)
 
 
+def printed(page: Path, out: Path, holding: str) -> None:
+    """The first printed A4 page of a paper on which ``holding`` stands."""
+    with tempfile.TemporaryDirectory() as place:
+        pdf, head = Path(place) / "paper.pdf", Path(place) / "page"
+        command = [
+            "chromium", "--headless", "--no-sandbox", "--disable-gpu", "--no-first-run",
+            "--disable-quic", "--disable-background-networking", "--disable-component-update",
+            "--disable-sync", f"--user-data-dir={place}/profile", "--no-pdf-header-footer",
+            f"--print-to-pdf={pdf}", page.resolve().as_uri(),
+        ]  # fmt: skip
+        subprocess.run(command, check=True, capture_output=True)
+        text = subprocess.run(["pdftotext", str(pdf), "-"], check=True, capture_output=True)
+        number = next(
+            count
+            for count, words in enumerate(text.stdout.decode().split("\f"), 1)
+            if holding in words
+        )
+        which = ["-f", str(number), "-l", str(number), "-singlefile"]
+        subprocess.run(["pdftoppm", "-r", "100", "-png", *which, str(pdf), str(head)], check=True)
+        with Image.open(head.with_suffix(".png")) as picture:
+            picture.convert("RGB").quantize(64).save(out, optimize=True)
+
+
 def terminal(command: str, out: Path, *, lines: int, width: int = 1180) -> None:
     shown = command.replace("studio", f"'{Path(sys.executable).parent / 'studio'}'", 1)
     done = subprocess.run(shown, shell=True, cwd=ROOT, capture_output=True, text=True, check=False)
@@ -59,6 +82,11 @@ def main(build: Path) -> int:
     subprocess.run([*ffmpeg, "-i", str(film), "-frames:v", "1", str(frame)], check=True)
     with Image.open(frame) as picture:
         picture.convert("RGB").quantize(256).save(frame, optimize=True)
+    for name in ("globe", "lobed-globe", "twelve-lobe-drop", "crowned-globe"):
+        with Image.open(build / name / "piece.png") as picture:
+            small = picture.resize((960, 540), Image.Resampling.LANCZOS)
+            small.save(OUT / f"{name}.jpg", quality=88, optimize=True, progressive=True)
+    printed(build / "crowned-globe" / "cut-sheet.html", OUT / "stations.png", "Parting cuts")
     screenshot(build / "globe" / "handout.html", OUT / "handout.png", 900, 1500)
     screenshot(build / "globe" / "cut-sheet.html", OUT / "cut-sheet.png", 900, 1500)
     terminal("studio measure designs/globe.yaml", OUT / "measure.png", lines=36)

@@ -1,0 +1,43 @@
+"""``old-picture``, ``missing-picture``: the picture and the meshes of the finished piece.
+
+What it does: reads the stamp inside each file, and compares it with that of the design's piece.
+Why it matters: a picture of last month's size under this month's figures tells two stories.
+Use instead of keeping an old picture: run ``studio build`` again.
+"""
+
+from __future__ import annotations
+
+from studio.check.context import Context
+from studio.check.findings import Finding, Outcome, Severity
+from studio.files import as_last_written
+from studio.picture.files import FILES
+from studio.picture.stamps import stamp, stamp_in
+
+
+def check(context: Context) -> Outcome:
+    """Each of the piece's files against the piece."""
+    piece = context.episode.piece
+    assert piece is not None
+    wanted = stamp(piece)
+    findings = []
+    for name in FILES:
+        path = context.out_dir / name
+        if not path.is_file():
+            code, said = "missing-picture", "(no such file)"
+        elif stamp_in(path.read_bytes()) != wanted:
+            code, said = "old-picture", "(another piece, or none of ours)"
+        elif as_last_written(context.out_dir, name) is None:
+            code, said = "old-picture", "(the file is not as it was made)"
+        else:
+            continue
+        findings.append(
+            Finding(
+                code=code,
+                severity=Severity.ERROR,
+                where=name,
+                at="",
+                said=said,
+                expected="the piece as the design has it: run studio build again",
+            )
+        )
+    return Outcome(findings=tuple(findings))
