@@ -128,7 +128,7 @@ def _word(value: object) -> str:
     return text
 
 
-_FORMS = ("text", "other", "both", "bench")
+_FORMS = ("text", "other", "both", "spoken", "bench")
 """Forms that a text can ask for; a value of that name could not be told from one."""
 
 

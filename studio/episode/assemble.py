@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import replace
 from fractions import Fraction
@@ -21,11 +22,11 @@ from studio.episode.cards import (
 from studio.episode.chapters import by_hosts_rule, named_stretches
 from studio.episode.records import Chapter, Cue, Episode, FrameSize, Link, TimedStep
 from studio.episode.stamps import stamp
-from studio.episode.texts import Filler, Form
+from studio.episode.texts import Filler, Form, TextProblem, aloud, filled
 from studio.errors import BadInput, Fault
 from studio.measure.measurement import Measurement, MeasurementTable
 from studio.measure.rounding import Direction, number_reading
-from studio.measure.trace import mark
+from studio.measure.trace import SEP, START, mark
 from studio.resources import shipped
 from studio.safety.rules import DEFERENCE, cautions_for
 
@@ -45,6 +46,9 @@ _BEHIND = {
 
 _SUBJECTS = {"indexing": "index", "values": "value"}
 """Sections whose measurements go by another name."""
+
+
+_SENTENCE_START = re.compile(rf"((?:^|[.!?]\s+){START}[^{SEP}]*{SEP})([a-z])")
 
 
 def open_episode(path: Path) -> Episode:
@@ -242,6 +246,7 @@ def _step(
         chapter=filler.fill(step.chapter or "", Form.TEXT, *keys, "chapter"),
         do=filler.fill(step.do, Form.BOTH, *keys, "do"),
         say=filler.fill(step.say, Form.TEXT, *keys, "say"),
+        aloud=_aloud(step.say, table),
         shows=tuple(shows),
         cautions=cautions_for(
             (action for action in step.does if action != NOTHING),
@@ -254,6 +259,16 @@ def _step(
         start_ms=start,
         end_ms=_end(design.film, start),
     )
+
+
+def _aloud(text: str, table: MeasurementTable) -> str:
+    """The narration as it is said; empty where the text has a fault, which is told already."""
+    try:
+        said = filled(aloud(text), table, Form.SPOKEN)
+    except TextProblem:
+        return ""
+    # a figure in digits needs no capital at the start of a sentence; one in words does
+    return _SENTENCE_START.sub(lambda match: match[1] + match[2].upper(), said)
 
 
 def _ceilings(step: Step, table: MeasurementTable) -> tuple[Measurement, ...]:

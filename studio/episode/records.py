@@ -28,6 +28,7 @@ class TimedStep:
         chapter: marked; the title of the chapter that begins here, empty when none does.
         do: marked Markdown; the instruction on papers, both systems.
         say: marked; the narration, first system.
+        aloud: marked; the same with its figures in words, as the voice says them.
         shows: measurements that the step's card shows, in order.
         cautions: the complete list for this step.
         start_ms: when it starts in the film; None while the design has no marks.
@@ -41,6 +42,7 @@ class TimedStep:
     chapter: str = ""
     do: str
     say: str
+    aloud: str = ""
     shows: tuple[Measurement, ...]
     cautions: tuple[Caution, ...]
     start_ms: int | None

@@ -15,6 +15,7 @@ from enum import StrEnum
 from studio.design.document import Keys
 from studio.design.reading import Problem
 from studio.measure.measurement import Measurement, MeasurementTable, UnknownMeasurement
+from studio.measure.speech import spoken
 from studio.measure.trace import mark
 
 
@@ -27,6 +28,8 @@ class Form(StrEnum):
     """The second system alone."""
     BOTH = "both"
     """Both systems: what papers print."""
+    SPOKEN = "spoken"
+    """The first system in words, as a voice says it."""
     BENCH = "bench"
     """What the bench rule gives, in the first system."""
 
@@ -77,6 +80,22 @@ def parse(text: str) -> Iterator[str | Name]:
         yield text[at:]
 
 
+def aloud(text: str) -> str:
+    """A narration with every figure that it asks for in words; other forms stay as they are.
+
+    >>> aloud("Mark {{ sphere.set_in }}, not {{ sphere.set_in.other }}.")
+    'Mark {{ sphere.set_in.spoken }}, not {{ sphere.set_in.other }}.'
+    """
+    pieces = []
+    for piece in parse(text):
+        if isinstance(piece, Name):
+            form = "" if piece.form not in (None, Form.TEXT) else f".{Form.SPOKEN}"
+            pieces.append(f"{{{{ {piece.dotted if form else piece.written}{form} }}}}")
+        else:
+            pieces.append(piece)
+    return "".join(pieces)
+
+
 def _name(written: str) -> Name:
     stem, _, last = written.rpartition(".")
     if stem and last in set(Form):
@@ -97,6 +116,8 @@ def marked(measurement: Measurement, form: Form) -> str:
             )
         reading = measurement.bench.reading(measurement.first)
         return mark(f"bench:{measurement.name}", reading.text)
+    if form is Form.SPOKEN:
+        return mark(measurement.name, spoken(measurement.text))
     if form is Form.OTHER:
         return measurement.marked_other() or measurement.marked()
     return measurement.marked_both() if form is Form.BOTH else measurement.marked()

@@ -1,0 +1,161 @@
+"""A measurement's printed text as a voice says it: ``5/8 in`` is five eighths of an inch.
+
+The figures stay those of the printed text; nothing is rounded or converted here. British usage:
+"one hundred and eighty", "point four one four".
+"""
+
+from __future__ import annotations
+
+import re
+
+# fmt: off
+_ONES = (
+    "zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
+    "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen",
+    "nineteen",
+)
+_TENS = (
+    "zero", "ten", "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety",
+)
+# fmt: on
+_GROUPS = ((1_000_000, "million"), (1_000, "thousand"))
+
+LARGEST = 999_999_999
+"""The largest whole number that is put into words (ours)."""
+
+
+def cardinal(number: int) -> str:
+    """A whole number in words, 0 to :data:`LARGEST`.
+
+    Raises:
+        ValueError: out of range.
+
+    >>> cardinal(1_260)
+    'one thousand two hundred and sixty'
+    """
+    if not 0 <= number <= LARGEST:
+        raise ValueError(f"{number} is not put into words")
+    if number < len(_ONES):
+        return _ONES[number]
+    if number < 100:
+        tens, one = divmod(number, 10)
+        return _TENS[tens] + (f"-{_ONES[one]}" if one else "")
+    if number < 1000:
+        hundreds, rest = divmod(number, 100)
+        return f"{_ONES[hundreds]} hundred" + (f" and {cardinal(rest)}" if rest else "")
+    size, word = next(group for group in _GROUPS if number >= group[0])
+    groups, rest = divmod(number, size)
+    joined = f" and {cardinal(rest)}" if 0 < rest < 100 else f" {cardinal(rest)}" if rest else ""
+    return f"{cardinal(groups)} {word}{joined}"
+
+
+_PARTS = {
+    2: ("half", "halves"), 3: ("third", "thirds"), 4: ("quarter", "quarters"),
+    5: ("fifth", "fifths"), 6: ("sixth", "sixths"), 8: ("eighth", "eighths"),
+    16: ("sixteenth", "sixteenths"), 32: ("thirty-second", "thirty-seconds"),
+    64: ("sixty-fourth", "sixty-fourths"),
+}  # fmt: skip
+
+
+def decimal(digits: str) -> str:
+    """A printed decimal number in words; digits after the point one by one.
+
+    >>> decimal("0.414"), decimal("17.5")
+    ('point four one four', 'seventeen point five')
+    """
+    whole, _, rest = digits.replace(",", "").partition(".")
+    if not rest:
+        return cardinal(int(whole))
+    after = "point " + " ".join(_ONES[int(digit)] for digit in rest)
+    return after if not whole or int(whole) == 0 else f"{cardinal(int(whole))} {after}"
+
+
+_UNITS = {
+    "mm": ("millimetre", "millimetres"),
+    "cm": ("centimetre", "centimetres"),
+    "in": ("inch", "inches"),
+    "cm²": ("square centimetre", "square centimetres"),
+    "in²": ("square inch", "square inches"),
+    "cm³": ("cubic centimetre", "cubic centimetres"),
+    "in³": ("cubic inch", "cubic inches"),
+    "g": ("gram", "grams"),
+    "oz": ("ounce", "ounces"),
+    "ml": ("millilitre", "millilitres"),
+    "fl oz": ("fluid ounce", "fluid ounces"),
+    "rpm": ("revolution a minute", "revolutions a minute"),
+    "m/s": ("metre a second", "metres a second"),
+    "ft/min": ("foot a minute", "feet a minute"),
+    "°": ("degree", "degrees"),
+    "°C": ("degree Celsius", "degrees Celsius"),
+    "%": ("percent", "percent"),
+    "s": ("second", "seconds"),
+    "min": ("minute", "minutes"),
+    "h": ("hour", "hours"),
+    "AWG": ("gauge", "gauge"),
+    "SWG": ("standard wire gauge", "standard wire gauge"),
+}
+
+_NUMBER = r"\d{1,3}(?:,\d{3})+(?:\.\d+)?|\d+(?:\.\d+)?"
+_UNIT = "|".join(sorted((re.escape(unit) for unit in _UNITS), key=len, reverse=True))
+_SPOKEN = re.compile(
+    rf"(?P<drill>\#(?P<size>\d+))"
+    rf"|(?P<paper>\bP(?P<grit>\d{{2,4}})\b)"
+    rf"|(?P<fraction>(?:(?P<whole>\d+)\s)?(?P<over>\d+)/(?P<under>\d+)(?:\s?(?P<of>{_UNIT})(?!\w))?)"
+    rf"|(?P<number>{_NUMBER})(?:\s?(?P<unit>{_UNIT})(?!\w))?"
+)
+
+
+def spoken(text: str) -> str:
+    """A printed text with its figures, units and signs in words.
+
+    >>> spoken("2 1/4 in"), spoken("22 AWG"), spoken("#51")
+    ('two and a quarter inches', 'twenty-two gauge', 'number fifty-one')
+    """
+    return _SPOKEN.sub(_said, text)
+
+
+def _said(match: re.Match[str]) -> str:
+    if match["drill"]:
+        return f"number {cardinal(int(match['size']))}"
+    if match["paper"]:
+        return f"P {_grit(int(match['grit']))}"
+    if match["fraction"]:
+        return _fraction(match)
+    number, unit = match["number"], match["unit"]
+    words = decimal(number)
+    if not unit:
+        return words
+    one, many = _UNITS[unit]
+    if unit == "in" and float(number) < 1 and "." in number:
+        return f"{words} of an inch"
+    return f"{words} {one if number == '1' else many}"
+
+
+def _grit(number: int) -> str:
+    """A paper's number as turners say it: one eighty, twelve hundred, a thousand in words.
+
+    >>> _grit(180), _grit(400), _grit(1200), _grit(80)
+    ('one eighty', 'four hundred', 'twelve hundred', 'eighty')
+    """
+    hundreds, rest = divmod(number, 100)
+    if not hundreds or number % 1000 == 0:
+        return cardinal(number)
+    return f"{cardinal(hundreds)} {cardinal(rest) if rest else 'hundred'}"
+
+
+def _fraction(match: re.Match[str]) -> str:
+    whole, over, under = match["whole"], int(match["over"]), int(match["under"])
+    one, many = _PARTS.get(under, (f"over {cardinal(under)}", f"over {cardinal(under)}"))
+    name, plural = _UNITS[match["of"]] if match["of"] else ("", "")
+    single = over == 1 and under in _PARTS
+    if single and under == 2 and whole is None:
+        return f"half {_a(name)}" if name else "a half"
+    part = _a(one) if single else f"{cardinal(over)} {many}"
+    if whole is None:
+        return f"{part} of {_a(name)}" if name else part
+    words = f"{cardinal(int(whole))} and {part}"
+    return f"{words} {plural}" if name else words
+
+
+def _a(noun: str) -> str:
+    return f"{'an' if noun[0] in 'aeiou' else 'a'} {noun}"
