@@ -13,6 +13,7 @@ from studio.episode.stamps import stamp
 from studio.measure.measurement import Measurement
 from studio.measure.numbers import figures as find_figures
 from studio.measure.numbers import find_numbers
+from studio.measure.speech import spoken
 from studio.measure.trace import Span, spans
 
 _WORD = re.compile(r"\S+")
@@ -46,6 +47,13 @@ def printed_texts(episode: Episode, name: str) -> frozenset[str] | None:
         return frozenset({stamp(episode.chapters[int(rest) - 1].start_ms)})
     if kind == "step":
         return frozenset({rest})
+    if kind == "spoken":
+        measurement = episode.table.get(rest)
+        if measurement is None:
+            return None
+        words = spoken(measurement.text)
+        # at the start of a sentence with a capital
+        return frozenset({words, words[:1].upper() + words[1:]})
     if kind in ("bench", "formula", "rule", "source", "label", "where"):
         measurement = episode.table.get(rest)
         return None if measurement is None else _told(measurement, kind)

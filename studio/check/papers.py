@@ -17,6 +17,8 @@ from studio.check.comparing import compare
 from studio.check.context import Context
 from studio.check.findings import Finding, Outcome, Severity
 from studio.film.captions import CAPTION_FILES, CHAPTER_FILES, caption_renders
+from studio.film.look import load_look
+from studio.film.shots import SHOT_LIST, shot_list
 from studio.measure.trace import plain
 from studio.paper.markup import visible_text
 from studio.paper.papers import PAPERS
@@ -58,6 +60,7 @@ def check(context: Context) -> Outcome:
             outcome += _page(context, name, render(context.episode), found)
         else:
             outcome += compare(context.episode, name, render(context.episode), found)
+    outcome += _shot_list(context)
     renders = caption_renders(context.episode)
     for name, render in renders.items():
         found = read_output(context.out_dir / name)
@@ -69,6 +72,14 @@ def check(context: Context) -> Outcome:
         if (context.out_dir / name).exists():
             outcome += Outcome(findings=(_left_over(name),))
     return outcome
+
+
+def _shot_list(context: Context) -> Outcome:
+    found = read_output(context.out_dir / SHOT_LIST)
+    if found is None:
+        return Outcome(findings=(missing(SHOT_LIST),))
+    look = load_look(context.episode.look, beside=context.episode.design_file.parent)
+    return compare(context.episode, SHOT_LIST, shot_list(context.episode, look), found)
 
 
 def _left_over(name: str) -> Finding:

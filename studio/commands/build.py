@@ -35,6 +35,7 @@ def build_files(episode: Episode, out: Path | None = None) -> dict[str, bytes]:
     """
     from studio.film.captions import caption_files
     from studio.film.overlays import overlay_files
+    from studio.film.shots import shot_files
     from studio.measure.listing import FILE_NAME, as_json
     from studio.paper.papers import paper_files
     from studio.picture.files import picture_files
@@ -48,6 +49,7 @@ def build_files(episode: Episode, out: Path | None = None) -> dict[str, bytes]:
         **paper_files(episode),
         **caption_files(episode),
         **overlay_files(episode),
+        **shot_files(episode),
         **picture_files(episode.piece, before),
         FILE_NAME: as_json(episode.table).encode("utf-8"),
     }

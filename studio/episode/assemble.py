@@ -12,7 +12,7 @@ from studio.compute.speed import stage_measurement
 from studio.compute.table import compute
 from studio.design.reading import Problem, ReadDesign, load
 from studio.design.schema import NOTHING, STAGES, Design, Film, Step
-from studio.episode.captions import captions
+from studio.episode.captions import captions, speaking_ms
 from studio.episode.cards import (
     needs_longer,
     numbered,
@@ -235,6 +235,7 @@ def _step(
     ]
     marks = design.film.marks
     start = marks.get(step.id)
+    said = _aloud(step.say, table)
     return TimedStep(
         id=step.id,
         number=place + 1,
@@ -246,7 +247,8 @@ def _step(
         chapter=filler.fill(step.chapter or "", Form.TEXT, *keys, "chapter"),
         do=filler.fill(step.do, Form.BOTH, *keys, "do"),
         say=filler.fill(step.say, Form.TEXT, *keys, "say"),
-        aloud=_aloud(step.say, table),
+        aloud=said,
+        takes=_takes(said, step.id, design.workshop.narration.words_per_minute),
         shows=tuple(shows),
         cautions=cautions_for(
             (action for action in step.does if action != NOTHING),
@@ -269,6 +271,14 @@ def _aloud(text: str, table: MeasurementTable) -> str:
         return ""
     # a figure in digits needs no capital at the start of a sentence; one in words does
     return _SENTENCE_START.sub(lambda match: match[1] + match[2].upper(), said)
+
+
+def _takes(said: str, step_id: str, words_per_minute: int) -> str:
+    """How long a narration takes to say, in whole seconds rounded up, marked."""
+    if not said:
+        return ""
+    seconds = speaking_ms(said, words_per_minute) / 1000
+    return mark(f"takes:{step_id}", number_reading(seconds, "s", Fraction(1), Direction.UP).text)
 
 
 def _ceilings(step: Step, table: MeasurementTable) -> tuple[Measurement, ...]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
+from fractions import Fraction
 
 from studio.episode.records import (
     Card,
@@ -14,7 +15,8 @@ from studio.episode.records import (
     LateCaution,
     TimedStep,
 )
-from studio.measure.trace import plain
+from studio.measure.rounding import Direction, number_reading
+from studio.measure.trace import mark, plain
 
 SHORTEST_CARD_MS = 3_000
 SHORTEST_CAUTION_MS = 4_000
@@ -182,9 +184,7 @@ def plan_measurements(steps: Sequence[TimedStep]) -> list[Card]:
             end_ms=step.end_ms,
         )
         if step.start_ms is not None and step.end_ms is not None:
-            texts = [card.heading, *(f"{row.label} {row.value}" for row in rows)]
-            needed = reading_ms(texts, SHORTEST_CARD_MS)
-            stands = max(needed, LONGEST_CARD_MS)
+            stands = max(_needed_ms(card), LONGEST_CARD_MS)
             card = replace(card, end_ms=min(step.start_ms + stands, step.end_ms))
         cards.append(card)
     return cards
@@ -194,8 +194,7 @@ def needs_longer(card: Card) -> bool:
     """Whether a timed measurement card stands too short to be read."""
     if card.start_ms is None or card.end_ms is None or card.kind is CardKind.CAUTION:
         return False
-    texts = [card.heading, *(f"{row.label} {row.value}" for row in card.rows)]
-    return card.end_ms - card.start_ms < reading_ms(texts, SHORTEST_CARD_MS)
+    return card.end_ms - card.start_ms < _needed_ms(card)
 
 
 def numbered(cards: Iterable[Card], steps: Sequence[TimedStep]) -> tuple[Card, ...]:
@@ -209,4 +208,20 @@ def numbered(cards: Iterable[Card], steps: Sequence[TimedStep]) -> tuple[Card, .
             card.kind is CardKind.CAUTION,
         ),
     )
-    return tuple(replace(card, number=place) for place, card in enumerate(in_order, start=1))
+    return tuple(
+        replace(card, number=place, held=_held(card, place))
+        for place, card in enumerate(in_order, start=1)
+    )
+
+
+def _held(card: Card, number: int) -> str:
+    seconds = _needed_ms(card) / 1000
+    return mark(f"held:{number}", number_reading(seconds, "s", Fraction(1), Direction.UP).text)
+
+
+def _needed_ms(card: Card) -> int:
+    """How long a card takes to read."""
+    if card.kind is CardKind.CAUTION:
+        return reading_ms((row.label for row in card.rows), SHORTEST_CAUTION_MS)
+    texts = [card.heading, *(f"{row.label} {row.value}" for row in card.rows)]
+    return reading_ms(texts, SHORTEST_CARD_MS)

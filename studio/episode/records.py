@@ -29,6 +29,7 @@ class TimedStep:
         do: marked Markdown; the instruction on papers, both systems.
         say: marked; the narration, first system.
         aloud: marked; the same with its figures in words, as the voice says them.
+        takes: marked; how long that takes to say at the turner's rate (``12 s``); empty without it.
         shows: measurements that the step's card shows, in order.
         cautions: the complete list for this step.
         start_ms: when it starts in the film; None while the design has no marks.
@@ -43,6 +44,7 @@ class TimedStep:
     do: str
     say: str
     aloud: str = ""
+    takes: str = ""
     shows: tuple[Measurement, ...]
     cautions: tuple[Caution, ...]
     start_ms: int | None
@@ -106,6 +108,7 @@ class Card:
         rows: what it tells, one to four rows.
         start_ms: first picture; None while the design has no marks.
         end_ms: end; at least the time needed to read it after ``start_ms``.
+        held: marked; how long it takes to read and so what it covers must be held still (``6 s``).
     """
 
     number: int
@@ -115,6 +118,7 @@ class Card:
     rows: tuple[CardRow, ...]
     start_ms: int | None
     end_ms: int | None
+    held: str = ""
 
     @property
     def file_name(self) -> str:

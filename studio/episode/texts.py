@@ -117,7 +117,7 @@ def marked(measurement: Measurement, form: Form) -> str:
         reading = measurement.bench.reading(measurement.first)
         return mark(f"bench:{measurement.name}", reading.text)
     if form is Form.SPOKEN:
-        return mark(measurement.name, spoken(measurement.text))
+        return mark(f"spoken:{measurement.name}", spoken(measurement.text))
     if form is Form.OTHER:
         return measurement.marked_other() or measurement.marked()
     return measurement.marked_both() if form is Form.BOTH else measurement.marked()

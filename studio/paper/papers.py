@@ -12,6 +12,7 @@ PAPERS: dict[str, Callable[[Episode], str]] = {
     "handout.html": handout.render,
     "cut-sheet.html": cut_sheet.render,
     "script.md": script.render,
+    "reading.html": script.render_page,
     "description.txt": description.render,
 }
 """File name to what renders it as marked text; ``plain()`` of that is the file."""

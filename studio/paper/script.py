@@ -1,11 +1,17 @@
-"""The narration, to read aloud: what is said, and what is on the screen meanwhile."""
+"""The narration: as a script with what is on screen, and in large type to read from."""
 
 from __future__ import annotations
 
 from studio.episode.records import Episode
 from studio.paper.rendering import render as render_template
+from studio.paper.rendering import style
 
 
 def render(episode: Episode) -> str:
     """The script as marked Markdown."""
     return render_template("script.md.j2", episode)
+
+
+def render_page(episode: Episode) -> str:
+    """The narration alone in large type, to read from while filming, as marked HTML."""
+    return render_template("reading.html.j2", episode, style=style("paper.css"))

@@ -82,11 +82,15 @@ def test_each_limit_is_enough_to_fail():
 def test_rims_are_ranked_those_that_keep_first():
     ranked = seat.rank_rims(60, 6, 6, (20, 24, 26, 30, 34, 40, 48, 54, 60))
     assert sorted(now.rim_mm for now in ranked) == [20, 24, 26, 30, 34, 40, 48, 54]
-    # 24 mm touches most, but an edge runs along it
-    assert [now.rim_mm for now in ranked] == [20, 40, 24, 48, 26, 30, 34, 54]
+    # 24 mm touches most for its size, but an edge runs along it
+    assert [now.rim_mm for now in ranked] == [40, 20, 48, 24, 26, 30, 34, 54]
     assert [now.keeps for now in ranked] == [True, True] + [False] * 6
     for better, worse in pairwise(ranked[2:]):
-        assert better.touching >= worse.touching
+        assert better.touching * better.rim_mm >= worse.touching * worse.rim_mm
+
+
+def test_of_two_whole_seats_the_wider_holds_better():
+    assert [now.rim_mm for now in seat.rank_rims(60, 1, 6, (10, 34, 20))] == [34, 20, 10]
 
 
 def test_counts_that_keep_are_those_and_no_others():
