@@ -54,6 +54,12 @@ def parser() -> argparse.ArgumentParser:
         command("burn", "burn the overlays into the master, captions and chapters inside")
     )
     burn.add_argument("--master", type=Path, required=True, metavar="FILE", help="the edited film")
+    burn.add_argument(
+        "--engine",
+        choices=("exact", "moviepy"),
+        default="exact",
+        help="exact (default): encode only pictures under an overlay; moviepy: encode all",
+    )
     with_out(command("check", "check that what is said, shown and printed agree"))
     new = command("new", "start a design, alone or from another one", design=False)
     new.add_argument("name", metavar="NAME", help="the new file's name, without .yaml")
@@ -118,7 +124,7 @@ def _run(arguments: argparse.Namespace) -> int:
     if arguments.command == "burn":
         from studio.commands.burn import burn
 
-        return burn(design, arguments.master, out, as_json=arguments.json)
+        return burn(design, arguments.master, out, engine=arguments.engine, as_json=arguments.json)
     from studio.commands.check import check
 
     return check(design, out, as_json=arguments.json)

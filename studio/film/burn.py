@@ -1,8 +1,10 @@
 """Burning: overlays into the master's pictures, captions and chapters into the file.
 
-Pictures go through moviepy in RGB. The way there and back is spelt out here, with the master's
-own colour matrix and range, because every default on that way is BT.601 whatever the film is.
-The sound is copied, never encoded again. The film gets its name when it is whole and checked.
+Two engines. The exact one (``exact.py``) encodes only pictures under a card and copies all
+others. Where the master does not allow that, all pictures go through moviepy in RGB; the way
+there and back is spelt out here, with the master's own colour matrix and range, because every
+default on that way is BT.601 whatever the film is. The sound is copied, never encoded again. The
+film gets its name when it is whole and checked.
 """
 
 from __future__ import annotations
@@ -12,12 +14,12 @@ import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TextIO
+from typing import TYPE_CHECKING, Any, Literal, TextIO, get_args
 
 import numpy as np
 import proglog
@@ -27,10 +29,31 @@ from studio.episode.digest import PREFIX, said_digest
 from studio.episode.records import Card, Episode, FrameSize
 from studio.errors import BadInput, WorkFailed
 from studio.files import keep_aside, ready_folder
+from studio.film.blending import StoredCard, fading
 from studio.film.captions import payloads, render_chapters_ffmeta, render_vtt
+from studio.film.exact import (
+    CannotCopy,
+    LaidCard,
+    LastFilm,
+    Plan,
+    Survey,
+    require_exact,
+    settings_for,
+    survey,
+    write_pictures,
+)
+from studio.film.last_burn import forget, last_film, remember
 from studio.film.look import Look, load_look
 from studio.film.overlays import draw
 from studio.film.probe import Footage, probe
+from studio.film.ranges import (
+    better_export,
+    needed_ms,
+    pieces,
+    settled,
+    share_text,
+    showing,
+)
 from studio.film.reading_back import is_ours
 from studio.measure.trace import plain
 
@@ -38,6 +61,11 @@ if TYPE_CHECKING:
     from av.video.frame import VideoFrame
 
 Pixels = NDArray[np.uint8]
+
+Engine = Literal["exact", "moviepy"]
+"""How pictures come into the film: copied where no card is, or all encoded through moviepy."""
+
+ENGINES: tuple[Engine, ...] = get_args(Engine)
 
 QUALITY = ("-crf", "18")
 """x264 constant rate factor; 18 is taken as visually lossless (common practice, no source)."""
@@ -67,12 +95,33 @@ _ROADS = {
 _HIGH_RANGE = frozenset({"smpte2084", "arib-std-b67"})
 
 
+@dataclass(frozen=True, slots=True)
+class Ending:
+    """Until when a card stands, and how far that may move.
+
+    Attributes:
+        number: the card's.
+        planned_ms: its end by the design.
+        least_ms: the earliest end at which it has still stood long enough to be read.
+        burnt_ms: its end in the film, when the first picture without it is shown.
+    """
+
+    number: int
+    planned_ms: int
+    least_ms: int
+    burnt_ms: int
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BurnReport:
     """What was burned.
 
     Attributes:
         out: the finished film.
+        engine: the one that made it.
+        encoded: pictures encoded in this burn.
+        taken_over: pictures taken from the last film, where a card stands that did not change.
+        endings: of each card; empty with moviepy, which moves none.
         frames: pictures in it, as many as in the master.
         fps: pictures per second.
         duration_ms: its length.
@@ -94,6 +143,10 @@ class BurnReport:
     has_sound: bool
     took_s: float
     notes: tuple[str, ...] = ()
+    engine: Engine
+    encoded: int
+    taken_over: int = 0
+    endings: tuple[Ending, ...] = ()
 
 
 def burn(
@@ -103,6 +156,8 @@ def burn(
     *,
     allow_silent: bool = False,
     progress: bool | None = None,
+    engine: Engine = "exact",
+    tell: Callable[[str], None] | None = None,
 ) -> BurnReport:
     """Burn the episode's overlays into ``master`` and write the film ``out``.
 
@@ -112,10 +167,13 @@ def burn(
 
     Args:
         episode: with times.
-        master: the edited film, constant rate, 8 bits a channel.
+        master: the edited film, 8 bits a channel; for moviepy at a constant rate.
         out: the film to write, MP4.
         allow_silent: whether a master without sound is meant to be so.
         progress: show a progress bar on stderr; None means on a terminal only.
+        engine: ``exact`` goes over to moviepy, with a note why, where the master does not allow
+            copying.
+        tell: called before pictures are encoded, with sentences on how many will be.
 
     Raises:
         BadInput: the episode has no times, the master cannot be used, or does not fit the
@@ -136,24 +194,41 @@ def burn(
     ready_folder(out.parent)
     look = load_look(episode.look, beside=episode.design_file.parent)
     size = FrameSize(footage.width, footage.height)
-    cards = [_burnt_card(card, size, look, footage) for card in episode.cards]
     notes: tuple[str, ...] = () if footage.matrix else (_untagged_note(footage),)
+    job = _Job(episode, footage, look, size, out, tell or (lambda _: None))
+    plan: _ExactPlan | None = None
+    if engine == "exact":
+        try:
+            plan = _plan(job)
+        except CannotCopy as why:
+            notes = (*notes, _whole_note(why))
+    if plan is None:
+        _require_even(footage)
 
     bar = Bar(sys.stderr) if (sys.stderr.isatty() if progress is None else progress) else None
     try:
         with tempfile.TemporaryDirectory(prefix=".burn-", dir=out.parent) as folder:
-            pictures = Path(folder) / "pictures.mp4"
             draft = Path(folder) / "film.mp4"
-            _write_pictures(footage, cards, episode, pictures, bar)
-            # moviepy does not ask its encoder whether it came to an end
-            _require_whole(pictures, dataclasses.replace(footage, has_sound=False))
-            _join(episode, footage, look, pictures, draft)
-            _require_whole(draft, footage)
+            settle: Callable[[], None] | None = None
+            if plan is not None:
+                try:
+                    settle = _make_exact(job, plan, draft, bar)
+                except CannotCopy as why:
+                    # never seen, but a film that is not exact is not handed over as one
+                    _require_even(footage)
+                    notes, plan = (*notes, _whole_note(why)), None
+            if plan is None:
+                job.tell(f"All {footage.frames:,} pictures are encoded.")
+                _make_whole(job, draft, bar)
             draft.chmod(0o644)
             if out.exists() and not is_ours(out):
                 notes = (*notes, keep_aside(out))
             draft.replace(out)
-    except OSError as error:
+            if settle is not None:
+                settle()
+            else:
+                forget(out)
+    except (OSError, av_error()) as error:
         if _interrupted(error):
             raise KeyboardInterrupt from error
         raise WorkFailed(_told(error)) from error
@@ -165,13 +240,136 @@ def burn(
         frames=footage.frames,
         fps=footage.fps,
         duration_ms=footage.duration_ms,
-        cards=len(cards),
+        cards=len(episode.cards),
         cues=len(episode.cues),
         chapters=len(episode.chapters),
         has_sound=footage.has_sound,
         took_s=time.monotonic() - began,
         notes=notes,
+        engine="moviepy" if plan is None else "exact",
+        encoded=footage.frames if plan is None else plan.encoded,
+        taken_over=0 if plan is None else plan.taken_over,
+        endings=() if plan is None else plan.endings,
     )
+
+
+def av_error() -> type[Exception]:
+    """What PyAV raises besides OSError."""
+    from av.error import FFmpegError
+
+    return FFmpegError
+
+
+@dataclass(frozen=True, slots=True)
+class _Job:
+    """What is burned into what, all of it checked."""
+
+    episode: Episode
+    footage: Footage
+    look: Look
+    size: FrameSize
+    out: Path
+    tell: Callable[[str], None]
+
+
+# --- the exact engine -------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class _ExactPlan:
+    """A burn by copying: its plan, what the last film gives to it, and what is told of it."""
+
+    plan: Plan
+    last: LastFilm | None
+    encoded: int
+    taken_over: int
+    endings: tuple[Ending, ...]
+
+
+def _plan(job: _Job) -> _ExactPlan:
+    """Decide what is encoded, and tell it.
+
+    Raises:
+        CannotCopy: the master does not allow copying.
+    """
+    episode, footage = job.episode, job.footage
+    master: Survey = survey(footage)
+    index = master.index
+    planned = [showing(card, index) for card in episode.cards]
+    showings = settled(planned, index)
+    parts = pieces(showings, index)
+    fade = job.look.fade_ms * float(footage.fps) / 1000
+    laid = tuple(
+        LaidCard(
+            one,
+            StoredCard(draw(card, job.size, job.look), _matrix(footage)),
+            # a very short card still reaches full strength in its middle
+            min(fade, (one.beyond - one.first) / 3),
+        )
+        for card, one in zip(episode.cards, showings, strict=True)
+    )
+    # where a chapter begins on an encoded picture, players find a key frame
+    chapters = frozenset(index.at(chapter.start_ms) for chapter in episode.chapters)
+    settings = settings_for(master, parts, PRESET, QUALITY[1])
+    plan = Plan(master, settings, laid, parts, chapters)
+    last = last_film(job.out, master.reading.digest, settings.text())
+    kept = plan.taken_over(last)
+    taken_over = sum(parts[place].beyond - parts[place].start for place in kept)
+    encoded = sum(part.beyond - part.start for part in parts) - taken_over
+    endings = tuple(
+        Ending(
+            card.number,
+            card.end_ms or 0,
+            (card.start_ms or 0) + needed_ms(card),
+            round(1000 * index.seconds(one.beyond)) if one != first else card.end_ms or 0,
+        )
+        for card, one, first in zip(episode.cards, showings, planned, strict=True)
+    )
+    whole = len(index)
+    job.tell(
+        f"{encoded:,} of {whole:,} pictures ({share_text(encoded, whole)}) are encoded, "
+        + (f"{taken_over:,} are taken from the last film, " if taken_over else "")
+        + "all others and the sound are copied as they are."
+    )
+    if moved := [one for one in endings if one.burnt_ms != one.planned_ms]:
+        furthest = max(one.planned_ms - one.burnt_ms for one in moved) / 1000
+        names = ", ".join(str(one.number) for one in moved)
+        job.tell(
+            f"Overlay{'s' if len(moved) > 1 else ''} {names} end{'' if len(moved) > 1 else 's'} "
+            f"up to {furthest:.1f} s earlier, on a key frame, and still stand"
+            f"{'' if len(moved) > 1 else 's'} long enough to be read."
+        )
+    advice = better_export(planned, index, footage.fps)
+    if advice and not taken_over:
+        job.tell(advice)
+    return _ExactPlan(plan, last, encoded, taken_over, endings)
+
+
+def _make_exact(job: _Job, exact: _ExactPlan, draft: Path, bar: Bar | None) -> Callable[[], None]:
+    """Make the film as ``draft``; returns what is to be done once it has its name."""
+    if bar is not None:
+        bar(frame_index__total=exact.encoded)
+    pictures = draft.with_name("pictures.mp4")
+    plan, master = exact.plan, exact.plan.master
+    made = write_pictures(
+        plan,
+        pictures,
+        last=exact.last,
+        progress=lambda count: bar(frame_index__index=count) if bar is not None else None,
+    )
+    _join(job.episode, job.footage, job.look, pictures, draft, master.index.time_base.denominator)
+    pictures.unlink()
+    film = require_exact(plan, draft)
+    return lambda: remember(job.out, film.digest, master.reading.digest, plan.settings.text(), made)
+
+
+def _whole_note(why: CannotCopy) -> str:
+    return f"The whole film was encoded, not only the pictures under overlays: {why}."
+
+
+def _matrix(footage: Footage) -> str:
+    """The matrix of the master; where it says none, the one that players assume."""
+    return footage.matrix or next(name for name, road in _ROADS.items() if road == _road(footage))
 
 
 # --- before any work is begun -----------------------------------------------------------------
@@ -196,11 +394,6 @@ def _require_usable(footage: Footage, allow_silent: bool) -> None:
         raise refuse(
             "the master has no sound",
             "export it with its sound, or write `silent: yes` under `film:` in the design",
-        )
-    if footage.variable_rate:
-        raise refuse(
-            "the master's pictures come at uneven times (variable frame rate)",
-            "export it with a constant frame rate",
         )
     if footage.transfer in _HIGH_RANGE or footage.matrix.startswith(("bt2020", "ictcp")):
         raise refuse(
@@ -228,6 +421,16 @@ def _require_usable(footage: Footage, allow_silent: bool) -> None:
         raise refuse(
             f"the master is {footage.width} × {footage.height}, and H.264 needs even numbers",
             "export it one pixel smaller or larger",
+        )
+
+
+def _require_even(footage: Footage) -> None:
+    if footage.variable_rate:
+        raise BadInput.of(
+            "the master's pictures come at uneven times (variable frame rate), and it cannot be "
+            "burned by copying",
+            "export it with a constant frame rate",
+            file=footage.path,
         )
 
 
@@ -291,7 +494,18 @@ def _untagged_note(footage: Footage) -> str:
     )
 
 
-# --- pictures ---------------------------------------------------------------------------------
+# --- all pictures through moviepy -------------------------------------------------------------
+
+
+def _make_whole(job: _Job, draft: Path, bar: Bar | None) -> None:
+    """Make the film as ``draft``, every picture encoded anew."""
+    pictures = draft.with_name("pictures.mp4")
+    cards = [_burnt_card(card, job.size, job.look, job.footage) for card in job.episode.cards]
+    _write_pictures(job.footage, cards, job.episode, pictures, bar)
+    # moviepy does not ask its encoder whether it came to an end
+    _require_whole(pictures, dataclasses.replace(job.footage, has_sound=False))
+    _join(job.episode, job.footage, job.look, pictures, draft)
+    _require_whole(draft, job.footage)
 
 
 @dataclass(frozen=True, slots=True)
@@ -316,11 +530,7 @@ class _BurntCard:
 
     def lay_on(self, picture: Pixels, index: int) -> None:
         """Blend the card into ``picture``, the film's picture number ``index``, in place."""
-        strength = 256
-        if self.fade > 0:
-            # half a picture: neither the first nor the last is wholly without the card
-            since, left = index - self.first + 0.5, self.beyond - index - 0.5
-            strength = round(256 * min(1.0, since / self.fade, left / self.fade))
+        strength = fading(self.first, self.beyond, self.fade)(index)
         height, width = self.cover.shape[:2]
         part = picture[self.top : self.top + height, self.left : self.left + width]
         whole = 255 * 256
@@ -490,8 +700,18 @@ def _encoding(footage: Footage, episode: Episode) -> list[str]:
 # --- joining ----------------------------------------------------------------------------------
 
 
-def _join(episode: Episode, footage: Footage, look: Look, pictures: Path, out: Path) -> None:
-    """Put pictures, the master's own sound, captions, chapters and title into one MP4."""
+def _join(
+    episode: Episode,
+    footage: Footage,
+    look: Look,
+    pictures: Path,
+    out: Path,
+    timescale: int | None = None,
+) -> None:
+    """Put pictures, the master's own sound, captions, chapters and title into one MP4.
+
+    With a ``timescale``, units in a second, the pictures' times are counted in it.
+    """
     length = footage.duration_ms
     whole = episode
     # A chapter or caption that outlasts the film would make the file longer than its pictures.
@@ -523,6 +743,7 @@ def _join(episode: Episode, footage: Footage, look: Look, pictures: Path, out: P
             *("-c", "copy", "-map_metadata", "2", "-map_chapters", "2"),
             *("-metadata", f"comment={PREFIX}{said_digest(whole, look.model_dump_json())}"),
             *(("-metadata", f"copyright={footage.copyright}") if footage.copyright else ()),
+            *(("-video_track_timescale", str(timescale)) if timescale else ()),
             *("-movflags", "+faststart", str(out)),
         ],
     )
@@ -602,7 +823,7 @@ def _require_whole(film: Path, footage: Footage) -> None:
         )
 
 
-def _interrupted(error: OSError) -> bool:
+def _interrupted(error: Exception) -> bool:
     """Whether ``error`` came up while an interruption was being tidied up.
 
     Ctrl-C stops moviepy's encoder too, and closing the pipe to it then fails by itself.
@@ -615,7 +836,7 @@ def _interrupted(error: OSError) -> bool:
     return False
 
 
-def _told(error: OSError) -> str:
+def _told(error: Exception) -> str:
     """The line of ffmpeg's that matters, or the system's own words."""
     text = str(error)
     if _FULL in text:
@@ -624,7 +845,7 @@ def _told(error: OSError) -> str:
     last = lines[-1] if lines else text
     if last.startswith("MoviePy error"):
         last = "the encoder stopped without a word"
-    return f"the film could not be written: {error.strerror or last}"
+    return f"the film could not be written: {getattr(error, 'strerror', None) or last}"
 
 
 class Bar(proglog.ProgressBarLogger):  # type: ignore[misc]

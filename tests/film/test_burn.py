@@ -22,7 +22,7 @@ from studio.episode.digest import said_digest
 from studio.episode.records import Episode, FrameSize
 from studio.errors import BadInput, WorkFailed
 from studio.film import burn as burn_module
-from studio.film.burn import Bar, BurnReport, burn
+from studio.film.burn import ENGINES, Bar, BurnReport, Engine, burn
 from studio.film.look import load_look
 from studio.film.overlays import draw
 from studio.film.probe import probe
@@ -30,14 +30,16 @@ from studio.film.reading_back import film_contents
 from studio.measure.trace import plain
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="module", params=ENGINES)
 def burned(
     small_master: Path, tmp_path_factory: pytest.TempPathFactory, request: Any
 ) -> BurnReport:
-    """One burn of the sample episode that many tests look at."""
+    """One burn of the sample episode with each engine that many tests look at."""
     folder = tmp_path_factory.mktemp("burned")
     made: Episode = request.getfixturevalue("sample_episode")
-    return burn(made, small_master, folder / "film.mp4", progress=False)
+    report = burn(made, small_master, folder / "film.mp4", progress=False, engine=request.param)
+    assert (report.engine, report.notes) == (request.param, ())
+    return report
 
 
 def planes(path: Path, wanted: set[int]) -> dict[int, tuple[np.ndarray, np.ndarray, np.ndarray]]:
@@ -218,6 +220,7 @@ class _Breaks(io.StringIO):
         return super().write(text)
 
 
+@pytest.mark.parametrize("engine", ENGINES)
 @pytest.mark.parametrize(
     "error", [KeyboardInterrupt(), WorkFailed("stop"), OSError(28, "No space left on device")]
 )
@@ -227,6 +230,7 @@ def test_interruption_leaves_the_old_film_and_nothing_else(
     tmp_path: Path,
     monkeypatch: pytest.MonkeyPatch,
     error: BaseException,
+    engine: Engine,
 ) -> None:
     out = tmp_path / "out" / "film.mp4"
     out.parent.mkdir()
@@ -234,7 +238,7 @@ def test_interruption_leaves_the_old_film_and_nothing_else(
     monkeypatch.setattr("sys.stderr", _Breaks(error))
     expected = WorkFailed if isinstance(error, OSError) else type(error)
     with pytest.raises(expected):
-        burn(sample_episode, small_master, out, progress=True)
+        burn(sample_episode, small_master, out, progress=True, engine=engine)
     assert out.read_bytes() == b"the old film"
     assert list(out.parent.iterdir()) == [out]
 
@@ -245,14 +249,15 @@ from pathlib import Path
 from studio.film.burn import burn
 episode = pickle.loads(Path(sys.argv[1]).read_bytes())
 try:
-    burn(episode, Path(sys.argv[2]), Path(sys.argv[3]), progress=True)
+    burn(episode, Path(sys.argv[2]), Path(sys.argv[3]), progress=True, engine=sys.argv[4])
 except KeyboardInterrupt:
     sys.exit(130)
 """
 
 
+@pytest.mark.parametrize("engine", ENGINES)
 def test_control_c_stops_everything_and_leaves_nothing(
-    sample_episode: Episode, make_film: Callable[..., Path], tmp_path: Path
+    sample_episode: Episode, make_film: Callable[..., Path], tmp_path: Path, engine: Engine
 ) -> None:
     """A terminal sends the signal to the encoder as well."""
     master = make_film("-pix_fmt", "yuv420p", seconds=10, size="640x360")
@@ -262,7 +267,7 @@ def test_control_c_stops_everything_and_leaves_nothing(
     out = tmp_path / "out" / "film.mp4"
     command = [sys.executable, "-c", _IN_ITS_OWN_PROCESS, str(tmp_path / "episode"), str(master)]
     with subprocess.Popen(
-        [*command, str(out)], stderr=subprocess.PIPE, start_new_session=True
+        [*command, str(out), engine], stderr=subprocess.PIPE, start_new_session=True
     ) as process:
         assert process.stderr is not None
         while b"%" not in (piece := process.stderr.read(16)):
@@ -273,12 +278,17 @@ def test_control_c_stops_everything_and_leaves_nothing(
     assert list(out.parent.iterdir()) == []
 
 
+@pytest.mark.parametrize("engine", ENGINES)
 def test_encoder_failure_is_told_and_leaves_nothing(
-    sample_episode: Episode, small_master: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    sample_episode: Episode,
+    small_master: Path,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    engine: Engine,
 ) -> None:
     monkeypatch.setattr(burn_module, "QUALITY", ("-crf", "no-number"))
     with pytest.raises(WorkFailed) as caught:
-        burn(sample_episode, small_master, tmp_path / "out" / "film.mp4")
+        burn(sample_episode, small_master, tmp_path / "out" / "film.mp4", engine=engine)
     assert "Traceback" not in str(caught.value)
     assert list((tmp_path / "out").iterdir()) == []
 
@@ -291,17 +301,22 @@ def test_pictures_lost_on_the_way_are_noticed(
         burn_module, "_encoding", lambda *given: [*real(*given), "-frames:v", "149"]
     )
     with pytest.raises(WorkFailed):
-        burn(sample_episode, small_master, tmp_path / "out" / "film.mp4")
+        burn(sample_episode, small_master, tmp_path / "out" / "film.mp4", engine="moviepy")
     assert list((tmp_path / "out").iterdir()) == []
 
 
+@pytest.mark.parametrize("engine", ENGINES)
 @pytest.mark.parametrize("rate", ["30000/1001", "24000/1001", "50"])
 def test_fractional_rates_stay_exact(
-    sample_episode: Episode, make_film: Callable[..., Path], tmp_path: Path, rate: str
+    sample_episode: Episode,
+    make_film: Callable[..., Path],
+    tmp_path: Path,
+    rate: str,
+    engine: Engine,
 ) -> None:
     master = make_film("-pix_fmt", "yuv420p", rate=rate, seconds=7, size="320x180")
     seven = dataclasses.replace(sample_episode, length_ms=7_000)
-    burn(seven, master, tmp_path / "out.mp4", progress=False)
+    assert burn(seven, master, tmp_path / "out.mp4", engine=engine).engine == engine
     made, given = probe(tmp_path / "out.mp4"), probe(master)
     assert made.fps == given.fps == Fraction(rate)
     assert (made.frames, made.duration_ms) == (given.frames, given.duration_ms)
@@ -321,7 +336,7 @@ def test_other_colour_tags_keep_their_colours_and_tags(
 ) -> None:
     # a scale filter that sets range and matrix of the pictures, as the tags say
     master = make_film(*tags, "-pix_fmt", "yuv420p", "-crf", "8", seconds=6, size="320x180")
-    burn(sample_episode, master, tmp_path / "out.mp4", progress=False)
+    burn(sample_episode, master, tmp_path / "out.mp4", progress=False, engine="moviepy")
     given, made = probe(master), probe(tmp_path / "out.mp4")
     assert (made.matrix, made.primaries, made.transfer) == (
         given.matrix,
@@ -391,9 +406,12 @@ def test_masters_that_cannot_be_used_are_refused(
     assert "interlaced" in say(
         "-pix_fmt", "yuv420p", "-flags", "+ilme+ildct", "-vf", "setfield=tff"
     )
-    assert "uneven" in say(
-        "-pix_fmt", "yuv420p", "-vf", "setpts=N/25/TB+mod(N\\,7)*0.02/TB", "-fps_mode", "vfr"
+    uneven = make_film(
+        *("-pix_fmt", "yuv420p", "-vf", "setpts=N/25/TB+mod(N\\,7)*0.02/TB", "-fps_mode", "vfr"),
+        seconds=6,
+        size="320x180",
     )
+    assert "uneven" in refused(sample_episode, uneven, out, engine="moviepy")
     short = say("-pix_fmt", "yuv420p", seconds=4)
     assert "0:05.9" in short
     assert "0:04.0" in short
