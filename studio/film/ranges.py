@@ -290,7 +290,7 @@ def better_export(showings: Sequence[Showing], index: PictureIndex, fps: Fractio
     other = PictureIndex(Fraction(1), range(count), range(count), regular)
     now = encoded(settled(showings, index), index)
     then = encoded(settled(showings, other), other)
-    if then > _WORTH_TELLING * now:
+    if now == 0 or then > _WORTH_TELLING * now:
         return ""
     return (
         f"Exported with a key frame every second (every {every} pictures), it would be about "
