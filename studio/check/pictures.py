@@ -1,15 +1,19 @@
-"""``old-picture``, ``missing-picture``: the picture and the meshes of the finished piece.
+"""``old-picture``, ``missing-picture``: the piece's picture and meshes, and the thumbnail.
 
-What it does: reads the stamp inside each file, and compares it with that of the design's piece.
+What it does: reads the stamp inside each file, and compares it with that of the design's piece;
+of the thumbnail, title and figure.
 Why it matters: a picture of last month's size under this month's figures tells two stories.
 Use instead of keeping an old picture: run ``studio build`` again.
 """
 
 from __future__ import annotations
 
+from pathlib import Path
+
 from studio.check.context import Context
 from studio.check.findings import Finding, Outcome, Severity
 from studio.files import as_last_written
+from studio.film.thumbnail import THUMBNAIL, told, told_in
 from studio.picture.files import FILES
 from studio.picture.stamps import stamp, stamp_in
 
@@ -19,13 +23,19 @@ def check(context: Context) -> Outcome:
     piece = context.episode.piece
     assert piece is not None
     wanted = stamp(piece)
+
+    def is_current(path: Path) -> bool:
+        if path.name == THUMBNAIL:
+            return told_in(path) == told(context.episode)
+        return stamp_in(path.read_bytes()) == wanted
+
     findings = []
-    for name in FILES:
+    for name in (*FILES, THUMBNAIL):
         path = context.out_dir / name
         if not path.is_file():
             code, said = "missing-picture", "(no such file)"
-        elif stamp_in(path.read_bytes()) != wanted:
-            code, said = "old-picture", "(another piece, or none of ours)"
+        elif not is_current(path):
+            code, said = "old-picture", "(another piece or title, or none of ours)"
         elif as_last_written(context.out_dir, name) is None:
             code, said = "old-picture", "(the file is not as it was made)"
         else:
@@ -37,7 +47,7 @@ def check(context: Context) -> Outcome:
                 where=name,
                 at="",
                 said=said,
-                expected="the piece as the design has it: run studio build again",
+                expected="as the design has it: run studio build again",
             )
         )
     return Outcome(findings=tuple(findings))

@@ -36,20 +36,23 @@ def build_files(episode: Episode, out: Path | None = None) -> dict[str, bytes]:
     from studio.film.captions import caption_files
     from studio.film.overlays import overlay_files
     from studio.film.shots import shot_files
+    from studio.film.thumbnail import THUMBNAIL, thumbnail
     from studio.measure.listing import FILE_NAME, as_json
     from studio.paper.papers import paper_files
-    from studio.picture.files import picture_files
+    from studio.picture.files import PICTURE, picture_files
 
     def before(name: str) -> bytes | None:
         return as_last_written(out, name) if out is not None else None
 
     # an episode that could be opened is of a piece that can be turned
     assert episode.piece is not None
+    pictures = picture_files(episode.piece, before)
     return {
         **paper_files(episode),
         **caption_files(episode),
         **overlay_files(episode),
         **shot_files(episode),
-        **picture_files(episode.piece, before),
+        **pictures,
+        THUMBNAIL: thumbnail(episode, pictures[PICTURE]),
         FILE_NAME: as_json(episode.table).encode("utf-8"),
     }

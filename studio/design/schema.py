@@ -482,6 +482,8 @@ class Film(_Section):
     """When each step starts in the master."""
     credit: Prose = ""
     """Whose footage it is, where a licence asks for that."""
+    thumbnail: Annotated[str | None, LINE] = None
+    """The measurement on the thumbnail; the first one that a card shows, when left out."""
     silent: Flag = False
     """Says that the master has no sound on purpose."""
 

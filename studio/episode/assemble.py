@@ -72,6 +72,7 @@ def open_episode(path: Path) -> Episode:
     episode = replace(
         episode,
         notes=(*read.notes, *computed.warnings),
+        thumbnail=_thumbnail(read.design, filler, steps),
         schedules=computed.schedules,
         piece=computed.piece,
     )
@@ -271,6 +272,15 @@ def _aloud(text: str, table: MeasurementTable) -> str:
         return ""
     # a figure in digits needs no capital at the start of a sentence; one in words does
     return _SENTENCE_START.sub(lambda match: match[1] + match[2].upper(), said)
+
+
+def _thumbnail(
+    design: Design, filler: Filler, steps: tuple[TimedStep, ...]
+) -> Measurement | None:
+    """The measurement on the thumbnail: the one named, or the first one that a card shows."""
+    if design.film.thumbnail is not None:
+        return filler.measurement(design.film.thumbnail, "film", "thumbnail")
+    return next((shown for step in steps for shown in step.shows), None)
 
 
 def _takes(said: str, step_id: str, words_per_minute: int) -> str:

@@ -168,6 +168,7 @@ class Episode:
         links: for description and handout.
         first: the system printed first.
         table: all measurements.
+        thumbnail: the one measurement on the thumbnail; None when no card shows any.
         schedules: measurements that stand side by side, each of them in the table too.
         piece: the finished piece's geometry, for drawings and pictures.
         steps: in order of work.
@@ -208,6 +209,7 @@ class Episode:
     plain_words: tuple[str, ...] = ()
     silent: bool = False
     late_cautions: tuple[LateCaution, ...] = ()
+    thumbnail: Measurement | None = None
     schedules: tuple[Schedule, ...] = ()
     piece: Piece | None = None
     notes: tuple[str, ...] = ()

@@ -9,17 +9,16 @@ from __future__ import annotations
 
 import io
 import json
-import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import asdict, dataclass
 from functools import lru_cache
-from importlib.util import find_spec
 from math import ceil, floor
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from studio.episode.records import Card, CardKind, CardRow, Episode, FrameSize
-from studio.errors import BadInput, WorkFailed
+from studio.errors import BadInput
+from studio.film.lettering import BOLD, REGULAR, SEMIBOLD, set_lines, typeface
 from studio.film.look import CardStyle, Look, TypeSize, load_look, rgb
 from studio.measure.trace import plain
 
@@ -32,19 +31,12 @@ FOLDER = "overlays"
 RECORD_KEY = "studio-overlay"
 """Keyword of the iTXt chunk that holds an overlay's record as JSON."""
 
-_BOLD, _SEMIBOLD, _REGULAR = "SourceSansPro-Bold", "SourceSansPro-Semibold", "SourceSansPro-Regular"
-
-# Only spaces at which a line may break: a no-break space keeps number and unit together.
-_BREAKS = re.compile(r"[ \t\r\n\f\v\x1c-\x1f\x85\u2028\u2029]+")
 
 # Type sizes other than figures follow the width of a film that is taller than wide, or a label
 # of three words would fill a phone from side to side.
 _WIDEST_REFERENCE = 1.3
 
 _SHRINK = tuple(1 - 0.04 * step for step in range(16))
-
-# More lines than this are running text that cannot fit anyway.
-_MOST_EVENED = 4
 
 # So far down may type shrink only to keep the second figure beside the first.
 _SIDE_BY_SIDE = 0.8
@@ -350,13 +342,13 @@ def _lay_measurement(card: Card, size: FrameSize, look: Look, widest: int, scale
     layout = _empty(card, size, look)
     style, sizes = layout.style, look.type
     room = widest - 2 * layout.padding
-    heading = _font(_SEMIBOLD, _type(size, sizes.heading, scale))
-    label = _font(_SEMIBOLD, _type(size, sizes.label, scale))
-    where = _font(_REGULAR, _type(size, sizes.where, scale))
+    heading = typeface(SEMIBOLD, _type(size, sizes.heading, scale))
+    label = typeface(SEMIBOLD, _type(size, sizes.label, scale))
+    where = typeface(REGULAR, _type(size, sizes.where, scale))
     gap = size.height * look.panel.gap * scale
     line = max(1, round(size.height * look.panel.line))
 
-    layout.add(_wrap(card.heading, heading, room), heading, style.heading)
+    layout.add(set_lines(card.heading, heading, room), heading, style.heading)
     layout.height += gap * 0.35
     layout.rules.append(_Rule(0, layout.height, 0, line, style.rule))
     layout.height += line + gap * 0.55
@@ -365,10 +357,10 @@ def _lay_measurement(card: Card, size: FrameSize, look: Look, widest: int, scale
             layout.height += gap
         beside = scale < _WHERE_BESIDE_LABEL and _add_on_one_line(layout, row, label, where, room)
         if not beside:
-            layout.add(_wrap(row.label, label, room), label, style.quiet)
+            layout.add(set_lines(row.label, label, room), label, style.quiet)
         _add_figures(layout, row.value, row.other, size, look, room, scale)
         if row.where and not beside:
-            layout.add(_wrap(row.where, where, room), where, style.quiet)
+            layout.add(set_lines(row.where, where, room), where, style.quiet)
     return layout
 
 
@@ -380,7 +372,7 @@ def _add_on_one_line(
     room: float,
 ) -> bool:
     """Add label and place on one line; False, with nothing added, when they need two."""
-    label_lines, where_lines = _wrap(row.label, label, room), _wrap(row.where, where, room)
+    label_lines, where_lines = set_lines(row.label, label, room), set_lines(row.where, where, room)
     if len(label_lines) != 1 or len(where_lines) != 1:
         return False
     x = label.getlength(label_lines[0]) + label.size * 0.6
@@ -399,9 +391,9 @@ def _add_figures(
 ) -> None:
     """The large figure, with the second system's beside it, or below where there is no room."""
     big = _figure_font(size, look.type.figure, scale)
-    small = _font(_REGULAR, _type(size, look.type.other, scale))
-    values = _wrap(value, big, room)
-    others = _wrap(other, small, room)
+    small = typeface(REGULAR, _type(size, look.type.other, scale))
+    values = set_lines(value, big, room)
+    others = set_lines(other, small, room)
     # A figure needs no room for descenders as running text does, but must not touch the next line.
     ascent, descent = _figure_metrics(big)
     layout.height += size.height * look.panel.gap * 0.30 * scale
@@ -424,14 +416,14 @@ def _lay_caution(card: Card, size: FrameSize, look: Look, widest: int, scale: fl
     layout = _empty(card, size, look)
     style, sizes = layout.style, look.type
     room = widest - 2 * layout.padding
-    heading = _font(_BOLD, _type(size, sizes.heading, scale))
-    text = _font(_SEMIBOLD, _type(size, sizes.caution, scale))
+    heading = typeface(BOLD, _type(size, sizes.heading, scale))
+    text = typeface(SEMIBOLD, _type(size, sizes.caution, scale))
     gap = size.height * look.panel.gap * scale
     line = max(1, round(size.height * look.panel.line))
 
     sign = round(heading.size * 1.75)
     indent = sign + heading.size * 0.55
-    lines = _wrap(card.heading, heading, room - indent)
+    lines = set_lines(card.heading, heading, room - indent)
     ascent, descent = _line_metrics(heading)
     block = max(sign, len(lines) * (ascent + descent))
     layout.signs.append(_Sign(0, (block - sign) / 2, sign))
@@ -450,84 +442,13 @@ def _lay_caution(card: Card, size: FrameSize, look: Look, widest: int, scale: fl
         if bullet:
             middle = layout.height + ascent - text.size * 0.32
             layout.rules.append(_Rule(0, middle - bullet / 2, bullet, bullet, style.rule))
-        layout.add(_wrap(row.label, text, room - step_in), text, style.text, step_in)
+        layout.add(set_lines(row.label, text, room - step_in), text, style.text, step_in)
         if row.value:
-            layout.add(_wrap(row.value, text, room - step_in), text, style.quiet, step_in)
+            layout.add(set_lines(row.value, text, room - step_in), text, style.quiet, step_in)
     return layout
 
 
-def _clean(marked: str) -> str:
-    """Plain text without characters that no font draws and with only encodable ones."""
-    text = plain(marked).encode("utf-8", "replace").decode("utf-8")
-    return "".join(char for char in text if char >= " " or _BREAKS.match(char))
-
-
-def _wrap(marked: str, font: ImageFont.FreeTypeFont, room: float) -> list[str]:
-    """``marked`` as lines no wider than ``room`` pixels, as even in length as they can be.
-
-    A word wider than ``room`` is cut.
-    """
-    words = [word for word in _BREAKS.split(_clean(marked)) if word]
-    lines = _filled(words, font, room)
-    if not 1 < len(lines) <= _MOST_EVENED:
-        return lines
-    # the narrowest room with as many lines: no single word is left on the last one
-    low, high = room / 2, room
-    while high - low > 1:
-        middle = (low + high) / 2
-        low, high = (
-            (low, middle) if len(_filled(words, font, middle)) == len(lines) else (middle, high)
-        )
-    return _filled(words, font, high)
-
-
-def _filled(words: list[str], font: ImageFont.FreeTypeFont, room: float) -> list[str]:
-    """``words`` on lines, each filled as far as it goes."""
-    lines: list[str] = []
-    line = ""
-    for word in words:
-        longer = f"{line} {word}" if line else word
-        if font.getlength(longer) <= room:
-            line = longer
-            continue
-        if line:
-            lines.append(line)
-        *whole, line = _cut(word, font, room)
-        lines += whole
-    if line:
-        lines.append(line)
-    return lines
-
-
-def _cut(word: str, font: ImageFont.FreeTypeFont, room: float) -> Iterator[str]:
-    """``word`` in pieces that fit, each at least one character long."""
-    while font.getlength(word) > room and len(word) > 1:
-        low, high = 1, len(word) - 1
-        while low < high:
-            middle = (low + high + 1) // 2
-            low, high = (
-                (middle, high) if font.getlength(word[:middle]) <= room else (low, middle - 1)
-            )
-        yield word[:low]
-        word = word[low:]
-    yield word
-
-
 # --- type -------------------------------------------------------------------------------------
-
-
-@lru_cache(maxsize=256)
-def _font(face: str, pixels: int) -> ImageFont.FreeTypeFont:
-    from PIL import ImageFont
-
-    found = find_spec("font_source_sans_pro")
-    if found is None or found.origin is None:
-        raise WorkFailed("the lettering is missing; install this package again with its fonts")
-    file = Path(found.origin).parent / "files" / f"{face}.ttf"
-    try:
-        return ImageFont.truetype(str(file), pixels)
-    except OSError as error:
-        raise WorkFailed(f"the lettering {file} cannot be read; install it again") from error
 
 
 def _figure_font(size: FrameSize, wanted: TypeSize, scale: float) -> ImageFont.FreeTypeFont:
@@ -535,9 +456,9 @@ def _figure_font(size: FrameSize, wanted: TypeSize, scale: float) -> ImageFont.F
     target = max(size.height * wanted.least, size.height * wanted.size * scale)
     pixels = ceil(target / _digit_share())
     # hinting may take a pixel off a digit; the height asked for is a floor
-    while _digit_height(_font(_BOLD, pixels)) < target:
+    while _digit_height(typeface(BOLD, pixels)) < target:
         pixels += 1
-    return _font(_BOLD, pixels)
+    return typeface(BOLD, pixels)
 
 
 def _digit_height(font: ImageFont.FreeTypeFont) -> float:
@@ -547,7 +468,7 @@ def _digit_height(font: ImageFont.FreeTypeFont) -> float:
 
 @lru_cache(maxsize=1)
 def _digit_share() -> float:
-    return _digit_height(_font(_BOLD, 1000)) / 1000
+    return _digit_height(typeface(BOLD, 1000)) / 1000
 
 
 def _line_metrics(font: ImageFont.FreeTypeFont) -> tuple[float, float]:

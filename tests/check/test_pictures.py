@@ -5,6 +5,7 @@ from __future__ import annotations
 from PIL import Image, ImageDraw
 from PIL.PngImagePlugin import PngInfo
 
+from studio.film.thumbnail import THUMBNAIL
 from studio.picture.files import FILES
 from studio.picture.stamps import KEY, stamp_in
 
@@ -34,9 +35,16 @@ def test_a_picture_of_another_size_is_found(built) -> None:
 
 
 def test_missing_files_are_found(built) -> None:
-    for name in FILES:
+    for name in (*FILES, THUMBNAIL):
         (built.out / name).unlink()
-    assert built.codes() == ["missing-picture"] * 3
+    assert built.codes() == ["missing-picture"] * 4
+
+
+def test_a_thumbnail_of_another_title_is_found(built) -> None:
+    text = built.design.read_text(encoding="utf-8")
+    built.design.write_text(text.replace("title: A plain globe", "title: A globe"), "utf-8")
+    found = [finding for finding in built.check().findings if finding.code == "old-picture"]
+    assert [finding.where for finding in found] == [THUMBNAIL]
 
 
 def test_a_stranger_is_no_picture_of_ours(built) -> None:

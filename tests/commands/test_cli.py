@@ -31,6 +31,7 @@ CONTRACT_FILES = {
     "reading.html",
     "shot-list.md",
     "piece.png",
+    "thumbnail.png",
     "piece.stl",
     "piece.glb",
     "measurements.json",

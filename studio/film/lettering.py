@@ -1,0 +1,101 @@
+"""Type on pictures: the faces, and words set on lines of a given width."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from functools import lru_cache
+from importlib.util import find_spec
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from studio.errors import WorkFailed
+from studio.measure.trace import plain
+
+if TYPE_CHECKING:
+    from PIL import ImageFont
+
+BOLD, SEMIBOLD, REGULAR = "SourceSansPro-Bold", "SourceSansPro-Semibold", "SourceSansPro-Regular"
+"""The faces, by their files' names."""
+
+# Only spaces at which a line may break: a no-break space keeps number and unit together.
+_BREAKS = re.compile(r"[ \t\r\n\f\v\x1c-\x1f\x85\u2028\u2029]+")
+
+# More lines than this are running text that cannot fit anyway.
+_MOST_EVENED = 4
+
+
+def clean(marked: str) -> str:
+    """Plain text without characters that no font draws and with only encodable ones."""
+    text = plain(marked).encode("utf-8", "replace").decode("utf-8")
+    return "".join(char for char in text if char >= " " or _BREAKS.match(char))
+
+
+def set_lines(marked: str, font: ImageFont.FreeTypeFont, room: float) -> list[str]:
+    """``marked`` as lines no wider than ``room`` pixels, as even in length as they can be.
+
+    A word wider than ``room`` is cut.
+    """
+    words = [word for word in _BREAKS.split(clean(marked)) if word]
+    lines = _filled(words, font, room)
+    if not 1 < len(lines) <= _MOST_EVENED:
+        return lines
+    # the narrowest room with as many lines: no single word is left on the last one
+    low, high = room / 2, room
+    while high - low > 1:
+        middle = (low + high) / 2
+        low, high = (
+            (low, middle) if len(_filled(words, font, middle)) == len(lines) else (middle, high)
+        )
+    return _filled(words, font, high)
+
+
+def _filled(words: list[str], font: ImageFont.FreeTypeFont, room: float) -> list[str]:
+    """``words`` on lines, each filled as far as it goes."""
+    lines: list[str] = []
+    line = ""
+    for word in words:
+        longer = f"{line} {word}" if line else word
+        if font.getlength(longer) <= room:
+            line = longer
+            continue
+        if line:
+            lines.append(line)
+        *whole, line = _cut(word, font, room)
+        lines += whole
+    if line:
+        lines.append(line)
+    return lines
+
+
+def _cut(word: str, font: ImageFont.FreeTypeFont, room: float) -> Iterator[str]:
+    """``word`` in pieces that fit, each at least one character long."""
+    while font.getlength(word) > room and len(word) > 1:
+        low, high = 1, len(word) - 1
+        while low < high:
+            middle = (low + high + 1) // 2
+            low, high = (
+                (middle, high) if font.getlength(word[:middle]) <= room else (low, middle - 1)
+            )
+        yield word[:low]
+        word = word[low:]
+    yield word
+
+
+@lru_cache(maxsize=256)
+def typeface(face: str, pixels: int) -> ImageFont.FreeTypeFont:
+    """A face at a size in pixels.
+
+    Raises:
+        WorkFailed: the package's own lettering is missing or cannot be read.
+    """
+    from PIL import ImageFont
+
+    found = find_spec("font_source_sans_pro")
+    if found is None or found.origin is None:
+        raise WorkFailed("the lettering is missing; install this package again with its fonts")
+    file = Path(found.origin).parent / "files" / f"{face}.ttf"
+    try:
+        return ImageFont.truetype(str(file), pixels)
+    except OSError as error:
+        raise WorkFailed(f"the lettering {file} cannot be read; install it again") from error

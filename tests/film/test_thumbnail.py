@@ -1,0 +1,77 @@
+"""The thumbnail: title, piece and one figure, legible and of its design."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from PIL import Image
+
+from studio.episode.assemble import open_episode
+from studio.errors import BadInput
+from studio.film.look import contrast_ratio
+from studio.film.thumbnail import KEY, SIZE, thumbnail, told
+
+Edit = Callable[[Path, str, str], Path]
+
+
+def ground(tone: tuple[int, int, int] = (205, 202, 198)) -> bytes:
+    file = io.BytesIO()
+    Image.new("RGB", (1280, 720), tone).save(file, "PNG")
+    return file.getvalue()
+
+
+def drawn(path: Path, tone: tuple[int, int, int] = (205, 202, 198)) -> Image.Image:
+    return Image.open(io.BytesIO(thumbnail(open_episode(path), ground(tone))))
+
+
+def test_it_has_the_hosts_size_and_says_what_it_says(globe: Path) -> None:
+    picture = drawn(globe)
+    assert picture.size == (SIZE.width, SIZE.height)
+    episode = open_episode(globe)
+    assert picture.text[KEY] == told(episode)
+    assert episode.thumbnail is not None
+    assert episode.thumbnail.name == "sphere.diameter"
+    assert '"60 mm"' in picture.text[KEY]
+
+
+@pytest.mark.parametrize("tone", [(205, 202, 198), (30, 28, 26), (110, 110, 110)])
+def test_words_stand_on_their_own_half_and_can_be_read(
+    globe: Path, tone: tuple[int, int, int]
+) -> None:
+    """WCAG 2, level AA: 4.5 to 1 between every ink and the ground."""
+    picture = drawn(globe, tone).convert("RGB")
+    counted = {colour: count for count, colour in picture.getcolors(maxcolors=1 << 20)}
+    inks = [c for c, n in counted.items() if n > 1500 and c != tone]
+    assert len(inks) >= 1
+    for ink in inks:
+        assert contrast_ratio(ink, tone) >= 4.5
+    right = picture.crop((640, 0, 1280, 720)).getcolors(maxcolors=1 << 16)
+    assert right == [(640 * 720, tone)]
+
+
+def test_the_design_chooses_the_figure(globe: Path, edit: Edit) -> None:
+    edit(globe, "  size: 960x540\n", "  size: 960x540\n  thumbnail: index.marks\n")
+    assert '"12"' in told(open_episode(globe))
+
+
+def test_an_unknown_figure_is_told(
+    globe: Path, edit: Edit, faults_of: Callable[[Path], list[str]]
+) -> None:
+    edit(globe, "  size: 960x540\n", "  size: 960x540\n  thumbnail: sphere.diametre\n")
+    (fault,) = faults_of(globe)
+    assert "film.thumbnail" in fault
+    assert "did you mean sphere.diameter" in fault
+
+
+def test_a_title_too_long_is_told(globe: Path, edit: Edit) -> None:
+    edit(globe, "title: A plain globe in sycamore", "title: " + "wonderful " * 19)
+    with pytest.raises(BadInput, match="too long for a thumbnail"):
+        drawn(globe)
+
+
+def test_the_same_bytes_each_time(globe: Path) -> None:
+    episode = open_episode(globe)
+    assert thumbnail(episode, ground()) == thumbnail(episode, ground())
