@@ -70,6 +70,11 @@ ENGINES: tuple[Engine, ...] = get_args(Engine)
 QUALITY = ("-crf", "18")
 """x264 constant rate factor; 18 is taken as visually lossless (common practice, no source)."""
 
+EXACT_QUALITY = "15"
+"""The same for the exact engine: few pictures are encoded, a second time over and next to copied
+ones, so they get more bits; with 18 an overlay is 44 dB from an exact blend, with 15 over 45 dB
+(measured in luma at 640 × 360)."""
+
 PRESET = "faster"
 """x264 preset: at this quality no larger than `medium`, in 0.6 of its time (measured)."""
 
@@ -310,7 +315,7 @@ def _plan(job: _Job) -> _ExactPlan:
     )
     # where a chapter begins on an encoded picture, players find a key frame
     chapters = frozenset(index.at(chapter.start_ms) for chapter in episode.chapters)
-    settings = settings_for(master, parts, PRESET, QUALITY[1])
+    settings = settings_for(master, parts, PRESET, EXACT_QUALITY)
     plan = Plan(master, settings, laid, parts, chapters)
     last = last_film(job.out, master.reading.digest, settings.text())
     kept = plan.taken_over(last)

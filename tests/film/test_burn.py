@@ -287,6 +287,7 @@ def test_encoder_failure_is_told_and_leaves_nothing(
     engine: Engine,
 ) -> None:
     monkeypatch.setattr(burn_module, "QUALITY", ("-crf", "no-number"))
+    monkeypatch.setattr(burn_module, "EXACT_QUALITY", "no-number")
     with pytest.raises(WorkFailed) as caught:
         burn(sample_episode, small_master, tmp_path / "out" / "film.mp4", engine=engine)
     assert "Traceback" not in str(caught.value)
