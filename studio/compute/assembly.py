@@ -12,12 +12,19 @@ from studio.design.schema import Design, Part
 from studio.measure.measurement import System
 from studio.measure.rounding import FINE, Direction
 from studio.measure.schedule import Schedule
-from studio.turning import assembly, bench, wood
+from studio.measure.subjects import HEADINGS
+from studio.turning import assembly, bench, rings, wood
 from studio.turning.drills import Drill
 from studio.turning.piece import Bore, PlacedPart
 from studio.turning.profile import Profile
 
 POLES = ("top", "bottom")
+
+RESERVED = frozenset({*POLES, "parts"})
+"""Names that no part can have, besides the subjects of other measurements."""
+
+LEAST_BETWEEN_MM = 3.0
+"""Least wood between the ends of two holes from both poles (ours)."""
 
 LOOSE_MM = 0.25
 """More than this beyond the wanted gap and glue no longer bridges it well (ours)."""
@@ -35,6 +42,8 @@ class _Tenon:
 def add_parts(sheet: Sheet, design: Design) -> None:
     """``NAME.*`` for every part, ``joints.*``, ``assembly.*`` and ``profile.*``."""
     profiles: dict[str, Profile] = {}
+    if not design.parts or taken_names(design):
+        return
     for name, part in design.parts.items():
         made = profile_of(sheet, name, part, _fit(design, part))
         if made is not None:
@@ -66,6 +75,11 @@ def add_parts(sheet: Sheet, design: Design) -> None:
         )
     if design.parts:
         _add_height(sheet)
+
+
+def taken_names(design: Design) -> tuple[str, ...]:
+    """Names of parts that mean something else: other measurements, or a pole."""
+    return tuple(name for name in design.parts if name in HEADINGS or name in RESERVED)
 
 
 def _fit(design: Design, part: Part) -> float | None:
@@ -320,11 +334,13 @@ def _on_globe(
     assert globe is not None
     up = part.place == "top"
     shoulder = tenon.shoulder_mm if tenon is not None else made.elements[-1].end_mm
+    if not ring_is_clear(sheet, up, max(shoulder, hole), f"{name}'s shoulder", "parts", name):
+        return False
     try:
         seat = assembly.resting(globe.diameter_mm, globe.section, globe.grooves, shoulder, hole)
     except ValueError as error:
         write = "make the place above the tenon wider than the hole and narrower than the globe"
-        sheet.problem("parts", name, "profile", what=str(error), write=write)
+        sheet.problem("parts", name, "profile", what=sheet.told(error), write=write)
         return False
     sheet.length(
         f"{name}.shoulder",
@@ -355,6 +371,29 @@ def _on_globe(
     return True
 
 
+def ring_is_clear(sheet: Sheet, up: bool, across: float, what: str, *keys: str | int) -> bool:
+    """Whether no ring reaches what stands on or is bored into a pole; a problem noted if one does.
+
+    Where a shoulder rests and how high a hole's mouth stands is only known on wood that no ring
+    has taken.
+    """
+    globe = sheet.globe
+    for ring in globe.rings if globe is not None else ():
+        if (ring.latitude_deg > 0) is not up or not ring.latitude_deg:
+            continue
+        edges = rings.ring_edges(ring)
+        inner = min(edges.low_diameter_mm, edges.high_diameter_mm)
+        if inner < across:
+            sheet.problem(
+                *keys,
+                what=f"a ring's inner edge is {sheet.fine(inner)} across, and {what} is "
+                f"{sheet.fine(across)}",
+                write="move the ring nearer to the equator, or make what stands over it narrower",
+            )
+            return False
+    return True
+
+
 def _bore_globe(
     sheet: Sheet, design: Design, name: str, part: Part, depth: float, hole: float, up: bool
 ) -> bool:
@@ -375,6 +414,12 @@ def _bore_globe(
             write="shorten the tenon, or leave less room under it",
         )  # fmt: skip
         return False
+    left = pole + min([pole, *(bore.from_mm for bore in _opposite(sheet, up))]) - depth
+    if not globe.hollow_diameter_mm and left < LEAST_BETWEEN_MM:
+        sheet.warnings.append(
+            f"{name}: only {sheet.fine(left, Direction.DOWN)} of wood is left beyond the end of "
+            "its hole; shorten a tenon"
+        )
     _add_depth(sheet, name, depth, "from the pole")
     if not opening:
         low, high = (pole - depth, pole) if up else (-pole, depth - pole)

@@ -90,6 +90,9 @@ def chosen(
         owned = [drill for drill in sheet.drills if drill.system is system]
         choice = owned if system is sheet.first and sheet.drills else sold(system)
         drill = choose(thickness, play, choice)
+        if drill is None and system is sheet.first:
+            # a drill is a drill: one of the other system that is owned serves too
+            drill = choose(thickness, play, sheet.drills)
         if drill is None:
             fit = choose(thickness, play, sold(system))
             size = sheet.fine(thickness, Direction.UP)

@@ -36,7 +36,7 @@ def fitted(
         return _cove(sheet, design, cut, diameter, *keys)
     except ValueError as error:
         write = "write another width or depth, or add a cutter to the workshop file"
-        sheet.problem(*keys, "width", what=str(error), write=write)
+        sheet.problem(*keys, "width", what=sheet.told(error), write=write)
         return None
 
 
@@ -80,7 +80,7 @@ def _cove(
     except ValueError as error:
         other = "rounded" if cut.edge == "chamfered" else "chamfered"
         write = f"write another flare, or edge: {other}"
-        sheet.problem(*keys, "flare", what=str(error), write=write)
+        sheet.problem(*keys, "flare", what=sheet.told(error), write=write)
         return None
 
 
@@ -145,6 +145,7 @@ def add_cut(sheet: Sheet, design: Design, cut: Cut, one: Fitted, name: str, tail
             "δ = width / diameter",
             source=TRIGONOMETRY,
         )
+    _tell_change(sheet, cut, one, name)
     kept = f"{cut.keep} as typed, the other as the cutter makes it"
     for key, label, typed, mm, where in (
         ("width", "Groove width", cut.width, made.width_mm, "along the sphere"),
@@ -164,6 +165,24 @@ def add_cut(sheet: Sheet, design: Design, cut: Cut, one: Fitted, name: str, tail
             )
     if cut.flare is not None and isinstance(made, SnappedCove):
         _add_flare(sheet, cut, one, made, name, tail)
+
+
+TOLD_PART = 0.2
+"""A width or depth that a cutter owned changes by more than this part is told (ours)."""
+
+
+def _tell_change(sheet: Sheet, cut: Cut, one: Fitted, name: str) -> None:
+    """Say aloud that the cutters owned make quite another groove than the typed one."""
+    key, wished, made = (
+        ("deep", cut.depth, one.made.depth_mm)
+        if cut.keep == "width"
+        else ("wide", cut.width, one.made.width_mm)
+    )
+    if abs(made - float(wished.mm)) > TOLD_PART * float(wished.mm):
+        sheet.warnings.append(
+            f"{name}: the nearest cutter owned makes it {sheet.fine(made)} {key} instead of "
+            f"{sheet.as_typed(wished)}"
+        )
 
 
 def _add_flare(

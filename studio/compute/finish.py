@@ -35,7 +35,7 @@ def _add_sanding(sheet: Sheet, section: Sanding) -> None:
             papers.append(abrasives.parse_grit(label))
         except ValueError as error:
             write = "write a paper that is sold"
-            sheet.problem("sanding", "grits", place, what=str(error), write=write)
+            sheet.problem("sanding", "grits", place, what=sheet.told(error), write=write)
     if len(papers) < len(section.grits):
         return
     for finding in abrasives.sequence_findings(papers):

@@ -46,7 +46,7 @@ def add_grooves(sheet: Sheet, design: Design) -> None:
     _check_marks(sheet, design, count)
     if _order(sheet, section) is None:
         return
-    flare = 2 * float(section.flare.mm) if section.flare is not None else 0.0
+    flare = _flare_mm(section)
     try:
         # before a cutter is looked for: no cutter mends grooves that leave no land
         _require_land(sheet, section, diameter, float(section.width.mm) + flare)
@@ -56,17 +56,31 @@ def add_grooves(sheet: Sheet, design: Design) -> None:
         add_cut(sheet, design, section, one, "grooves")
         _add_lands(sheet, section, diameter, one)
     except ValueError as error:
-        widest = grooves.widest_groove_mm(diameter, count, float(section.least_land.mm))
         sheet.problem(
             "grooves",
             "width",
-            what=str(error),
-            write=f"{count} grooves may be {sheet.fine(widest, Direction.DOWN)} wide at most here",
+            what=sheet.told(error),
+            write=_widest_words(sheet, section, diameter, flare),
         )
         return
     sheet.globe = replace(sheet.globe, grooves=count, section=one.section)
     _look_at_rings(sheet, diameter, count, one.across_mm)
     _add_seats(sheet, design, diameter, one.across_mm)
+
+
+def _widest_words(sheet: Sheet, section: Section, diameter: float, flare: float) -> str:
+    """What width is left for so many grooves, or that there is none."""
+    count = section.number
+    try:
+        widest = grooves.widest_groove_mm(diameter, count, float(section.least_land.mm)) - flare
+    except ValueError:
+        widest = 0.0
+    if widest <= 0:
+        fewer = "fewer grooves, a narrower flare" if flare else "fewer grooves"
+        return f"write {fewer} or a smaller least_land: no width is left for {count} here"
+    beside = " beside their flared edges" if flare else ""
+    several = "1 groove" if count == 1 else f"{count} grooves"
+    return f"{several} may be {sheet.fine(widest, Direction.DOWN)} wide at most here{beside}"
 
 
 def _look_at_rings(sheet: Sheet, diameter: float, count: int, width: float) -> None:
@@ -139,7 +153,7 @@ def _require_land(sheet: Sheet, section: Section, diameter: float, width: float)
     if land < float(section.least_land.mm):
         raise ValueError(
             f"the land between two grooves is {sheet.fine(land)} at the equator, "
-            f"less than {section.least_land.typed}"
+            f"less than {sheet.as_typed(section.least_land)}"
         )
     return land
 
@@ -224,24 +238,39 @@ def _add_limits(sheet: Sheet, section: Section, diameter: float, one: Fitted) ->
     if not least:
         return
     widest = grooves.widest_groove_mm(diameter, count, least)
+    flare = _flare_mm(section)
     sheet.length(
         "grooves.widest",
         "Widest that this many may be and leave the least land",
-        widest,
+        widest - flare,
         Direction.DOWN,
         formula="π × diameter / (2 × grooves) − least land",
         source=GEOMETRY,
         where="along the sphere",
     )
-    if isinstance(one.made, cutters.SnappedCove) and section.flare is None:
-        sheet.length(
-            "grooves.deepest",
-            "Deepest that this cutter may go and leave the least land",
-            grooves.deepest_groove_mm(diameter, count, one.made.cutter.radius_mm, least),
-            Direction.DOWN,
-            formula="the depth at which the cutter is as wide as the widest groove, or as its nose",
-            source=TRIGONOMETRY,
-        )
+    sheet.length(
+        "grooves.deepest",
+        "Deepest that this cutter may go and leave the least land",
+        _deepest_mm(one, diameter, count, least, widest - flare),
+        Direction.DOWN,
+        formula="the depth at which the cutter is as wide as the widest groove, or as its nose",
+        source=TRIGONOMETRY,
+    )
+
+
+def _flare_mm(section: Section) -> float:
+    """What both flared edges take of the width."""
+    return 2 * float(section.flare.mm) if section.flare is not None else 0.0
+
+
+def _deepest_mm(one: Fitted, diameter: float, count: int, least: float, widest: float) -> float:
+    """How deep the fitted cutter goes where the groove is as wide as its lands allow."""
+    if isinstance(one.made, cutters.SnappedVee):
+        return cutters.vee_depth_mm(diameter, one.made.cutter.angle_deg, widest)
+    nose = one.made.cutter.radius_mm
+    # the flare takes land too: what is left of the width is the cove's
+    taken = least + one.across_mm - one.made.width_mm
+    return grooves.deepest_groove_mm(diameter, count, nose, taken)
 
 
 def _verdict(one: seat.Seat) -> str:
@@ -319,11 +348,12 @@ def _add_seat_limits(
     least = float(section.least_land.mm)
     keeping = seat.counts_that_keep(diameter, width, best.rim_mm, least, _bands(sheet))
     if keeping:
-        sheet.count(
-            "grooves.seat_most",
-            "Most grooves of this width that keep a sound seat on the best rim",
-            keeping[-1],
-            formula="the largest count within the limits of touch, gap and edge",
+        sheet.words(
+            "grooves.seat_counts",
+            "Counts of grooves of this width that keep a sound seat on the best rim",
+            ", ".join(str(number) for number in keeping),
+            value=keeping[-1],
+            formula="every count within the limits of touch, gap and edge",
             source=f"{SPHERICAL}; the limits are ours",
         )
     if not least:
@@ -337,7 +367,7 @@ def _add_seat_limits(
     sheet.length(
         "grooves.seat_widest",
         "Widest that this many may be and keep a sound seat on the best rim",
-        widest,
+        widest - _flare_mm(section),
         Direction.DOWN,
         formula="the largest width within the limits of touch, gap and edge",
         source=f"{SPHERICAL}; the limits are ours",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from studio.compute.assembly import outermost
+from studio.compute.assembly import outermost, ring_is_clear
 from studio.compute.boring import add_drill, chosen
 from studio.compute.sheet import GEOMETRY, PRACTICE, TYPED, Sheet
 from studio.design.schema import Design
@@ -22,6 +22,9 @@ THICKEST_MM = 3.0
 
 LEAST_BEYOND_MM = 3.0
 """Least wood beyond the end of the hanger's hole (ours)."""
+
+_CALLIPERS = 0.05
+"""Callipers squeeze a bundle by this part at most (ours)."""
 
 _TAKE_UP_STEP = Fraction(1, 1000)
 _TURNS_STEP = Fraction(1, 2)
@@ -81,11 +84,13 @@ def _add_cut(sheet: Sheet, design: Design, thickness: float, twist: Bundle) -> N
         ("waste", "Held at each end and cut off", section.waste),
     ):
         sheet.typed(f"hanger.{key}", label, typed)
-    sheet.length(
+    reach, hole = sheet.by_name("hanger.reach"), sheet.by_name("hanger.depth")
+    assert reach is not None
+    assert hole is not None
+    sheet.total(
         "hanger.cable",
         "Twisted wire in all",
-        cable,
-        Direction.UP,
+        [(1, reach), (1, hole)],
         formula="reach + depth of the hole",
         source=GEOMETRY,
     )
@@ -125,8 +130,7 @@ def _add_cut(sheet: Sheet, design: Design, thickness: float, twist: Bundle) -> N
     if cut.single:
         lengths.append(("cut_single", "Wire to cut, for the one that is not folded",
                         cut.single_mm, "twisted length × take-up + 2 × waste"))  # fmt: skip
-    lengths.append(("wire_total", "Wire in all", cut.total_mm, "all wires together"))
-    for key, label, mm, formula in lengths:
+    made = [
         sheet.length(
             f"hanger.{key}",
             label,
@@ -135,6 +139,15 @@ def _add_cut(sheet: Sheet, design: Design, thickness: float, twist: Bundle) -> N
             formula=formula,
             source=f"{GEOMETRY}; a whole turn for the loop is ours, on the long side",
         )
+        for key, label, mm, formula in lengths
+    ]
+    sheet.total(
+        "hanger.wire_total",
+        "Wire in all",
+        list(zip((cut.folded, cut.single), made, strict=False)),
+        formula="all wires as cut, together",
+        source=GEOMETRY,
+    )
 
 
 def _add_hole(sheet: Sheet, design: Design, drill: float) -> None:
@@ -173,8 +186,17 @@ def _add_hole(sheet: Sheet, design: Design, drill: float) -> None:
         sheet.bore(part.name, Bore(top - end, top, drill))
         left -= end
         part = outermost(sheet, up=True, below=part.name)
-    if left > 0 and sheet.globe is not None:
-        sheet.warnings.append("hanger: its hole goes through the part that it is in, and on")
+    if left <= 0:
+        return
+    if sheet.globe is not None and not sheet.globe.hollow_diameter_mm:
+        _bore_core(sheet, left, section.hole_depth, drill)
+        return
+    sheet.problem(
+        "hanger",
+        "hole_depth",
+        what=f"a hole {sheet.as_typed(section.hole_depth)} deep goes through what it is in",
+        write=f"write less than {sheet.fine(depth - left, Direction.DOWN)}",
+    )
 
 
 def _add_core_hole(sheet: Sheet, depth: Length, drill: float) -> None:
@@ -189,26 +211,38 @@ def _add_core_hole(sheet: Sheet, depth: Length, drill: float) -> None:
     if globe is None:
         return
     core = globe.pole_mm
+    if not ring_is_clear(sheet, True, drill, "the hanger's hole", "hanger", "wire"):
+        return
+    if globe.hollow_diameter_mm and any(bore.to_mm >= core for bore in globe.bores):
+        sheet.problem(
+            "hollow",
+            "pole",
+            what="the hollow's opening lies where the hanger is glued in",
+            write="write pole: bottom, or put a cap on top",
+        )
+        return
+    _bore_core(sheet, float(depth.mm), depth, drill)
+
+
+def _bore_core(sheet: Sheet, inside: float, depth: Length, drill: float) -> None:
+    """The hole in the globe itself, ``inside`` mm deep from the pole.
+
+    What is left beyond counts to the hollow, to a hole from the other pole, or to that pole.
+    """
+    globe = sheet.globe
+    assert globe is not None
+    core = globe.pole_mm
     below = [bore.to_mm for bore in globe.bores if bore.from_mm < 0]
-    floor = max([-core, *below])
-    if globe.hollow_diameter_mm:
-        floor = globe.hollow_diameter_mm / 2
-        if any(bore.to_mm >= core for bore in globe.bores):
-            sheet.problem(
-                "hollow",
-                "pole",
-                what="the hollow's opening lies where the hanger is glued in",
-                write="write pole: bottom, or put a cap on top",
-            )
-            return
-    beyond = core - float(depth.mm) - floor
+    floor = globe.hollow_diameter_mm / 2 if globe.hollow_diameter_mm else max([-core, *below])
+    beyond = core - inside - floor
     if beyond <= 0:
         where = "the wall" if globe.hollow_diameter_mm else "the ball"
+        most = core - floor + float(depth.mm) - inside
         sheet.problem(
             "hanger",
             "hole_depth",
-            what=f"a hole {depth.typed} deep goes through {where}",
-            write=f"write less than {sheet.fine(core - floor, Direction.DOWN)}",
+            what=f"a hole {sheet.as_typed(depth)} deep goes through {where}",
+            write=f"write less than {sheet.fine(most, Direction.DOWN)}",
         )
         return
     sheet.length(
@@ -223,7 +257,7 @@ def _add_core_hole(sheet: Sheet, depth: Length, drill: float) -> None:
         sheet.warnings.append(
             f"hanger: only {sheet.fine(beyond)} of wood is left beyond the hole; drill less deep"
         )
-    sheet.globe = globe.with_bore(Bore(core - float(depth.mm), core, drill))
+    sheet.globe = globe.with_bore(Bore(core - inside, core, drill))
 
 
 def _add_wire(sheet: Sheet, design: Design) -> float | None:
@@ -236,7 +270,9 @@ def _add_wire(sheet: Sheet, design: Design) -> float | None:
         try:
             thickness = gauge.diameter_mm
         except ValueError as error:
-            sheet.problem("hanger", "wire", what=str(error), write="choose a gauge within that")
+            sheet.problem(
+                "hanger", "wire", what=sheet.told(error), write="choose a gauge within that"
+            )
             return None
         name = gauge.label
         source = {"AWG": "ASTM B258", "SWG": "BS 3737, read in a secondary text"}[typed.standard]
@@ -292,15 +328,17 @@ def _add_bundle(
             bundle = hanger.twisted_bundle(strands, thickness, float(pitch.mm))
             formula = "twice the helix radius at which neighbours just touch, plus one wire"
     except ValueError as error:
-        sheet.problem("hanger", "pitch", what=str(error), write="write a longer pitch")
+        sheet.problem("hanger", "pitch", what=sheet.told(error), write="write a longer pitch")
         return None
     measured = design.as_measured.bundle
-    if measured is not None and float(measured.mm) < thickness:
+    least = hanger.straight_bundle(strands, thickness).diameter_mm
+    if measured is not None and float(measured.mm) < least * (1 - _CALLIPERS):
         sheet.problem(
             "as_measured",
             "bundle",
-            what=f"a bundle of {measured.typed} is thinner than one wire",
-            write="measure again",
+            what=f"a bundle of {sheet.as_typed(measured)} is thinner than {strands} wires side by "
+            f"side, {sheet.fine(least)}",
+            write="measure again, or write the wire's own diameter under as_measured",
         )
     size: float | Length = bundle.diameter_mm
     source = "elementary geometry of the helix"

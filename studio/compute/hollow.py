@@ -8,7 +8,9 @@ from studio.compute.sheet import GEOMETRY, TYPED, Sheet
 from studio.design.schema import Design
 from studio.measure.rounding import Direction
 from studio.turning import hollow
-from studio.turning.piece import Bore
+from studio.turning.assembly import resting
+from studio.turning.piece import Bore, Globe
+from studio.turning.profile import SAME_PLACE_MM
 
 
 def add_hollow(sheet: Sheet, design: Design) -> None:
@@ -22,7 +24,7 @@ def add_hollow(sheet: Sheet, design: Design) -> None:
         reach = hollow.cutter_reach(globe.diameter_mm, wall, opening)
     except ValueError as error:
         write = "write a thinner wall or a narrower opening"
-        sheet.problem("hollow", "wall", what=str(error), write=write)
+        sheet.problem("hollow", "wall", what=sheet.told(error), write=write)
         return
     sheet.typed("hollow.wall", "Wall before grooves are cut", section.wall)
     sheet.typed("hollow.opening", "Opening, across", section.opening)
@@ -37,11 +39,11 @@ def add_hollow(sheet: Sheet, design: Design) -> None:
     sheet.length(
         "hollow.reach",
         "Straight in from the opening's rim to the bottom",
-        reach.depth_mm,
+        min(reach.depth_mm, _rim_mm(globe, opening) + inner / 2),
         Direction.DOWN,
-        formula="√(radius² − (opening / 2)²) + radius of the hollow",
+        formula="height of the rim, which grooves may have lowered, + radius of the hollow",
         source=GEOMETRY,
-        where="stop the cutter here",
+        where="from the highest wood of the rim; stop the cutter here",
     )
     sheet.length(
         "hollow.side",
@@ -57,6 +59,17 @@ def add_hollow(sheet: Sheet, design: Design) -> None:
     pole = globe.pole_mm
     low, high = (0.0, pole) if section.pole == "top" else (-pole, 0.0)
     sheet.globe = replace(globe, hollow_diameter_mm=inner).with_bore(Bore(low, high, opening))
+
+
+def _rim_mm(globe: Globe, opening: float) -> float:
+    """Height of the highest wood on the opening's rim, once the grooves are cut."""
+    try:
+        return resting(
+            globe.diameter_mm, globe.section, globe.grooves, opening + SAME_PLACE_MM, opening
+        ).height_mm
+    except ValueError:
+        # an opening so wide that it reaches past the core: its rim is the plain ball's
+        return globe.diameter_mm
 
 
 def _check_wall(sheet: Sheet, design: Design, wall: float) -> bool:
@@ -82,7 +95,7 @@ def _check_wall(sheet: Sheet, design: Design, wall: float) -> bool:
         sheet.problem(
             "hollow",
             "wall",
-            what=str(error),
+            what=sheet.told(error),
             write=f"write at least {sheet.fine(deepest + off + float(section.least_wall.mm))}",
         )
         return False
@@ -103,7 +116,7 @@ def _check_wall(sheet: Sheet, design: Design, wall: float) -> bool:
             "hollow",
             "wall",
             what=f"the wall comes down to {sheet.fine(thinnest)}, less than "
-            f"{section.least_wall.typed}",
+            f"{sheet.as_typed(section.least_wall)}",
             write=f"write at least {sheet.fine(need, Direction.UP)}, or cut shallower",
         )
         return False

@@ -39,6 +39,12 @@ def _chosen_plate(sheet: Sheet, design: Design) -> int | None:
         )
         return None
     if indexing.stops_per_mark(section.plate, section.marks) is not None:
+        if owned and section.plate not in owned:
+            has = ", ".join(str(plate) for plate in owned)
+            sheet.warnings.append(
+                f"indexing: no plate of {section.plate} stops is in the workshop file, which has "
+                f"{has}"
+            )
         return section.plate
     what = f"a plate of {section.plate} stops does not divide by {section.marks} marks"
     if section.plate >= section.marks:

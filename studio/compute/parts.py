@@ -55,7 +55,7 @@ def profile_of(sheet: Sheet, name: str, part: Part, fit: float | None) -> Profil
         except ValueError as error:
             sheet.problem(
                 "parts", name, "profile", place, "shape",
-                what=str(error), write=f"change this {element.shape}'s sizes",
+                what=sheet.told(error), write=f"change this {element.shape}'s sizes",
             )  # fmt: skip
     if len(elements) < len(part.profile):
         return None
@@ -63,7 +63,7 @@ def profile_of(sheet: Sheet, name: str, part: Part, fit: float | None) -> Profil
         return Profile(tuple(elements))
     except ValueError as error:
         write = "write a diameter greater than nothing there"
-        sheet.problem("parts", name, "profile", what=str(error), write=write)
+        sheet.problem("parts", name, "profile", what=sheet.told(error), write=write)
         return None
 
 

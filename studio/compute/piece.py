@@ -58,7 +58,7 @@ def _mass(sheet: Sheet, species: str, volume: float) -> float | None:
     try:
         density = wood.air_dry_density_kg_per_m3(wood.find_species(species))
     except ValueError as error:
-        said = f"wood: {error}; its movement and weight are left out"
+        said = f"wood: {sheet.told(error)}"
         if said not in sheet.warnings:
             sheet.warnings.append(said)
         return None
@@ -66,7 +66,7 @@ def _mass(sheet: Sheet, species: str, volume: float) -> float | None:
 
 
 def _add_globe(sheet: Sheet, design: Design, form: GlobeForm) -> None:
-    if design.hollow is None:
+    if sheet.globe is None or not sheet.globe.hollow_diameter_mm:
         return
     saved = form.hollowed_mm3 + form.bored_mm3
     sheet.volume(

@@ -43,15 +43,24 @@ def add_rings(sheet: Sheet, design: Design) -> None:
             rings.ring_edges(cut)
     except ValueError as error:
         write = "write another place or a narrower ring"
-        sheet.problem("rings", what=str(error), write=write)
+        sheet.problem("rings", what=sheet.told(error), write=write)
+        return
+    least = max(float(one.least_land.mm) for one in design.rings)
+    narrowest = min(land.land_mm for land in lands)
+    if narrowest < least:
+        sheet.problem(
+            "rings",
+            what=f"only {sheet.fine(narrowest)} of land is left beside a ring",
+            write="move the rings apart, make them narrower, or write a smaller least_land",
+        )
         return
     sheet.count("rings.number", "Rings", len(placed), formula="counted", source=GEOMETRY)
     sheet.length(
         "rings.land",
         "Least land beside a ring",
-        min(land.land_mm for land in lands),
+        narrowest,
         Direction.DOWN,
-        formula="along a meridian to the next ring, the pole or the hole there",
+        formula="along a meridian to the next ring, the pole or the opening",
         source=GEOMETRY,
         where="along the sphere",
     )
@@ -94,7 +103,7 @@ def _placed(sheet: Sheet, design: Design) -> list[_Placed] | None:
             latitude = grooves.ring_latitude_deg(diameter, float(ring.place.mm))
         except ValueError as error:
             write = f"write less than half of {sheet.fine(diameter)}"
-            sheet.problem("rings", entry, "place", what=str(error), write=write)
+            sheet.problem("rings", entry, "place", what=sheet.told(error), write=write)
             return None
         one = fitted(sheet, design, ring, diameter, "rings", entry)
         if one is None:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import re
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
@@ -33,6 +34,11 @@ GEOMETRY = "elementary geometry"
 PRACTICE = "common practice, no source"
 TYPED = "typed in the design"
 WORKSHOP = "the workshop file"
+
+_RAW_LENGTH = re.compile(r"(\d+(?:\.\d+)?) mm\b")
+_RAW_ANGLE = re.compile(r"(-?\d+\.\d+)°")
+_FINEST = 64_000
+"""No printed length has a larger denominator: thousandths and sixty-fourths."""
 
 STOCK_STEPS = Steps(Fraction(1), Fraction(1, 8))
 """Sawn stock is cut to whole millimetres or eighths of an inch (common practice, no source)."""
@@ -338,6 +344,52 @@ class Sheet:
         """Note a hole in a turned part."""
         placed = self.parts[part]
         self.parts[part] = replace(placed, bores=(*placed.bores, hole))
+
+    def as_typed(self, length: Length) -> str:
+        """A typed length for a sentence: as typed, or in the first system where it was not."""
+        return length.typed if length.system is self.first else self.fine(float(length.mm))
+
+    def told(self, error: Exception) -> str:
+        """What a formula refused, with its raw figures as this sheet prints them."""
+        text = _RAW_LENGTH.sub(lambda match: self.fine(float(match[1])), str(error))
+        return _RAW_ANGLE.sub(
+            lambda match: (
+                number_reading(abs(float(match[1])), "°", Fraction(1, 10), Direction.NEAREST).text
+            ),
+            text,
+        )
+
+    def total(
+        self,
+        name: str,
+        label: str,
+        terms: Sequence[tuple[int, Measurement]],
+        *,
+        formula: str,
+        source: str,
+    ) -> Measurement:
+        """A length that is the sum of printed ones, so that the printed parts add up to it."""
+        exact = sum(count * one.value for count, one in terms)
+        readings = {}
+        for system in System:
+            printed = sum(
+                (
+                    count * Fraction(one.reading(system).value).limit_denominator(_FINEST)
+                    for count, one in terms
+                ),
+                Fraction(0),
+            )
+            readings[system] = length_in(printed, system, exact)
+        return self.add(
+            name,
+            label,
+            exact,
+            "mm",
+            readings,
+            rule="the printed parts added up",
+            formula=formula,
+            source=source,
+        )
 
     def problem(self, *keys: str | int, what: str, write: str) -> None:
         """Note what makes the design impossible."""

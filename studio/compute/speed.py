@@ -10,6 +10,7 @@ from studio.design.schema import Design
 from studio.measure.measurement import Measurement, System
 from studio.measure.rounding import Direction, number_reading
 from studio.turning import speed
+from studio.turning.piece import PlacedPart
 from studio.turning.speed import RuledBy, Stage
 
 _SPEED_STEP = Fraction(10)
@@ -33,19 +34,21 @@ def add_speeds(sheet: Sheet, design: Design) -> None:
     """``speed.*``: a ceiling for each stage, from the largest swing at that stage."""
     by_name = {measurement.name: measurement for measurement in sheet.made}
     diameter = float(turned_diameter(design)[0].mm)
+    # the piece may be run put together, so the widest part of it swings
+    widest = max([diameter, *(_thickest(placed) for placed in sheet.parts.values())])
     offset = float(design.indexing.offset.mm) if design.indexing is not None else 0.0
     swings = {
         Stage.ROUGH: by_name["stock.swing"].value,
-        Stage.OFF_CENTRE: speed.off_centre_swing_mm(diameter, offset),
-        Stage.GENERAL: diameter,
-        Stage.FINISH: diameter,
-        Stage.SANDING: diameter,
+        Stage.OFF_CENTRE: speed.off_centre_swing_mm(widest, offset),
+        Stage.GENERAL: widest,
+        Stage.FINISH: widest,
+        Stage.SANDING: widest,
     }
     made = _add_ceilings(sheet, design, "speed", "", swings)
     _add_rim(sheet, diameter, made[Stage.FINISH])
     for name, placed in sheet.parts.items():
         blank = by_name.get(f"{name}.swing")
-        thickest = max(change.diameter_mm for change in placed.profile.changes)
+        thickest = _thickest(placed)
         of_part: dict[Stage, float] = {
             stage: blank.value if blank is not None and stage is Stage.ROUGH else thickest
             for stage in Stage
@@ -57,6 +60,39 @@ def add_speeds(sheet: Sheet, design: Design) -> None:
 
 
 def _add_ceilings(
+    sheet: Sheet, design: Design, subject: str, head: str, swings: dict[Stage, float]
+) -> dict[Stage, Measurement]:
+    lathe, chuck = design.workshop.lathe, design.workshop.chuck
+    if chuck.fastest is not None and chuck.fastest < lathe.slowest:
+        if subject == "speed":
+            sheet.problem(
+                "workshop",
+                "chuck",
+                "fastest",
+                what="the chuck's fastest speed is below the lathe's slowest",
+                write="write the speeds of both plates again, or take another chuck",
+            )
+        return _unchecked(sheet, design, subject, head, swings)
+    made = _unchecked(sheet, design, subject, head, swings)
+    too_slow = [one for one in made.values() if one.value < lathe.slowest]
+    if too_slow:
+        least = min(too_slow, key=lambda one: one.value)
+        sheet.problem(
+            "workshop",
+            "lathe",
+            "slowest",
+            what=f"the lathe's slowest speed is above the ceiling of {least.text} "
+            f"({least.label.lower()})",
+            write="this blank is too large for this lathe: choose a smaller one",
+        )
+    return made
+
+
+def _thickest(placed: PlacedPart) -> float:
+    return max(change.diameter_mm for change in placed.profile.changes)
+
+
+def _unchecked(
     sheet: Sheet, design: Design, subject: str, head: str, swings: dict[Stage, float]
 ) -> dict[Stage, Measurement]:
     lathe, chuck = design.workshop.lathe, design.workshop.chuck
@@ -77,15 +113,6 @@ def _add_ceilings(
             formula=f"{rule.words}; least of rule, lathe and chuck: {_RULED[ceiling.ruled_by]}",
             source=rule.source,
         )
-        if ceiling.speed_rpm < lathe.slowest:
-            sheet.problem(
-                "workshop",
-                "lathe",
-                "slowest",
-                what=f"the lathe's slowest speed is above the ceiling of {made[stage].text} "
-                f"({_LABELS[stage].lower()})",
-                write="this blank is too large for this lathe: choose a smaller one",
-            )
     return made
 
 

@@ -185,10 +185,12 @@ def _add_board(
     ):
         sheet.typed(f"stock.{key}", label, typed)
     sheet.typed("stock.kerf", "What the saw takes", kerf, source=WORKSHOP)
-    length = max(mm_from(system, long.reading(system).value) for system in System)
+    # this board is sawn here, to the sizes of the first system
+    first = sheet.first
+    length = mm_from(first, long.reading(first).value)
     try:
         cut = stock.blanks_from_board(
-            _sawn_mm(sawn),
+            mm_from(first, sawn.reading(first).value),
             length,
             board_length_mm=float(board.length.mm),
             board_width_mm=float(board.width.mm),
@@ -197,7 +199,7 @@ def _add_board(
         )
     except ValueError as error:
         # the piece can be turned all the same, from another board
-        sheet.warnings.append(f"stock: {error}")
+        sheet.warnings.append(f"stock: {sheet.told(error)}")
         return
     sheet.count(
         "stock.board_blanks",

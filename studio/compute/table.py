@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from studio.compute.assembly import add_parts
+from studio.compute.assembly import add_parts, taken_names
 from studio.compute.boring import find_owned
 from studio.compute.finish import add_finish
 from studio.compute.grooves import add_grooves
@@ -25,7 +25,6 @@ from studio.design.reading import Problem
 from studio.design.schema import Design
 from studio.measure.measurement import MeasurementTable
 from studio.measure.schedule import Schedule
-from studio.measure.subjects import HEADINGS
 from studio.turning.piece import Piece, PlacedPart
 
 SUBJECTS = {
@@ -116,14 +115,13 @@ def _check_form(sheet: Sheet, design: Design) -> None:
         if not design.parts:
             sheet.problem(
                 "form",
-                what="form: turned without parts",
+                what="turned parts alone, but there are no parts",
                 write="write at least one under parts:, or form: sphere",
             )
-    for name in design.parts:
-        if name in HEADINGS or name in SUBJECTS:
-            sheet.problem(
-                "parts",
-                name,
-                what=f"{name!r} is the name of other measurements",
-                write="call this part otherwise, such as finial or cap",
-            )
+    for name in taken_names(design):
+        sheet.problem(
+            "parts",
+            name,
+            what=f"{name!r} is the name of something else here",
+            write="call this part otherwise, such as finial or cap",
+        )

@@ -22,7 +22,7 @@ def add_tolerance(sheet: Sheet, design: Design) -> None:
             diameter, marking_mm=marking, run_out_mm=run_out
         ).worst_place
     except ValueError as error:
-        sheet.warnings.append(f"tolerance: {error}")
+        sheet.warnings.append(f"tolerance: {sheet.told(error)}")
         return
     _add_place(sheet, "sphere", "The sphere's radius may be off by", place)
     section = design.indexing

@@ -26,7 +26,9 @@ def add_wood(sheet: Sheet, design: Design) -> None:
     try:
         before, after = _moisture(climate.shop), _moisture(climate.home)
     except ValueError as error:
-        sheet.problem("workshop", "climate", what=str(error), write="write the air of a usual room")
+        sheet.problem(
+            "workshop", "climate", what=sheet.told(error), write="write the air of a usual room"
+        )
         return
     equilibrium = ("equilibrium moisture from temperature and humidity", f"{HANDBOOK}, Eq. 4-5")
     shop = equilibrium
@@ -52,7 +54,7 @@ def add_wood(sheet: Sheet, design: Design) -> None:
         if design.form == "sphere":
             _add_oval(sheet, design, species, before, after)
     except ValueError as error:
-        sheet.warnings.append(f"wood: {error}; its movement and weight are left out")
+        sheet.warnings.append(f"wood: {sheet.told(error)}")
 
 
 def _add_oval(
@@ -63,7 +65,7 @@ def _add_oval(
         later = wood.oval(diameter, species, before, after)
     except ValueError as error:
         where = ("stock", "moisture") if design.stock.moisture is not None else ("workshop",)
-        sheet.problem(*where, what=str(error), write="write the moisture that a meter shows")
+        sheet.problem(*where, what=sheet.told(error), write="write the moisture that a meter shows")
         return
     source = f"{HANDBOOK}, {later.form.value}; {species.coefficient_source}"
     for name, label, value in (

@@ -326,6 +326,8 @@ class Ring(Cut):
 
     place: Annotated[Length, length_from("0 mm", "300 mm", "10 mm")] = Field(examples=["10 mm"])
     """From the equator to its middle, along the line of the poles."""
+    least_land: Annotated[Length, length_from("0 mm", "50 mm", "1 mm")] = parse_length("1 mm")
+    """Least wood that must stay beside it, to the next ring, a pole or the opening (ours)."""
     side: Annotated[str, choice("top", "bottom", "both")] = "both"
     """On which half of the ball; both cuts two rings."""
 

@@ -29,6 +29,7 @@ from studio.measure.rounding import Direction, number_reading
 from studio.measure.trace import SEP, START, mark
 from studio.resources import shipped
 from studio.safety.rules import DEFERENCE, cautions_for
+from studio.turning.bench import SLENDER_RATIO
 
 _BEHIND_ALL = (("stock",), ("as_measured",), ("workshop", "units"))
 """A placeholder in one of these makes every computed problem doubtful."""
@@ -253,7 +254,8 @@ def _step(
         shows=tuple(shows),
         cautions=cautions_for(
             (action for action in step.does if action != NOTHING),
-            species=design.stock.species,
+            species=_woods(design, step),
+            slender=_is_slender(table, step),
             runs=step.stage is not None or step.speed is not None,
             ceilings=_ceilings(step, table),
             asked=step.speed,
@@ -262,6 +264,19 @@ def _step(
         start_ms=start,
         end_ms=_end(design.film, start),
     )
+
+
+def _woods(design: Design, step: Step) -> tuple[str, ...]:
+    """The woods that a step works on: its part's, or every one of the piece."""
+    parts = [part.species or design.stock.species for part in design.parts.values()]
+    if step.part in design.parts:
+        return (design.parts[step.part].species or design.stock.species,)
+    return (design.stock.species, *parts)
+
+
+def _is_slender(table: MeasurementTable, step: Step) -> bool:
+    ratio = table.get(f"{step.part}.slenderness") if step.part is not None else None
+    return ratio is not None and ratio.value > SLENDER_RATIO
 
 
 def _aloud(text: str, table: MeasurementTable) -> str:
@@ -274,9 +289,7 @@ def _aloud(text: str, table: MeasurementTable) -> str:
     return _SENTENCE_START.sub(lambda match: match[1] + match[2].upper(), said)
 
 
-def _thumbnail(
-    design: Design, filler: Filler, steps: tuple[TimedStep, ...]
-) -> Measurement | None:
+def _thumbnail(design: Design, filler: Filler, steps: tuple[TimedStep, ...]) -> Measurement | None:
     """The measurement on the thumbnail: the one named, or the first one that a card shows."""
     if design.film.thumbnail is not None:
         return filler.measurement(design.film.thumbnail, "film", "thumbnail")

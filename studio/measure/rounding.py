@@ -213,13 +213,16 @@ def area_rule() -> str:
 
 
 MASS_STEPS = {System.METRIC: Fraction(1), System.IMPERIAL: Fraction(1, 10)}
+SMALL_MASS_G = 10
+"""Below this a weight is printed ten times finer, as small scales show it (ours)."""
 
 
 def mass_reading(grams: float, system: System) -> Reading:
     """A weight in grams or ounces."""
+    step = MASS_STEPS[system] / (10 if grams < SMALL_MASS_G else 1)
     if system is System.METRIC:
-        return number_reading(grams, "g", MASS_STEPS[system], Direction.NEAREST)
-    return number_reading(grams / GRAMS_PER_OUNCE, "oz", MASS_STEPS[system], Direction.NEAREST)
+        return number_reading(grams, "g", step, Direction.NEAREST)
+    return number_reading(grams / GRAMS_PER_OUNCE, "oz", step, Direction.NEAREST)
 
 
 VOLUME_STEPS = {System.METRIC: Fraction(1, 10), System.IMPERIAL: Fraction(1, 100)}

@@ -134,8 +134,10 @@ RULES: Mapping[str, Rule] = {rule.code: rule for rule in _RULES}
 IMPLIES: Mapping[str, tuple[str, ...]] = {
     "sanding": ("spindle-running",),
     "finishing": ("spindle-running",),
+    "drilling": ("spindle-running",),
+    "hollowing": ("spindle-running",),
 }
-"""Sanding and finishing here are done with the lathe running, whether or not a design says so."""
+"""All of these are done here with the lathe running, whether or not a design says so."""
 
 STAGES: Mapping[str, str] = {
     "rough": "Roughing",
@@ -167,8 +169,9 @@ def _is_listed(species: str) -> bool:
 def cautions_for(
     does: Iterable[str],
     *,
-    species: str,
+    species: Sequence[str],
     runs: bool,
+    slender: bool = False,
     ceilings: Sequence[Measurement],
     asked: float | None,
     print_speed: Callable[[float], str],
@@ -177,8 +180,9 @@ def cautions_for(
 
     Args:
         does: the step's actions, each a key of :data:`RULES`.
-        species: the wood, as typed.
+        species: the woods that the step works on, as typed.
         runs: whether the step names a stage or a speed, which only a running lathe has.
+        slender: whether it turns a part that is long for its thickness.
         ceilings: the speed ceilings that hold for the step; the least of them rules.
         asked: the speed that the design asks for, rpm; None when it asks for none.
         print_speed: how a speed is printed, marked as typed in the design.
@@ -202,19 +206,35 @@ def cautions_for(
     if "spindle-running" in actions and ceilings:
         least = min(ceilings, key=lambda ceiling: ceiling.value)
         found.insert(1, _speed(least, asked, print_speed))
-    if actions & {"spindle-running", "sanding", "sawing"} and _is_listed(species):
-        found.append(
-            Caution(
-                code="species-dust",
-                short="This wood's dust can bring on allergy.",
-                text=f"{species[:1].upper()}{species[1:]} is on published lists of woods whose "
-                "dust can bring on asthma or skin trouble, sometimes only after years. Mask and "
-                "extraction from the first cut, and a doctor's advice at the first sign.",
-                source="UK House of Commons, Hansard, 2 August 1978, list of woods; Wolfe, Ohio "
-                "State University, Table 1, read in a secondary text",
-            )
-        )
+    if slender and "spindle-running" in actions:
+        found.append(SLENDER)
+    listed = [wood for wood in dict.fromkeys(species) if _is_listed(wood)]
+    if actions & {"spindle-running", "sanding", "sawing"}:
+        found += [_dust(wood) for wood in listed]
     return tuple(found)
+
+
+SLENDER = Caution(
+    code="slender",
+    short="Slender work: support it, cut lightly.",
+    text="Wood that is long for its thickness whips, and can break and fly. Support it with a "
+    "steady or a light tailstock, keep a finger's width of the rest clear of it, run slowly, cut lightly "
+    "from the tailstock end, and leave the thinnest place for last.",
+    source=PRACTICE,
+)
+"""For a part with a stretch over ten times as long as thick."""
+
+
+def _dust(species: str) -> Caution:
+    return Caution(
+        code="species-dust",
+        short="This wood's dust can bring on allergy.",
+        text=f"{species[:1].upper()}{species[1:]} is on published lists of woods whose "
+        "dust can bring on asthma or skin trouble, sometimes only after years. Mask and "
+        "extraction from the first cut, and a doctor's advice at the first sign.",
+        source="UK House of Commons, Hansard, 2 August 1978, list of woods; Wolfe, Ohio "
+        "State University, Table 1, read in a secondary text",
+    )
 
 
 def _speed(

@@ -762,7 +762,7 @@ def snap_cove(
     if best is None:
         raise ValueError(
             f"no cutter here makes a cove {width_mm:g} mm wide or {depth_mm:g} mm deep; it takes "
-            f"one of about {wished:.2f} mm radius{_have(c.radius_mm for c in owned)}"
+            f"one about {2 * wished:.1f} mm wide{_have((2 * c.radius_mm for c in owned), ' mm')}"
         )
     return best
 
@@ -804,7 +804,7 @@ def snap_vee(
     if best is None:
         raise ValueError(
             f"no cutter here makes a V {width_mm:g} mm wide or {depth_mm:g} mm deep; it takes "
-            f"one of about {wished:.0f}°{_have(c.angle_deg for c in owned)}"
+            f"one of about {wished:.0f}°{_have((c.angle_deg for c in owned), '°')}"
         )
     return best
 
@@ -813,6 +813,6 @@ def _change(made: SnappedCove | SnappedVee) -> float:
     return abs(made.width_mm - made.wished_width_mm) + abs(made.depth_mm - made.wished_depth_mm)
 
 
-def _have(sizes: Iterable[float]) -> str:
-    listed = ", ".join(f"{size:g}" for size in sizes)
+def _have(sizes: Iterable[float], unit: str) -> str:
+    listed = ", ".join(f"{size:g}{unit}" for size in sizes)
     return f"; owned: {listed}" if listed else ", and none is owned"

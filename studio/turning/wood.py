@@ -258,10 +258,11 @@ def find_species(name: str) -> Species:
     meant = [wood for wood in shared if key.split()[-1] in _key(wood.name).split()]
     near = list(dict.fromkeys(wood.name for wood in (*meant, *close, *shared)))[:5]
     if not near:
-        raise ValueError(f"no figures are held for {name!r}; leave movement and weight out")
+        raise ValueError(f"no figures are held for {name!r}: its movement and weight are left out")
     several = key in known or (len(meant) > 1 and len(words) == 1)
     said = f"{name!r} names several woods" if several else f"no figures are held for {name!r}"
-    raise ValueError(f"{said}; write {' or '.join(near)}")
+    listed = " or ".join(near)
+    raise ValueError(f"{said}; write {listed}; until then its movement and weight are left out")
 
 
 def equilibrium_moisture_percent(temperature_c: float, humidity_percent: float) -> float:

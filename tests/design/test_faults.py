@@ -145,9 +145,17 @@ def test_a_drill_set_that_cannot_be_read(globe: Path, edit: Edit, faults_of: Fau
 def test_a_drill_that_the_turner_lacks(globe: Path, edit: Edit, faults_of: FaultsOf) -> None:
     workshop = globe.parent / "workshop.yaml"
     edit(workshop, "metric 1 mm to 10 mm by 0.1 mm", "metric 1 mm to 1.5 mm by 0.1 mm")
+    edit(workshop, "  - fraction 1/16 in to 1/2 in by 1/64 in\n  - number 1 to 60\n", "")
     (told,) = faults_of(globe)
     assert "no drill owned lets in a bundle of 1.62 mm" in told
     assert "add 1.7 mm" in told
+
+
+def test_an_owned_drill_of_the_other_system_serves(globe: Path, edit: Edit) -> None:
+    """#51 is 1.702 mm (ASME B94.11M): the metric turner who owns it needs no 1.7 mm."""
+    workshop = globe.parent / "workshop.yaml"
+    edit(workshop, "metric 1 mm to 10 mm by 0.1 mm", "metric 1 mm to 1.5 mm by 0.1 mm")
+    assert open_episode(globe).table["hanger.drill"].text == "#51"
 
 
 @pytest.mark.parametrize(

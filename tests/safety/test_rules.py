@@ -33,7 +33,7 @@ def test_every_action_of_a_design_has_its_rule() -> None:
 def test_every_action_brings_its_caution(action: str, episode: Episode) -> None:
     found = cautions_for(
         [action],
-        species="sycamore",
+        species=["sycamore"],
         runs=False,
         ceilings=[episode.table["speed.general"]],
         asked=None,
@@ -45,7 +45,7 @@ def test_every_action_brings_its_caution(action: str, episode: Episode) -> None:
 
 def test_an_action_without_a_rule_is_never_passed_over() -> None:
     with pytest.raises(QuantityError, match="juggling"):
-        cautions_for(["juggling"], species="", runs=False, ceilings=[], asked=None, print_speed=str)
+        cautions_for(["juggling"], species=[], runs=False, ceilings=[], asked=None, print_speed=str)
 
 
 def test_sanding_means_that_the_lathe_runs(globe: Path, edit: Edit) -> None:
@@ -192,6 +192,6 @@ def test_the_printed_ceiling_is_the_ceiling(globe: Path, edit: Edit, asked: str,
 @pytest.mark.parametrize("action", ["sawing", "sanding", "spindle-running"])
 def test_dust_of_a_listed_wood_is_told_wherever_it_flies(action: str) -> None:
     found = cautions_for(
-        [action], species="oak", runs=False, ceilings=[], asked=None, print_speed=str
+        [action], species=["oak"], runs=False, ceilings=[], asked=None, print_speed=str
     )
     assert "species-dust" in [caution.code for caution in found]

@@ -168,7 +168,7 @@ def test_vees_snap_likewise():
         (lambda: cutters.chamfer_depth_mm(60, 3.349, 6, 3, 4), "deepest in its own middle"),
         (lambda: cutters.chamfered_section(60, 3.349, 6, 3, 2), "narrower or steeper"),
         (lambda: cutters.surface_radius_mm(cutters.cove_section(60, 4, 6), -0.1), "from 0 to"),
-        (lambda: cutters.snap_cove(60, 6, 2, [Cutter("R2", 2)]), "about 3.35 mm radius; owned: 2"),
+        (lambda: cutters.snap_cove(60, 6, 2, [Cutter("R2", 2)]), "about 6.7 mm wide; owned: 4 mm"),
         (lambda: cutters.snap_cove(60, 6, 2, []), "none is owned"),
         (lambda: cutters.snap_vee(60, 6, 2, []), "about 117°, and none is owned"),
     ],

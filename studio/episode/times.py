@@ -1,0 +1,335 @@
+"""The times file beside a design: when each step and each sentence was said.
+
+``studio time`` writes it; the design's episode reads it. A mark typed in the design goes before a
+time that stands here, and a step whose narration has changed since is told.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from studio.episode.records import TimedStep
+from studio.errors import BadInput
+from studio.measure.speech import spoken
+from studio.measure.trace import END, SEP, START, plain
+
+ENDING = ".times.yaml"
+WORDS_ENDING = ".words.yaml"
+BESIDE_DESIGNS = (ENDING, WORDS_ENDING)
+"""Files beside a design that end like one and are none."""
+
+_WORD = re.compile(r"[^\W\d_]+(?:'[^\W\d_]+)*")
+_SENTENCE_END = re.compile(r"(?<=[.!?])[\"”’')]*\s+")
+_PARTS = re.compile(f"({START}[^{SEP}]*{SEP}[^{END}]*{END})")
+_DIGEST = "# digest: "
+
+
+def said_words(text: str) -> tuple[str, ...]:
+    """The words of a narration as a voice says them: small letters, figures in words.
+
+    >>> said_words("Fifty-five; the cap’s 2 mm ends.")
+    ('fifty', 'five', 'the', "cap's", 'two', 'millimetres', 'ends')
+    """
+    straight = plain(text).replace("’", "'")
+    # figures are in words already, but for those that a design says are none ("5-axis")
+    return tuple(_WORD.findall(spoken(straight).casefold()))
+
+
+def sentences(text: str) -> tuple[str, ...]:
+    """A narration's sentences, plain; those that hold no word are left out."""
+    parts = _SENTENCE_END.split(" ".join(plain(text).split()))
+    return tuple(part for part in parts if said_words(part))
+
+
+def script_digest(aloud: str) -> str:
+    """A fingerprint of the words of a step's narration; points and commas do not count."""
+    return hashlib.sha256(" ".join(said_words(aloud)).encode("utf-8")).hexdigest()[:16]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SaidSentence:
+    """A sentence of the script in the recording.
+
+    Attributes:
+        text: plain.
+        start_ms: when its first word begins; None where that is not known.
+        end_ms: when its last word ends; None with ``start_ms``.
+        confidence: 0 to 1, the share of it that was heard where it stands.
+        words: when each word begins and ends; None for one that was left out or not found.
+    """
+
+    text: str
+    start_ms: int | None
+    end_ms: int | None
+    confidence: float
+    words: tuple[tuple[int, int] | None, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StepTimes:
+    """A step in the recording.
+
+    Attributes:
+        id: the step's name.
+        digest: of the narration that was listened for (:func:`script_digest`).
+        start_ms: when its first word begins; None where a mark is asked for.
+        end_ms: when its last word ends.
+        confidence: of the start, 0 to 1.
+        sentences: in the script's order.
+    """
+
+    id: str
+    digest: str
+    start_ms: int | None
+    end_ms: int | None
+    confidence: float
+    sentences: tuple[SaidSentence, ...] = ()
+
+    @property
+    def words(self) -> tuple[tuple[int, int] | None, ...]:
+        """Start and end of every word of the narration."""
+        return tuple(word for sentence in self.sentences for word in sentence.words)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Times:
+    """All that was found in a recording.
+
+    Attributes:
+        source: name of the recording or caption file.
+        length_ms: of the recording.
+        words_per_minute: the turner's own rate while speaking; 0 where it is not known.
+        steps: by id, in the script's order.
+    """
+
+    source: str
+    length_ms: int
+    words_per_minute: int
+    steps: Mapping[str, StepTimes]
+
+
+def times_file(design: Path) -> Path:
+    """Where the times of a design stand."""
+    return design.with_name(f"{design.stem}{ENDING}")
+
+
+def ask(step_id: str) -> str:
+    """What to write where a step's time is not sure."""
+    return f"write under film: marks: the line {step_id}: and the time at which it starts"
+
+
+def as_text(times: Times) -> str:
+    """The file's content; its last line tells whether it is as studio wrote it."""
+    lines = [
+        "# Written by studio time; run it again when the film or the narration has changed.",
+        "# Times are seconds from the film's first picture. A mark typed in the design under",
+        "# film: marks: goes before a time that stands here. Confidence runs from 0 to 1.",
+        f"source: {_quoted(times.source)}",
+        f"length: {_seconds(times.length_ms)}",
+        f"words_per_minute: {times.words_per_minute}",
+        "steps:",
+    ]
+    for step in times.steps.values():
+        lines.append(f"  {step.id}:")
+        if step.start_ms is None:
+            lines.append(f"    # not sure where it starts: {ask(step.id)}")
+        else:
+            lines.append(f"    start: {_seconds(step.start_ms)}")
+        if step.end_ms is not None:
+            lines.append(f"    end: {_seconds(step.end_ms)}")
+        lines += [f"    confidence: {step.confidence:.2f}", f"    script: {_quoted(step.digest)}"]
+        lines.append("    sentences:" if step.sentences else "    sentences: []")
+        for one in step.sentences:
+            lines.append(f"      - said: {_quoted(one.text)}")
+            if one.start_ms is not None and one.end_ms is not None:
+                lines.append(f"        start: {_seconds(one.start_ms)}")
+                lines.append(f"        end: {_seconds(one.end_ms)}")
+            lines.append(f"        confidence: {one.confidence:.2f}")
+            pairs = ", ".join(
+                f"[{_seconds(word[0])}, {_seconds(word[1])}]" if word else "[]"
+                for word in one.words
+            )
+            lines.append(f"        words: [{pairs}]")
+    text = "\n".join(lines) + "\n"
+    return f"{text}{_DIGEST}{_fingerprint(text)}\n"
+
+
+def is_as_written(text: str) -> bool:
+    """Whether nobody has changed the file since studio wrote it."""
+    body, found, digest = text.rpartition(_DIGEST)
+    return bool(found) and digest.strip() == _fingerprint(body)
+
+
+def _fingerprint(text: str) -> str:
+    return hashlib.sha256(text.encode("utf-8")).hexdigest()[:16]
+
+
+def _quoted(text: str) -> str:
+    # a JSON string is a YAML string, whatever a design's text holds
+    return json.dumps(text, ensure_ascii=False)
+
+
+def _seconds(ms: int) -> str:
+    return f"{ms / 1000:.2f}"
+
+
+def read_times(design: Path) -> Times | None:
+    """The times beside a design; None when there are none.
+
+    Raises:
+        BadInput: the file cannot be read as a times file.
+    """
+    import yaml
+
+    path = times_file(design)
+    if not path.is_file():
+        return None
+    try:
+        text = path.read_text(encoding="utf-8-sig")
+        loader = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
+        return _times(yaml.load(text, Loader=loader))  # noqa: S506 (a base loader makes texts only)
+    except (OSError, ValueError, yaml.YAMLError, KeyError, TypeError, AttributeError) as error:
+        raise BadInput.of(
+            "this is not a times file as studio time writes it",
+            "take it away, or run studio time again, which keeps it aside",
+            file=path,
+        ) from error
+
+
+def _times(tree: Any) -> Times:
+    steps = {}
+    for name, step in (tree["steps"] or {}).items():
+        start, end = _ms(step.get("start")), _ms(step.get("end"))
+        steps[str(name)] = StepTimes(
+            id=str(name),
+            digest=str(step.get("script", "")),
+            start_ms=start,
+            end_ms=end,
+            confidence=float(step.get("confidence", "1")),
+            sentences=tuple(_sentence(one) for one in step.get("sentences") or ()),
+        )
+    length = _ms(tree["length"])
+    if length is None:
+        raise ValueError("no length")
+    return Times(
+        source=str(tree.get("source", "")),
+        length_ms=length,
+        words_per_minute=int(tree.get("words_per_minute", "0")),
+        steps=steps,
+    )
+
+
+def _sentence(tree: Any) -> SaidSentence:
+    words: list[tuple[int, int] | None] = []
+    for pair in tree.get("words") or ():
+        start, end = (_ms(pair[0]), _ms(pair[1])) if pair else (None, None)
+        words.append((start, end) if start is not None and end is not None else None)
+    return SaidSentence(
+        text=str(tree["said"]),
+        start_ms=_ms(tree.get("start")),
+        end_ms=_ms(tree.get("end")),
+        confidence=float(tree.get("confidence", "1")),
+        words=tuple(words),
+    )
+
+
+def _ms(text: Any) -> int | None:
+    if text is None:
+        return None
+    ms = round(float(text) * 1000)
+    if not 0 <= ms < 360_000_000:
+        raise ValueError(f"{text} is no time in a film")
+    return ms
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Placed:
+    """Where the steps stand, marks and the times file taken together.
+
+    Attributes:
+        starts: by step; complete and ascending, or empty.
+        length_ms: the film's; None while it is not known.
+        words: start and end of each word by step, where the narration is still the one timed.
+        notes: plain; what no longer holds and what to write.
+    """
+
+    starts: Mapping[str, int]
+    length_ms: int | None
+    words: Mapping[str, tuple[tuple[int, int] | None, ...]]
+    notes: tuple[str, ...] = ()
+
+
+def placed(
+    steps: Sequence[TimedStep], marks: Mapping[str, int], length_ms: int | None, times: Times
+) -> Placed:
+    """Take marks and times together: a typed mark wins, the times file fills in the rest.
+
+    Steps that stay without a start, or that the recording has in another order, leave no starts
+    at all: notes say what to write.
+    """
+    notes: list[str] = []
+    starts: dict[str, int] = {}
+    words: dict[str, tuple[tuple[int, int] | None, ...]] = {}
+    length = times.length_ms if length_ms is None else length_ms
+    before: TimedStep | None = None
+    for step in steps:
+        found = times.steps.get(step.id)
+        fresh = found is not None and found.digest == script_digest(step.aloud)
+        if found is not None and not fresh:
+            notes.append(
+                f"step {step.id}: its narration has changed since {times.source} was timed; its "
+                "captions are spread evenly; record it again and run studio time"
+            )
+        start = marks.get(step.id, found.start_ms if found is not None else None)
+        if start is None:
+            notes.append(f"step {step.id}: the voice does not tell where it starts; {ask(step.id)}")
+            continue
+        if start >= length:
+            notes.append(f"step {step.id}: it starts after the film's end; {ask(step.id)}")
+            continue
+        if before is not None and start <= starts[before.id]:
+            notes.append(
+                f"step {step.id} is said before step {before.id}: put the steps into the film's "
+                "order in the design, or write both under film: marks:"
+            )
+            continue
+        starts[step.id] = start
+        before = step
+        if fresh and found is not None:
+            words[step.id] = found.words
+    if len(starts) < len(steps):
+        starts = {}
+    return Placed(starts=starts, length_ms=length, words=words, notes=tuple(notes))
+
+
+def words_by_token(say: str, aloud: str, tokens: Sequence[str]) -> list[int]:
+    """How many spoken words each token of a narration has.
+
+    Args:
+        say: marked, with figures in digits, as captions print it.
+        aloud: marked, the same with figures in words.
+        tokens: ``say`` cut at its spaces outside the marks.
+
+    Returns:
+        One count a token; their sum is the number of words of ``aloud``, or the list is empty
+        where the two texts are not the same narration.
+    """
+    figures = [part for part in _PARTS.split(aloud) if part.startswith(START)]
+    counts: list[int] = []
+    place = 0
+    for token in tokens:
+        inside = ""
+        for part in _PARTS.split(token):
+            if not part.startswith(START):
+                inside += part
+            elif place < len(figures):
+                inside += plain(figures[place])
+                place += 1
+        counts.append(len(said_words(inside)))
+    return counts if sum(counts) == len(said_words(aloud)) else []
