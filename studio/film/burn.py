@@ -9,7 +9,9 @@ film gets its name when it is whole and checked.
 
 from __future__ import annotations
 
+import contextlib
 import dataclasses
+import shutil
 import subprocess
 import sys
 import tempfile
@@ -83,6 +85,9 @@ _END_SLACK_MS = 500
 
 LENGTH_SLACK_MS = 1000
 """A design's film length is written down to a second, up or down."""
+
+_WORKING = ".burn-"
+_ABANDONED_S = 3600
 
 _FULL = "No space left"
 _FULL_DISK = "the disk is full; nothing was written"
@@ -212,7 +217,8 @@ def burn(
 
     bar = Bar(sys.stderr) if (sys.stderr.isatty() if progress is None else progress) else None
     try:
-        with tempfile.TemporaryDirectory(prefix=".burn-", dir=out.parent) as folder:
+        _clear_up(out.parent)
+        with tempfile.TemporaryDirectory(prefix=_WORKING, dir=out.parent) as folder:
             draft = Path(folder) / "film.mp4"
             settle: Callable[[], None] | None = None
             if plan is not None:
@@ -233,7 +239,7 @@ def burn(
                 settle()
             else:
                 forget(out)
-    except (OSError, av_error()) as error:
+    except (OSError, _av_error()) as error:
         if _interrupted(error):
             raise KeyboardInterrupt from error
         raise WorkFailed(_told(error)) from error
@@ -258,7 +264,16 @@ def burn(
     )
 
 
-def av_error() -> type[Exception]:
+def _clear_up(folder: Path) -> None:
+    """Remove what a burn left that was killed outright; one at work writes all the time."""
+    for left in folder.glob(f"{_WORKING}*"):
+        with contextlib.suppress(OSError):
+            touched = [left, *left.iterdir()]
+            if max(one.stat().st_mtime for one in touched) < time.time() - _ABANDONED_S:
+                shutil.rmtree(left)
+
+
+def _av_error() -> type[Exception]:
     """What PyAV raises besides OSError."""
     from av.error import FFmpegError
 
@@ -803,7 +818,7 @@ def _ffmpeg(failed: str, arguments: list[str]) -> None:
     if _FULL in done.stderr:
         raise WorkFailed(_FULL_DISK)
     if done.returncode:
-        raise WorkFailed(f"{failed}:\n{done.stderr.strip()}")
+        raise WorkFailed(f"{failed}:\n{done.stderr.strip() or f'it ended with {done.returncode}'}")
 
 
 def _require_whole(film: Path, footage: Footage) -> None:

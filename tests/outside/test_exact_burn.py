@@ -10,25 +10,24 @@ import dataclasses
 import functools
 import http.server
 import json
-import math
 import os
-import resource
 import shutil
 import signal
 import subprocess
 import sys
 import tempfile
 import threading
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+import av
 import imageio_ffmpeg
 import numpy as np
 import pytest
 
 from studio.episode.records import Card, CardKind, CardRow, Episode, FrameSize
-from studio.film.burn import BurnReport, burn
+from studio.film.burn import BurnReport, Engine, burn
 from studio.film.demo_footage import make_demo_master
 from studio.film.look import load_look
 from studio.film.overlays import draw
@@ -234,3 +233,304 @@ def test_moviepys_blend_is_right_too(
     stands, box = slice(4 * FPS + 20, 7 * FPS - 20), np.s_[:, top:foot, left:right]
     blend = luma(source)[stands] * (1 - alpha) + bright * alpha
     assert psnr(luma(report.out)[stands][box], blend[box]) >= 38
+
+
+# --- a second burn ----------------------------------------------------------------------------
+
+
+FIVE = tuple(
+    card(number, CardKind.CAUTION, start, start + 1200, f"Groove {number}")
+    for number, start in enumerate((300, 2200, 4200, 6200, 8200), 1)
+)
+
+
+def changed(which: int) -> tuple[Card, ...]:
+    row = dataclasses.replace(FIVE[which].rows[0], label="Another word")
+    return tuple(
+        dataclasses.replace(one, rows=(row,)) if place == which else one
+        for place, one in enumerate(FIVE)
+    )
+
+
+def test_a_second_burn_encodes_only_what_changed(
+    short: Callable[..., Episode], master: Callable[..., Path], tmp_path: Path
+) -> None:
+    source, out = master(*MASTERS["key frames 30 apart"]), tmp_path / "film.mp4"
+    first = burn(short(*FIVE), source, out, progress=False)
+    was = packets(out, "v:0")
+    assert first.taken_over == 0
+    second = burn(short(*changed(2)), source, out, progress=False)
+    # its own pictures, 4.2 to 5.4 s, and a tail of less than a group
+    assert 36 <= second.encoded < 36 + 2 * 30
+    assert second.encoded + second.taken_over == first.encoded
+    now = packets(out, "v:0")
+    differ = [place for place, (a, b) in enumerate(zip(was[1:], now[1:], strict=True)) if a != b]
+    assert differ
+    assert 4 * FPS < min(differ) <= max(differ) < 6.5 * FPS
+    same_outside(second, source)
+    # the film is the one that a burn from nothing gives
+    anew = tmp_path / "anew" / "film.mp4"
+    assert burn(short(*changed(2)), source, anew, progress=False).taken_over == 0
+    assert np.array_equal(luma(out), luma(anew))
+    # and a third with nothing changed encodes nothing
+    third = burn(short(*changed(2)), source, out, progress=False)
+    assert (third.encoded, third.taken_over) == (0, first.encoded)
+    assert packets(out, "v:0") == now
+
+
+def test_a_changed_master_or_film_starts_anew(
+    short: Callable[..., Episode], master: Callable[..., Path], tmp_path: Path
+) -> None:
+    out, source = tmp_path / "film.mp4", tmp_path / "master.mp4"
+    shutil.copy(master(*MASTERS["key frames 30 apart"]), source)
+    made_from = short(FIVE[0])
+
+    def taken_over(engine: Engine = "exact") -> int:
+        return burn(made_from, source, out, progress=False, engine=engine).taken_over
+
+    assert taken_over() == 0
+    assert taken_over() > 0
+    # the same master, one bit of one picture another
+    with av.open(str(source)) as container:
+        pictures = [packet for packet in container.demux(video=0) if packet.size]
+    place = pictures[200].pos + pictures[200].size // 2
+    held = bytearray(source.read_bytes())
+    held[place] ^= 1
+    source.write_bytes(held)
+    assert taken_over() == 0
+    # the film was exchanged
+    shutil.copy(master(*MASTERS["key frames 60 apart, no scene cuts"]), out)
+    assert taken_over() == 0
+    # a film by the other engine is none to take from
+    assert taken_over("moviepy") == 0
+    assert taken_over() == 0
+    record = out.parent / ".burned-by-studio.json"
+    for text in ("", "[]", '{"film.mp4": {"master": 1, "pieces": [1]}}'):
+        record.write_text(text)
+        assert taken_over() == 0
+
+
+# --- interrupted, killed, no room -------------------------------------------------------------
+
+
+IN_ITS_OWN_PROCESS = """
+import pickle, resource, sys
+from pathlib import Path
+from studio.errors import WorkFailed
+from studio.film.burn import burn
+episode = pickle.loads(Path(sys.argv[1]).read_bytes())
+if int(sys.argv[4]):
+    resource.setrlimit(resource.RLIMIT_FSIZE, (int(sys.argv[4]),) * 2)
+try:
+    burn(episode, Path(sys.argv[2]), Path(sys.argv[3]), progress=True)
+except WorkFailed as error:
+    print(error)
+    sys.exit(1)
+"""
+
+
+def command(made_from: Episode, source: Path, out: Path, most_bytes: int) -> list[str]:
+    import pickle
+
+    kept = out.parent.parent / "episode"
+    kept.write_bytes(pickle.dumps(dataclasses.replace(made_from, table=None, piece=None)))
+    return [
+        *(sys.executable, "-c", IN_ITS_OWN_PROCESS),
+        *(str(kept), str(source), str(out), str(most_bytes)),
+    ]
+
+
+def test_a_killed_burn_leaves_the_old_film_and_a_later_one_clears_up(
+    short: Callable[..., Episode], master: Callable[..., Path], tmp_path: Path
+) -> None:
+    source, out = master(*MASTERS["key frames 250 apart"]), tmp_path / "out" / "film.mp4"
+    burn(short(*FIVE), source, out, progress=False)
+    before = {path.name: path.read_bytes() for path in out.parent.iterdir()}
+    with subprocess.Popen(
+        command(short(MIDDLE), source, out, 0), stderr=subprocess.PIPE, start_new_session=True
+    ) as process:
+        assert process.stderr is not None
+        while b"%" not in (piece := process.stderr.read(16)):
+            assert piece, "the burn ended before it could be killed"
+        os.killpg(process.pid, signal.SIGKILL)
+        process.wait(timeout=20)
+    left = [path for path in out.parent.iterdir() if path.name not in before]
+    assert all(path.name.startswith(".burn-") for path in left)
+    assert {name: (out.parent / name).read_bytes() for name in before} == before
+    for path in left:
+        for inside in [*path.iterdir(), path]:
+            os.utime(inside, (0, 0))
+    # the old film is still one to take from
+    assert burn(short(*FIVE), source, out, progress=False).encoded == 0
+    assert sorted(path.name for path in out.parent.iterdir()) == sorted(before)
+
+
+@pytest.mark.parametrize("room", [40_000, 400_000, -15_000])
+def test_no_room_leaves_the_old_film(
+    short: Callable[..., Episode], master: Callable[..., Path], tmp_path: Path, room: int
+) -> None:
+    """A limit on the size of files stops writing as a full disk does: at the pictures, in the
+    midst of them, and at the join, whose file is the larger by its sound."""
+    source, out = master(*MASTERS["key frames 250 apart"]), tmp_path / "out" / "film.mp4"
+    burn(short(*FIVE), source, out, progress=False)
+    before = {path.name: path.read_bytes() for path in out.parent.iterdir()}
+    most = room if room > 0 else out.stat().st_size + room
+    done = subprocess.run(
+        command(short(*changed(1)), source, out, most), capture_output=True, text=True, check=False
+    )
+    assert done.returncode == 1, done.stderr
+    assert "Traceback" not in done.stderr
+    assert done.stdout.strip()
+    assert {path.name: path.read_bytes() for path in out.parent.iterdir()} == before
+
+
+# --- in a browser -----------------------------------------------------------------------------
+
+
+PAGE = """<!doctype html><meta charset="utf-8"><video muted playsinline src="film.mp4"></video>
+<script>
+const video = document.querySelector("video"), found = {pictures: [], errors: []};
+const canvas = document.createElement("canvas");
+canvas.width = 64; canvas.height = 36;
+const pen = canvas.getContext("2d", {willReadFrequently: true});
+const told = name => new Promise(done => video.addEventListener(name, done, {once: true}));
+video.onerror = () => { found.errors.push(video.error.message); finish(); };
+let over = false;
+function finish() {
+  if (over) return;
+  over = true;
+  fetch("/found", {method: "POST", body: JSON.stringify(found)});
+}
+(async () => {
+  if (video.readyState < 2) await told("loadeddata");
+  found.length = video.duration;
+  for (const at of TIMES) {
+    video.currentTime = at;
+    await told("seeked");
+    pen.drawImage(video, 0, 0, 64, 36);
+    const data = pen.getImageData(0, 0, 64, 36).data, grey = [];
+    for (let i = 0; i < data.length; i += 4)
+      grey.push(0.2126 * data[i] + 0.7152 * data[i + 1] + 0.0722 * data[i + 2]);
+    found.pictures.push(grey);
+  }
+  video.currentTime = 0;
+  await told("seeked");
+  video.playbackRate = 3;
+  const ended = told("ended");
+  await video.play();
+  await ended;
+  found.ended = video.currentTime;
+  found.tracks = video.getVideoPlaybackQuality().corruptedVideoFrames;
+  finish();
+})().catch(error => { found.errors.push(String(error)); finish(); });
+</script>"""
+
+
+class _Served(http.server.BaseHTTPRequestHandler):
+    """The page, the film in ranges as a player asks for them, and what the page found."""
+
+    film: bytes
+    page: str
+    found: dict[str, Any]
+    done: threading.Event
+
+    def do_GET(self) -> None:
+        content, kind = self.page.encode(), "text/html"
+        if self.path == "/film.mp4":
+            content, kind = self.film, "video/mp4"
+        asked = self.headers.get("Range")
+        first, last = 0, len(content) - 1
+        if asked:
+            low, _, high = asked.removeprefix("bytes=").partition("-")
+            first, last = int(low), min(int(high or last), last)
+        self.send_response(206 if asked else 200)
+        self.send_header("Content-Type", kind)
+        self.send_header("Accept-Ranges", "bytes")
+        self.send_header("Content-Length", str(last - first + 1))
+        if asked:
+            self.send_header("Content-Range", f"bytes {first}-{last}/{len(content)}")
+        self.end_headers()
+        try:
+            self.wfile.write(content[first : last + 1])
+        except (BrokenPipeError, ConnectionResetError):
+            return
+
+    def do_POST(self) -> None:
+        body = self.rfile.read(int(self.headers["Content-Length"]))
+        self.found.update(json.loads(body))
+        self.send_response(204)
+        self.end_headers()
+        self.done.set()
+
+    def log_message(self, *_: object) -> None:
+        return
+
+
+def played(film: Path, times: list[float]) -> dict[str, Any]:
+    """What Chromium made of a film: pictures at these times, and whether it played to its end."""
+    browser = shutil.which("chromium") or shutil.which("chromium-browser")
+    if browser is None:
+        pytest.fail("Chromium is missing. Type: sudo apt-get install chromium", pytrace=False)
+    page = PAGE.replace("TIMES", json.dumps(times))
+    handler = type(
+        "Served",
+        (_Served,),
+        {"film": film.read_bytes(), "page": page, "found": {}, "done": threading.Event()},
+    )
+    with (
+        http.server.ThreadingHTTPServer(("127.0.0.1", 0), handler) as server,
+        tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as profile,
+    ):
+        threading.Thread(target=server.serve_forever, daemon=True).start()
+        arguments = [
+            browser, "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic",
+            "--no-first-run", "--disable-background-networking", "--disable-component-update",
+            "--disable-sync", "--autoplay-policy=no-user-gesture-required",
+            "--remote-debugging-port=0", f"--user-data-dir={profile}",
+            f"http://127.0.0.1:{server.server_address[1]}/",
+        ]  # fmt: skip
+        with subprocess.Popen(
+            arguments, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, start_new_session=True
+        ) as process:
+            try:
+                assert handler.done.wait(120), "Chromium did not come to an end"
+            finally:
+                os.killpg(process.pid, signal.SIGKILL)
+        server.shutdown()
+    return handler.found
+
+
+@pytest.mark.parametrize("kind", ["many B-frames", "variable rate"])
+def test_chromium_plays_and_seeks_across_the_joins(
+    short: Callable[..., Episode], master: Callable[..., Path], tmp_path: Path, kind: str
+) -> None:
+    """Round every join the picture on screen is the one that ffmpeg decodes there."""
+    source, out = master(*MASTERS[kind]), tmp_path / "film.mp4"
+    report = burn(short(*FIVE), source, out, progress=False)
+    # after a second burn the film holds stretches of two burns
+    report = burn(short(*changed(2)), source, out, progress=False)
+    assert report.engine == "exact"
+    assert report.taken_over > 0
+    starts = shown_at(out)
+    joins = [one.start_ms / 1000 for one in FIVE] + [one.burnt_ms / 1000 for one in report.endings]
+    wanted = sorted(
+        {
+            min(max(int(np.searchsorted(starts, at)) + step, 0), len(starts) - 2)
+            for at in joins
+            for step in (-1, 0)
+        }
+    )
+    times = [float(starts[at] + starts[at + 1]) / 2 for at in wanted]
+    found = played(out, times)
+    assert found["errors"] == []
+    assert found["ended"] == pytest.approx(found["length"], abs=0.1)
+    assert found["length"] == pytest.approx(SECONDS, abs=0.1)
+    # the mean over each of 64 × 36 cells, from 16..235 to 0..255
+    cells = luma(out).reshape(-1, 36, 10, 64, 10).mean(axis=(2, 4))
+    cells = ((cells - 16) * 255 / 219).clip(0, 255)
+    for at, grey in zip(wanted, found["pictures"], strict=True):
+        near = range(max(0, at - 1), at + 2)
+        off = {n: np.abs(np.reshape(grey, (36, 64)) - cells[n]).mean() for n in near}
+        assert off[at] < 6, (at, off)
+        # and no neighbour is nearer; pictures may be alike
+        assert off[at] <= min(off.values()) + 0.2, (at, off)
