@@ -352,13 +352,12 @@ def _plan(job: _Job) -> _ExactPlan:
         + "all others and the sound are copied as they are."
     )
     if moved := [one for one in endings if one.burnt_ms != one.planned_ms]:
-        furthest = max(one.planned_ms - one.burnt_ms for one in moved) / 1000
-        names = ", ".join(str(one.number) for one in moved)
-        job.tell(
-            f"Overlay{'s' if len(moved) > 1 else ''} {names} end{'' if len(moved) > 1 else 's'} "
-            f"up to {furthest:.1f} s earlier, on a key frame, and still stand"
-            f"{'' if len(moved) > 1 else 's'} long enough to be read."
+        each = "; ".join(
+            f"{one.number} at {_clock(one.burnt_ms)}, not {_clock(one.planned_ms)} (read by "
+            f"{_clock(one.least_ms)})"
+            for one in moved
         )
+        job.tell(f"Overlays that end earlier, on a key frame, to be encoded with no tail: {each}.")
     advice = better_export(planned, index, footage.fps)
     if advice and not taken_over:
         job.tell(advice)

@@ -576,10 +576,10 @@ class _Writer:
     def _drawn_on(self, frame: VideoFrame, number: int, part: Piece) -> VideoFrame:
         from av.video.frame import PictureType
 
-        # the decoder may still need this picture to make others from
-        frame.make_writable()
         for card in self._plan.cards:
             if card.showing.first <= number < card.showing.beyond:
+                # the decoder may still need this picture to make others from
+                frame.make_writable()
                 card.drawn.lay_on(frame, self._strength(card, number))
         # else the master's picture types would be forced on the encoder
         forced = number in self._plan.key_pictures
