@@ -149,6 +149,16 @@ class Record:
     pictures: tuple[bytes, ...]
     rest: bytes
 
+    @property
+    def profile(self) -> int:
+        """The stream's profile_idc (H.264 annex A)."""
+        return self.head[1]
+
+    @property
+    def level(self) -> int:
+        """Ten times the stream's level (H.264 annex A)."""
+        return self.head[3]
+
     @classmethod
     def read(cls, data: bytes) -> Record:
         """Take a record apart.

@@ -211,8 +211,9 @@ def burn(
         try:
             plan = _plan(job)
         except CannotCopy as why:
+            _require_even(footage, str(why))
             notes = (*notes, _whole_note(why))
-    if plan is None:
+    else:
         _require_even(footage)
 
     bar = Bar(sys.stderr) if (sys.stderr.isatty() if progress is None else progress) else None
@@ -226,7 +227,7 @@ def burn(
                     settle = _make_exact(job, plan, draft, bar)
                 except CannotCopy as why:
                     # never seen, but a film that is not exact is not handed over as one
-                    _require_even(footage)
+                    _require_even(footage, str(why))
                     notes, plan = (*notes, _whole_note(why)), None
             if plan is None:
                 job.tell(f"All {footage.frames:,} pictures are encoded.")
@@ -443,11 +444,11 @@ def _require_usable(footage: Footage, allow_silent: bool) -> None:
         )
 
 
-def _require_even(footage: Footage) -> None:
+def _require_even(footage: Footage, why: str = "") -> None:
     if footage.variable_rate:
         raise BadInput.of(
-            "the master's pictures come at uneven times (variable frame rate), and it cannot be "
-            "burned by copying",
+            "the master's pictures come at uneven times (variable frame rate), which goes with "
+            "copying only" + (f", and {why}" if why else ""),
             "export it with a constant frame rate",
             file=footage.path,
         )

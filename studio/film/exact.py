@@ -43,15 +43,8 @@ if TYPE_CHECKING:
 
     Packet = AnyPacket[Any]
 
-# What x264 calls the profiles; other profiles have other pixels, and are not burned this way.
-_PROFILES = {
-    "Constrained Baseline": "baseline",
-    "Baseline": "baseline",
-    "Main": "main",
-    "High": "high",
-    "Progressive High": "high",
-    "Constrained High": "high",
-}
+# profile_idc (H.264 annex A) in x264's words; other profiles have other pixels or are rare.
+_PROFILES = {66: "baseline", 77: "main", 100: "high"}
 
 # By how many pictures encoder settings hold pictures back: none, one with B-frames, two where
 # other pictures may depend on them.
@@ -90,16 +83,12 @@ class Survey:
         reading: its tracks.
         record: its decoder configuration record.
         set_id: the lowest identifier that no parameter set of it has.
-        profile: in x264's word.
-        level: such as ``4.0``.
     """
 
     footage: Footage
     reading: Reading
     record: Record
     set_id: int
-    profile: str
-    level: str
 
     @property
     def index(self) -> PictureIndex:
@@ -194,9 +183,6 @@ def survey(footage: Footage) -> Survey:
             raise CannotCopy("the master's tracks do not begin at its very start")
         if context.codec_tag != "avc1" or sample_entries(footage.path, stream.id) != ("avc1",):
             raise CannotCopy("the master's track changes its way of coding, or keeps it elsewhere")
-        if context.profile not in _PROFILES:
-            raise CannotCopy(f"the master's H.264 profile is {context.profile}")
-        profile, level = _PROFILES[context.profile], f"{context.level / 10:.1f}"
         extradata = context.extradata or b""
     try:
         record = Record.read(extradata)
@@ -204,6 +190,8 @@ def survey(footage: Footage) -> Survey:
         set_id = record.free_id()
     except ValueError as error:
         raise CannotCopy(f"{error} in the master") from error
+    if record.profile not in _PROFILES:
+        raise CannotCopy(f"the master is of the rare H.264 profile {record.profile}")
     if not all(one.frames_only for one in sequences):
         raise CannotCopy("the master is coded for interlaced pictures")
     if not all(one.eight_bit_420 for one in sequences) or record.length_size != 4:
@@ -221,7 +209,7 @@ def survey(footage: Footage) -> Survey:
         )
     if index.shown[0] != 0:
         raise CannotCopy("the master's first picture is not at its very start")
-    return Survey(footage, reading, record, set_id, profile, level)
+    return Survey(footage, reading, record, set_id)
 
 
 def _require_plain(packet: Packet) -> None:
@@ -321,8 +309,8 @@ def settings_for(master: Survey, parts: Sequence[Piece], preset: str, crf: str) 
     options = {
         "preset": preset,
         "crf": crf,
-        "profile": master.profile,
-        "level": master.level,
+        "profile": _PROFILES[master.record.profile],
+        "level": f"{master.record.level / 10:.1f}",
         # a player jumps to key frames: one every two seconds, and where a picture asks for it
         "g": str(round(2 * footage.fps)),
         "forced-idr": "1",
