@@ -193,7 +193,7 @@ def read_times(design: Path) -> Times | None:
     try:
         text = path.read_text(encoding="utf-8-sig")
         loader = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
-        return _times(yaml.load(text, Loader=loader))  # noqa: S506 (a base loader makes texts only)
+        return _times(yaml.load(text, Loader=loader))
     except (OSError, ValueError, yaml.YAMLError, KeyError, TypeError, AttributeError) as error:
         raise BadInput.of(
             "this is not a times file as studio time writes it",

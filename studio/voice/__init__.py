@@ -1,0 +1,1 @@
+"""The recorded voice: what was said when, found from the script without any service or network."""

@@ -1,0 +1,299 @@
+"""The recogniser: what a piece of sound says, and where given words stand in it.
+
+Two passes over PocketSphinx with its shipped English model. The first decodes a piece with a
+language model made from the script alone, so that little but the script's own words can be heard.
+The second lines a known text up with a piece (alignment mode). Both work on short pieces.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import math
+import os
+import re
+import tempfile
+from collections import Counter
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from studio.voice.pieces import FRAME
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+_DISCOUNT = 0.3
+"""Taken off each count for what was not written (absolute discounting; Ney, Essen and Kneser,
+1994, from memory; the value is ours: a turner who reads keeps to the text)."""
+
+_OTHER_WORDS = 0.15
+"""Share of the single words' weight that everyday English has: it takes up asides (ours)."""
+
+_EVERYDAY = 400
+"""How many of the commonest English words are listened for beside the script's (ours)."""
+
+_SCRIPT_WEIGHT = 10.0
+"""How much the script's order of words counts beside the sound; the library's own 6.5 is meant for
+free speech (ours: the best of five on the trial's voices, which the tests do not use)."""
+
+_POOL_FROM = 20
+"""So many pieces are worth a second process (starting one costs about a second; ours)."""
+
+_VARIANT = re.compile(r"\(\d+\)$")
+
+
+@dataclass(frozen=True, slots=True)
+class Heard:
+    """A word with its first frame and the one after its last, in hundredths of a second."""
+
+    word: str
+    start: int
+    stop: int
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """What a recogniser is made from; plain data, so that another process can make one too.
+
+    Attributes:
+        pronunciations: sounds of words beside those in the model's dictionary; several a word.
+        model: the language model as ARPA text; empty for alignment alone.
+    """
+
+    pronunciations: tuple[tuple[str, tuple[str, ...]], ...]
+    model: str
+
+
+class Recogniser:
+    """One decoder; not to be shared between threads."""
+
+    def __init__(self, setting: Setting):
+        import pocketsphinx
+
+        self._decoder: Any = pocketsphinx.Decoder(
+            lm=None, loglevel="FATAL", bestpath=False, fwdflat=False, lw=_SCRIPT_WEIGHT
+        )
+        for word, ways in setting.pronunciations:
+            self._add(word, ways)
+        if setting.model:
+            # the library reads a language model from a file alone
+            handle, name = tempfile.mkstemp(suffix=".lm")
+            try:
+                with os.fdopen(handle, "w", encoding="utf-8") as file:
+                    file.write(setting.model)
+                self._decoder.add_lm_file("script", name)
+            finally:
+                Path(name).unlink()
+
+    def _add(self, word: str, ways: Sequence[str]) -> None:
+        """Add ways to say a word, behind those that the dictionary has."""
+        number, name, known = 1, word, set()
+        while (said := self._decoder.lookup_word(name)) is not None:
+            known.add(said)
+            number += 1
+            name = f"{word}({number})"
+        for way in ways:
+            if way not in known:
+                self._decoder.add_word(name, way, True)
+                number += 1
+                name = f"{word}({number})"
+
+    def hear(self, samples: NDArray[np.int16]) -> tuple[Heard, ...]:
+        """The words of a piece, as far as the script has them."""
+        self._decoder.activate_search("script")
+        return self._decoded(samples)
+
+    def align(self, samples: NDArray[np.int16], words: Sequence[str]) -> tuple[Heard, ...]:
+        """Where each of ``words`` stands in a piece; nothing when they cannot be lined up."""
+        try:
+            self._decoder.set_align_text(" ".join(words))
+            found = self._decoded(samples)
+        except RuntimeError:
+            return ()
+        return found if [one.word for one in found] == list(words) else ()
+
+    def _decoded(self, samples: NDArray[np.int16]) -> tuple[Heard, ...]:
+        decoder = self._decoder
+        decoder.start_utt()
+        try:
+            decoder.process_raw(samples.tobytes(), full_utt=True)
+        finally:
+            decoder.end_utt()
+        if decoder.hyp() is None:
+            return ()
+        return tuple(
+            Heard(_VARIANT.sub("", one.word), one.start_frame, one.end_frame + 1)
+            for one in decoder.seg()
+            if not one.word.startswith(("<", "[", "+"))
+        )
+
+
+def dictionary() -> Callable[[str], bool]:
+    """Tells whether the model's dictionary holds a word."""
+    import pocketsphinx
+
+    decoder = pocketsphinx.Decoder(lm=None, loglevel="FATAL")
+    return lambda word: decoder.lookup_word(word) is not None
+
+
+def everyday_words() -> dict[str, float]:
+    """The commonest words of the shipped English language model with their share."""
+    import pocketsphinx
+
+    folder = Path(pocketsphinx.get_model_path("en-us"))
+    config = pocketsphinx.Config(lm=None, loglevel="FATAL")
+    math_of = pocketsphinx.LogMath()
+    model = pocketsphinx.NGramModel(config, math_of, str(folder / "en-us.lm.bin"))
+    lines = (folder / "cmudict-en-us.dict").read_text(encoding="utf-8").splitlines()
+    words = [word for line in lines if (word := line.partition(" ")[0]).isalpha()]
+    share = {word: math.exp(math_of.log_to_ln(model.prob([word]))) for word in words}
+    most = sorted(words, key=lambda word: -share[word])[:_EVERYDAY]
+    whole = sum(share[word] for word in most)
+    return {word: share[word] / whole for word in most}
+
+
+def language_model(sentences: Sequence[Sequence[str]], everyday: Mapping[str, float]) -> str:
+    """The script's words, pairs and triples with their chances, in the ARPA format.
+
+    Args:
+        sentences: the script, word by word.
+        everyday: other words to be listened for, with their shares of one.
+    """
+    singles: Counter[str] = Counter()
+    pairs: Counter[tuple[str, str]] = Counter()
+    triples: Counter[tuple[str, str, str]] = Counter()
+    for sentence in sentences:
+        words = ["<s>", *sentence, "</s>"]
+        singles.update(words[1:])
+        pairs.update(pairwise(words))
+        triples.update(zip(words, words[1:], words[2:], strict=False))
+    whole = sum(singles.values())
+    own = 1 - _OTHER_WORDS if everyday else 1.0
+    chance = {word: own * count / whole for word, count in singles.items()}
+    for word, share in everyday.items():
+        chance[word] = chance.get(word, 0.0) + _OTHER_WORDS * share
+    after_one: Counter[str] = Counter()
+    kinds_one: Counter[str] = Counter()
+    for (first, _), count in pairs.items():
+        after_one[first] += count
+        kinds_one[first] += 1
+    after_two: Counter[tuple[str, str]] = Counter()
+    kinds_two: Counter[tuple[str, str]] = Counter()
+    for (first, second, _), count in triples.items():
+        after_two[first, second] += count
+        kinds_two[first, second] += 1
+
+    def rest_one(word: str) -> float:
+        return _DISCOUNT * kinds_one[word] / after_one[word] if after_one[word] else 1.0
+
+    def rest_two(pair: tuple[str, str]) -> float:
+        return _DISCOUNT * kinds_two[pair] / after_two[pair] if after_two[pair] else 1.0
+
+    def of_pair(first: str, second: str) -> float:
+        seen = (pairs[first, second] - _DISCOUNT) / after_one[first]
+        return seen + rest_one(first) * chance[second]
+
+    lines = ["\\data\\", f"ngram 1={len(chance) + 1}", f"ngram 2={len(pairs)}"]
+    lines += [f"ngram 3={len(triples)}", "", "\\1-grams:", f"-99 <s> {_log(rest_one('<s>'))}"]
+    lines += [f"{_log(share)} {word} {_log(rest_one(word))}" for word, share in chance.items()]
+    lines += ["", "\\2-grams:"]
+    lines += [
+        f"{_log(of_pair(*pair))} {pair[0]} {pair[1]} {_log(rest_two(pair))}" for pair in pairs
+    ]
+    lines += ["", "\\3-grams:"]
+    for (first, second, third), count in triples.items():
+        seen = (count - _DISCOUNT) / after_two[first, second]
+        share = seen + rest_two((first, second)) * of_pair(second, third)
+        lines.append(f"{_log(share)} {first} {second} {third}")
+    return "\n".join([*lines, "", "\\end\\", ""])
+
+
+def _log(share: float) -> str:
+    return f"{math.log10(min(max(share, 1e-9), 1.0)):.4f}"
+
+
+_own: Recogniser | None = None
+"""The recogniser of a process in the pool."""
+
+
+def _start(setting: Setting) -> None:
+    global _own
+    import signal
+
+    # Ctrl-C is the parent's to answer; it ends the pool
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    _own = Recogniser(setting)
+
+
+def _hear(samples: NDArray[np.int16]) -> tuple[Heard, ...]:
+    assert _own is not None
+    return _own.hear(samples)
+
+
+def _align(job: tuple[NDArray[np.int16], tuple[str, ...]]) -> tuple[Heard, ...]:
+    assert _own is not None
+    return _own.align(*job)
+
+
+class Recognisers:
+    """As many recognisers as there are processors, when there is work for them."""
+
+    def __init__(self, setting: Setting, samples: NDArray[np.int16], pool: Any):
+        self._samples = samples
+        self._pool = pool
+        self._single = None if pool is not None else Recogniser(setting)
+
+    def hear(self, spans: Sequence[tuple[int, int]]) -> list[tuple[Heard, ...]]:
+        """The words of each stretch, in frames from the recording's start."""
+        sounds = [self._sound(span) for span in spans]
+        if self._pool is None:
+            assert self._single is not None
+            found = [self._single.hear(sound) for sound in sounds]
+        else:
+            found = list(self._pool.imap(_hear, sounds, chunksize=2))
+        return _moved(found, spans)
+
+    def align(
+        self, spans: Sequence[tuple[int, int]], texts: Sequence[tuple[str, ...]]
+    ) -> list[tuple[Heard, ...]]:
+        """Where each text's words stand in its stretch; nothing for one that does not fit."""
+        jobs = [(self._sound(span), text) for span, text in zip(spans, texts, strict=True)]
+        if self._pool is None:
+            assert self._single is not None
+            found = [self._single.align(*job) for job in jobs]
+        else:
+            found = list(self._pool.imap(_align, jobs, chunksize=2))
+        return _moved(found, spans)
+
+    def _sound(self, span: tuple[int, int]) -> NDArray[np.int16]:
+        return self._samples[max(0, span[0]) * FRAME : span[1] * FRAME]
+
+
+def _moved(
+    found: Sequence[tuple[Heard, ...]], spans: Sequence[tuple[int, int]]
+) -> list[tuple[Heard, ...]]:
+    return [
+        tuple(
+            Heard(one.word, max(0, span[0]) + one.start, max(0, span[0]) + one.stop)
+            for one in words
+        )
+        for words, span in zip(found, spans, strict=True)
+    ]
+
+
+@contextlib.contextmanager
+def recognisers(setting: Setting, samples: NDArray[np.int16], pieces: int) -> Iterator[Recognisers]:
+    """Recognisers for a recording of so many pieces; processes are ended on the way out."""
+    import multiprocessing
+
+    count = min(os.cpu_count() or 1, 8)
+    if pieces < _POOL_FROM or count < 2:
+        yield Recognisers(setting, samples, None)
+        return
+    # a fresh start everywhere: copies of a running program would copy its threads' locks too
+    context = multiprocessing.get_context("spawn")
+    with context.Pool(count, _start, (setting,)) as pool:
+        yield Recognisers(setting, samples, pool)

@@ -1,0 +1,352 @@
+"""From heard words to the time of every word of the script, and what was said otherwise."""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from itertools import pairwise
+
+from studio.voice.match import Match, match
+from studio.voice.recognise import Heard
+from studio.voice.script import Script
+
+Aligner = Callable[
+    [Sequence[tuple[int, int]], Sequence[tuple[str, ...]]], Sequence[Sequence[Heard]]
+]
+"""Finds words in stretches of sound, see :meth:`studio.voice.recognise.Recognisers.align`."""
+
+Voiced = Callable[[int, int], int]
+"""How many hundredths of a second between two have a voice in them."""
+
+# All lengths in hundredths of a second; all values here are ours.
+_AGREES = 15
+"""A word is sure when both passes begin it within 0.15 s of one another."""
+
+_LEAST, _MOST, _MORE = 0.4, 3.0, 80
+"""Words that were not heard are looked for where there is at least two fifths of the time that
+they take, and at most thrice that and 0.8 s more."""
+
+_SLIP = 50
+"""Half a second of words too many between two words of the script is taken for a mishearing."""
+
+_PAD = 25
+_UNIT, _UNIT_SENTENCE = 700, 250
+"""A text is lined up in parts of 7 s, or of 2.5 s where a sentence ends there."""
+
+_ASIDE_WORDS, _ASIDE = 4, 120
+"""An aside is told from four heard words and 1.2 s on."""
+
+_FEWEST = 0.25
+"""A sentence of four words or more of which less than a quarter was heard was not said there."""
+
+
+@dataclass(frozen=True, slots=True)
+class Settled:
+    """What became of each word and sentence of the script.
+
+    Attributes:
+        words: start and end of each word in hundredths of a second; None where not said or found.
+        sure: whether each word was heard where it now stands.
+        repeated: sentences that were said more than once; the best take counts.
+        moved: sentences said out of the script's order, with the one said just before each.
+        asides: start and end of stretches whose words are not in the script.
+    """
+
+    words: tuple[tuple[int, int] | None, ...]
+    sure: tuple[bool, ...]
+    repeated: tuple[int, ...] = ()
+    moved: tuple[tuple[int, int | None], ...] = ()
+    asides: tuple[tuple[int, int], ...] = ()
+
+
+@dataclass(slots=True)
+class _Run:
+    """Words ``first`` to ``last`` of the script, said one after the other."""
+
+    first: int
+    last: int
+    start: int
+    stop: int
+    matches: list[Match] = field(default_factory=list)
+
+
+def settle(
+    script: Script, heard: Sequence[Heard], voiced: Voiced, length: int, aligner: Aligner | None
+) -> Settled:
+    """Match what was heard with the script and give every word its time.
+
+    Args:
+        script: what should have been said.
+        heard: what was heard, in order.
+        voiced: tells how much voice there is in a stretch.
+        length: of the recording.
+        aligner: finds the words once more with the text known; None keeps the times of ``heard``.
+    """
+    starts = [sentence.first for sentence in script.sentences]
+    raw = match(script.words, starts, [one.word for one in heard])
+    kept, repeated = _one_take_each(script, _enough(script, raw))
+    if not kept:
+        none = (None,) * len(script.words)
+        return Settled(none, (False,) * len(script.words), asides=_asides(heard, ()))
+    pace = _pace(script, heard, kept)
+    runs = _runs(script, heard, kept, voiced, pace)
+    _widen(script, runs, voiced, pace, length)
+    words: list[tuple[int, int] | None] = [None] * len(script.words)
+    sure = [False] * len(script.words)
+    by_ear = {one.script: heard[one.heard] for one in kept}
+    if aligner is not None:
+        _line_up(script, heard, runs, aligner, words, length)
+    for place, one in by_ear.items():
+        found = words[place]
+        if found is None:
+            words[place] = (one.start, one.stop)
+        sure[place] = found is None or abs(found[0] - one.start) <= _AGREES
+    _drop_stretched(script, words, sure, pace)
+    if aligner is None:
+        _spread(script, runs, words)
+    _in_order(runs, words, sure)
+    return Settled(
+        tuple(words),
+        tuple(sure),
+        tuple(repeated),
+        _moved(script, words),
+        _asides(heard, [(run.start, run.stop) for run in runs]),
+    )
+
+
+def _enough(script: Script, matches: Sequence[Match]) -> list[Match]:
+    """Without sentences of which too little was heard to believe that they were said."""
+    count = [0] * len(script.sentences)
+    for one in matches:
+        count[script.sentence_of[one.script]] += 1
+    out: list[Match] = []
+    jumped = False
+    for one in matches:
+        number = script.sentence_of[one.script]
+        size = len(script.sentences[number].words)
+        jumped = jumped or one.jumped
+        if size < 4 or count[number] >= _FEWEST * size:
+            out.append(Match(one.script, one.heard, jumped))
+            jumped = False
+    return out
+
+
+def _one_take_each(script: Script, matches: Sequence[Match]) -> tuple[list[Match], list[int]]:
+    """Of a sentence that was said twice the take with more of its words, the later of equals."""
+    takes: dict[int, dict[int, int]] = {}
+    at: list[int] = []
+    take = 0
+    for place, one in enumerate(matches):
+        if place and (one.jumped or one.script <= matches[place - 1].script):
+            take += 1
+        at.append(take)
+        in_takes = takes.setdefault(script.sentence_of[one.script], {})
+        in_takes[take] = in_takes.get(take, 0) + 1
+    best = {
+        number: max(counts, key=lambda take: (counts[take], take))
+        for number, counts in takes.items()
+    }
+    out: list[Match] = []
+    jumped = False
+    for one, take in zip(matches, at, strict=True):
+        jumped = jumped or one.jumped
+        if take == best[script.sentence_of[one.script]]:
+            out.append(Match(one.script, one.heard, jumped))
+            jumped = False
+    twice = [
+        number
+        for number, counts in takes.items()
+        if sum(2 * count >= len(script.sentences[number].words) for count in counts.values()) > 1
+    ]
+    return out, sorted(twice)
+
+
+def _pace(script: Script, heard: Sequence[Heard], matches: Sequence[Match]) -> float:
+    """Hundredths of a second that a letter takes, from the words that were heard."""
+    letters = sum(len(script.words[one.script]) for one in matches)
+    spoken = sum(heard[one.heard].stop - heard[one.heard].start for one in matches)
+    return max(spoken / letters, 2.0)
+
+
+def _takes(script: Script, first: int, stop: int, pace: float) -> float:
+    return pace * sum(len(word) for word in script.words[first:stop])
+
+
+def _runs(
+    script: Script, heard: Sequence[Heard], matches: Sequence[Match], voiced: Voiced, pace: float
+) -> list[_Run]:
+    runs: list[_Run] = []
+    for one in matches:
+        word = heard[one.heard]
+        if runs and _goes_on(script, heard, runs[-1].matches[-1], one, voiced, pace):
+            run = runs[-1]
+            run.last, run.stop = one.script, word.stop
+        else:
+            run = _Run(one.script, one.script, word.start, word.stop)
+            runs.append(run)
+        run.matches.append(one)
+    return runs
+
+
+def _goes_on(
+    script: Script, heard: Sequence[Heard], one: Match, other: Match, voiced: Voiced, pace: float
+) -> bool:
+    """Whether all words from one match to the next were probably said, and no others."""
+    if other.jumped or other.script <= one.script:
+        return False
+    begin, end = heard[one.heard].stop, heard[other.heard].start
+    if other.script == one.script + 1:
+        return other.heard == one.heard + 1 or end - begin <= _SLIP
+    needed = _takes(script, one.script + 1, other.script, pace)
+    there = voiced(begin, end)
+    return _LEAST * needed <= there <= _MOST * needed + _MORE
+
+
+def _widen(script: Script, runs: Sequence[_Run], voiced: Voiced, pace: float, length: int) -> None:
+    """Take words that were not heard at a run's ends into it where there is time for them."""
+    claimed = {place for run in runs for place in range(run.first, run.last + 1)}
+    for number, run in enumerate(runs):
+        before = runs[number - 1].stop if number else 0
+        first = script.sentences[script.sentence_of[run.first]].first
+        if first < run.first and not claimed & set(range(first, run.first)):
+            needed = _takes(script, first, run.first, pace)
+            begin = max(before, run.start - round(2 * needed) - _PAD)
+            if voiced(begin, run.start) >= _LEAST * needed:
+                claimed |= set(range(first, run.first))
+                run.first, run.start = first, begin
+        after = runs[number + 1].start if number + 1 < len(runs) else length
+        stop = script.sentences[script.sentence_of[run.last]].stop
+        if run.last + 1 < stop and not claimed & set(range(run.last + 1, stop)):
+            needed = _takes(script, run.last + 1, stop, pace)
+            end = min(after, run.stop + round(2 * needed) + _PAD)
+            if voiced(run.stop, end) >= _LEAST * needed:
+                claimed |= set(range(run.last + 1, stop))
+                run.last, run.stop = stop - 1, end
+
+
+def _line_up(
+    script: Script,
+    heard: Sequence[Heard],
+    runs: Sequence[_Run],
+    aligner: Aligner,
+    words: list[tuple[int, int] | None],
+    length: int,
+) -> None:
+    """Fill ``words`` from the second pass; a part that fails leaves the others alone."""
+    spans: list[tuple[int, int]] = []
+    parts: list[tuple[int, int]] = []
+    for number, run in enumerate(runs):
+        low = max(runs[number - 1].stop if number else 0, run.start - _PAD)
+        high = min(runs[number + 1].start if number + 1 < len(runs) else length, run.stop + _PAD)
+        first, begin = run.first, low
+        for one, other in pairwise(run.matches):
+            clean = other.script == one.script + 1 and other.heard == one.heard + 1
+            ends = script.sentence_of[one.script] != script.sentence_of[other.script]
+            end = (heard[one.heard].stop + heard[other.heard].start) // 2
+            if clean and end - begin >= (_UNIT_SENTENCE if ends else _UNIT):
+                spans.append((begin, end))
+                parts.append((first, other.script))
+                first, begin = other.script, end
+        spans.append((begin, high))
+        parts.append((first, run.last + 1))
+    texts = [tuple(script.words[first:stop]) for first, stop in parts]
+    for (first, stop), found in zip(parts, aligner(spans, texts), strict=True):
+        if len(found) == stop - first:
+            words[first:stop] = [(one.start, one.stop) for one in found]
+
+
+def _drop_stretched(
+    script: Script, words: list[tuple[int, int] | None], sure: Sequence[bool], pace: float
+) -> None:
+    """A word that was not heard and takes far too long has swallowed something else."""
+    for place, word in enumerate(words):
+        if word is None or sure[place]:
+            continue
+        if word[1] - word[0] > _MOST * pace * len(script.words[place]) + _MORE:
+            words[place] = None
+
+
+def _spread(script: Script, runs: Sequence[_Run], words: list[tuple[int, int] | None]) -> None:
+    """Words of a run that were not heard, spread over the time between those that were."""
+    for run in runs:
+        known = [place for place in range(run.first, run.last + 1) if words[place] is not None]
+        for left, right in pairwise(known):
+            before, after = words[left], words[right]
+            assert before is not None
+            assert after is not None
+            share = (after[0] - before[1]) / max(1, right - left - 1)
+            for place in range(left + 1, right):
+                start = before[1] + round(share * (place - left - 1))
+                words[place] = (start, max(start, before[1] + round(share * (place - left))))
+
+
+def _in_order(runs: Sequence[_Run], words: list[tuple[int, int] | None], sure: list[bool]) -> None:
+    """Within a run no word begins before the one in front of it."""
+    for run in runs:
+        latest = -1
+        for place in range(run.first, run.last + 1):
+            word = words[place]
+            if word is None:
+                continue
+            if word[0] < latest:
+                words[place] = None
+                sure[place] = False
+            else:
+                latest = word[0]
+
+
+def _moved(
+    script: Script, words: Sequence[tuple[int, int] | None]
+) -> tuple[tuple[int, int | None], ...]:
+    """Sentences outside the longest stretch that keeps the script's order, counted in words."""
+    said: list[tuple[int, int, int]] = []
+    for number, sentence in enumerate(script.sentences):
+        times = [word[0] for word in words[sentence.first : sentence.stop] if word is not None]
+        if times:
+            said.append((min(times), number, len(times)))
+    said.sort()
+    # heaviest ascending subsequence; a few thousand sentences at most
+    best: list[int] = []
+    back: list[int] = []
+    for place, (_, number, weight) in enumerate(said):
+        options = [(best[other], other) for other in range(place) if said[other][1] < number]
+        most, source = max(options, default=(0, -1))
+        best.append(most + weight)
+        back.append(source)
+    keeps: set[int] = set()
+    place = max(range(len(best)), key=best.__getitem__, default=-1)
+    while place >= 0:
+        keeps.add(place)
+        place = back[place]
+    return tuple(
+        (number, said[place - 1][1] if place else None)
+        for place, (_, number, _) in enumerate(said)
+        if place not in keeps
+    )
+
+
+def _asides(
+    heard: Sequence[Heard], taken: Sequence[tuple[int, int]]
+) -> tuple[tuple[int, int], ...]:
+    """Stretches of heard words outside every run, long enough to be told."""
+    spans = sorted(taken)
+    stops = [stop for _, stop in spans]
+    out: list[tuple[int, int]] = []
+    group: list[Heard] = []
+    slot = -1
+    for one in [*heard, None]:
+        here = -2
+        if one is not None:
+            here = bisect_left(stops, one.stop)
+            if here < len(spans) and spans[here][0] < one.stop:
+                continue
+        far = bool(group) and one is not None and one.start - group[-1].stop > 200
+        if group and (here != slot or far):
+            if len(group) >= _ASIDE_WORDS and group[-1].stop - group[0].start >= _ASIDE:
+                out.append((group[0].start, group[-1].stop))
+            group = []
+        if one is not None:
+            group.append(one)
+            slot = here
+    return tuple(out)

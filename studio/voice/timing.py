@@ -1,0 +1,318 @@
+"""A recorded voice or existing captions, and the times of an episode's steps in them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import accumulate
+from pathlib import Path
+
+from studio.episode.records import Episode
+from studio.episode.stamps import stamp
+from studio.episode.times import SaidSentence, StepTimes, Times, ask
+from studio.errors import BadInput
+from studio.voice.pieces import cut, levels_db
+from studio.voice.pieces import voiced as voiced_frames
+from studio.voice.recognise import (
+    Heard,
+    Setting,
+    dictionary,
+    everyday_words,
+    language_model,
+    recognisers,
+)
+from studio.voice.script import Script, script_of
+from studio.voice.settle import Settled, settle
+from studio.voice.sound import prepared, read_sound
+from studio.voice.wordlist import FILE_NAME, add_words, british, read_words
+
+SURE = 0.5
+"""A step's start is written down from this confidence on (ours): below it a mark is asked for."""
+
+_OPENING = 4
+"""The first words of a step weigh as much as all the rest in its confidence (ours)."""
+
+_LISTENED = 8
+"""A rate of speech is told from so many sure sentences on (ours)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Timing:
+    """What was found.
+
+    Attributes:
+        times: for the times file.
+        unsure: steps for which a mark is asked for.
+        left_out: step and text of every sentence that was not said.
+        changed: step and text of sentences of which words were left out or not understood.
+        moved: step and text of sentences said at another place, and what was said before each.
+        repeated: step and text of sentences said more than once.
+        asides: start and end in milliseconds of talk that is not in the script.
+        new_words: words that were added to the word list, with their sounds.
+    """
+
+    times: Times
+    unsure: tuple[str, ...] = ()
+    left_out: tuple[tuple[str, str], ...] = ()
+    changed: tuple[tuple[str, str], ...] = ()
+    moved: tuple[tuple[str, str, str], ...] = ()
+    repeated: tuple[tuple[str, str], ...] = ()
+    asides: tuple[tuple[int, int], ...] = ()
+    new_words: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def is_complete(self) -> bool:
+        """Whether everything was said, in order, and every step's start is sure."""
+        return not (self.unsure or self.left_out or self.moved)
+
+    def notes(self) -> tuple[str, ...]:
+        """What the turner should know, in words, one thing a line."""
+        lines = [f"step {step}: not sure where it starts; {ask(step)}" for step in self.unsure]
+        lines += [f"step {step}: left out: “{text}”" for step, text in self.left_out]
+        lines += [
+            f"step {step}: said at another place, after {behind}: “{text}”"
+            for step, text, behind in self.moved
+        ]
+        lines += [
+            f"step {step}: said differently, or not understood: “{text}”"
+            for step, text in self.changed
+        ]
+        lines += [
+            f"step {step}: said more than once, the best one counts: “{text}”"
+            for step, text in self.repeated
+        ]
+        lines += [
+            f"{stamp(start)} to {stamp(end)}: talk that is not in the script"
+            for start, end in self.asides
+        ]
+        if self.new_words:
+            said = "; ".join(f"{word}: {ways}" for word, ways in self.new_words)
+            lines.append(
+                f"{FILE_NAME} has new words; correct them if you say them otherwise: {said}"
+            )
+        return tuple(lines)
+
+
+def time_voice(episode: Episode, voice: Path, *, begins_ms: int = 0) -> Timing:
+    """Find an episode's narration in a recording.
+
+    Words that the dictionary lacks are added to the word list beside the design.
+
+    Args:
+        episode: whose script was read.
+        voice: any film or sound file.
+        begins_ms: where in the film the recording begins.
+
+    Raises:
+        BadInput: there is no script, or the recording or the word list cannot be read.
+        WorkFailed: the word list cannot be written.
+    """
+    script = _script(episode)
+    list_path = episode.design_file.with_name(FILE_NAME)
+    known = read_words(list_path)
+    sound = read_sound(voice)
+    in_dictionary = dictionary()
+    strangers = {word for word in script.words if not in_dictionary(word)}
+    added = add_words(list_path, known, strangers)
+    samples = prepared(sound.samples)
+    pieces = cut(samples)
+    if not pieces:
+        raise BadInput.of(
+            "no voice is heard in this recording", "name the one with the voice", file=voice
+        )
+    over = [0, *accumulate(int(one) for one in voiced_frames(levels_db(samples)))]
+    length = len(over) - 1
+
+    def voiced(start: int, stop: int) -> int:
+        low, high = (min(max(place, 0), length) for place in (start, stop))
+        return max(0, over[high] - over[low])
+
+    ways = {**known.ways, **added}
+    setting = Setting(
+        pronunciations=(*_accents(script.words, ways), *ways.items()),
+        model=language_model([one.words for one in script.sentences], everyday_words()),
+    )
+    with recognisers(setting, samples, len(pieces)) as many:
+        heard = [
+            word
+            for words in many.hear([(piece.start, piece.stop) for piece in pieces])
+            for word in words
+        ]
+        settled = settle(script, heard, voiced, length, many.align)
+    timing = _timing(script, settled, voice.name, sound.length_ms, begins_ms)
+    return replace(timing, new_words=tuple((word, ", ".join(said)) for word, said in added.items()))
+
+
+def _accents(
+    words: Sequence[str], listed: Mapping[str, tuple[str, ...]]
+) -> list[tuple[str, tuple[str, ...]]]:
+    """The British way of each word that the turner has not listed."""
+    return [
+        (word, (said,)) for word in sorted(set(words) - listed.keys()) if (said := british(word))
+    ]
+
+
+def time_captions(episode: Episode, captions: Path, *, begins_ms: int = 0) -> Timing:
+    """Find an episode's narration in captions (SubRip or WebVTT) by their words.
+
+    A caption's words are spread evenly over its time, so times are as fine as the captions are.
+
+    Raises:
+        BadInput: there is no script, or the captions cannot be read.
+    """
+    from studio.episode.times import said_words
+
+    script = _script(episode)
+    heard: list[Heard] = []
+    for start, end, text in _read_captions(captions):
+        words = said_words(text)
+        letters = [0, *accumulate(len(word) for word in words)]
+        span = (end - start) / 10 / max(1, letters[-1])
+        heard += [
+            Heard(
+                word,
+                round(start / 10 + span * letters[place]),
+                round(start / 10 + span * letters[place + 1]),
+            )
+            for place, word in enumerate(words)
+        ]
+    if not heard:
+        raise BadInput.of("there are no captions in this file", "name another", file=captions)
+    length = max(one.stop for one in heard)
+    settled = settle(script, heard, lambda start, stop: max(0, stop - start), length, None)
+    return _timing(script, settled, captions.name, length * 10, begins_ms)
+
+
+def _read_captions(path: Path) -> list[tuple[int, int, str]]:
+    import pysubs2
+
+    if not path.is_file():
+        raise BadInput.of("there is no such file", "check the name and the folder", file=path)
+    try:
+        found = pysubs2.load(str(path), encoding="utf-8-sig")
+    except (pysubs2.exceptions.Pysubs2Error, UnicodeDecodeError, ValueError, OSError) as error:
+        raise BadInput.of(
+            "these are no captions that can be read",
+            "give a SubRip (.srt) or WebVTT (.vtt) file in UTF-8",
+            file=path,
+        ) from error
+    return sorted((one.start, one.end, one.plaintext) for one in found if not one.is_comment)
+
+
+def _script(episode: Episode) -> Script:
+    script = script_of(episode.steps)
+    if not script.words:
+        raise BadInput.of(
+            "this design has no narration to listen for",
+            "write what you say under say: in its steps",
+            file=episode.design_file,
+        )
+    return script
+
+
+def _timing(
+    script: Script, settled: Settled, source: str, length_ms: int, begins_ms: int
+) -> Timing:
+    moved = {number for number, _ in settled.moved}
+    said: list[SaidSentence] = []
+    left_out: list[tuple[str, str]] = []
+    changed: list[tuple[str, str]] = []
+    for sentence in script.sentences:
+        span = slice(sentence.first, sentence.stop)
+        words = tuple(
+            (begins_ms + 10 * word[0], begins_ms + 10 * word[1]) if word is not None else None
+            for word in settled.words[span]
+        )
+        share = sum(settled.sure[span]) / len(words)
+        there = [word for word in words if word is not None]
+        if not there:
+            left_out.append((sentence.step, sentence.text))
+        elif len(there) < len(words) or share < SURE:
+            changed.append((sentence.step, sentence.text))
+        said.append(
+            SaidSentence(
+                text=sentence.text,
+                start_ms=min((word[0] for word in there), default=None),
+                end_ms=max((word[1] for word in there), default=None),
+                confidence=share,
+                words=words,
+            )
+        )
+    steps: dict[str, StepTimes] = {}
+    for step, digest in script.digests.items():
+        numbers = [n for n, one in enumerate(script.sentences) if one.step == step]
+        steps[step] = _step(script, settled, step, digest, numbers, said, moved)
+    rate = _rate(settled, script)
+    return Timing(
+        times=Times(
+            source=source, length_ms=begins_ms + length_ms, words_per_minute=rate, steps=steps
+        ),
+        unsure=tuple(step.id for step in steps.values() if step.start_ms is None),
+        left_out=tuple(left_out),
+        changed=tuple(changed),
+        moved=tuple(
+            (
+                script.sentences[number].step,
+                script.sentences[number].text,
+                f"“{script.sentences[behind].text}”" if behind is not None else "nothing",
+            )
+            for number, behind in settled.moved
+        ),
+        repeated=tuple(
+            (script.sentences[number].step, script.sentences[number].text)
+            for number in settled.repeated
+        ),
+        asides=tuple(
+            (begins_ms + 10 * start, begins_ms + 10 * stop) for start, stop in settled.asides
+        ),
+    )
+
+
+def _step(
+    script: Script,
+    settled: Settled,
+    step: str,
+    digest: str,
+    numbers: Sequence[int],
+    said: Sequence[SaidSentence],
+    moved: set[int],
+) -> StepTimes:
+    own = [n for n in numbers if n not in moved] or list(numbers)
+    places = [
+        place
+        for n in own
+        for place in range(script.sentences[n].first, script.sentences[n].stop)
+        if settled.words[place] is not None
+    ]
+    there = [said[n] for n in own if said[n].start_ms is not None]
+    sure = [settled.sure[place] for place in places]
+    opening = sure[:_OPENING]
+    confidence = (
+        (sum(opening) / len(opening) + sum(sure) / len(sure)) / 2 if opening and sure else 0.0
+    )
+    start = min((one.start_ms for one in there if one.start_ms is not None), default=None)
+    end = max((one.end_ms for one in there if one.end_ms is not None), default=None)
+    return StepTimes(
+        id=step,
+        digest=digest,
+        start_ms=start if confidence >= SURE else None,
+        end_ms=end,
+        confidence=confidence,
+        sentences=tuple(said[n] for n in numbers),
+    )
+
+
+def _rate(settled: Settled, script: Script) -> int:
+    """Words a minute while a sentence is being said; 0 when too little was heard."""
+    words = spoken = count = 0
+    for sentence in script.sentences:
+        found = settled.words[sentence.first : sentence.stop]
+        if len(found) < 4 or not all(settled.sure[sentence.first : sentence.stop]):
+            continue
+        first, last = found[0], found[-1]
+        if first is None or last is None:
+            continue
+        words += len(found)
+        spoken += last[1] - first[0]
+        count += 1
+    return round(words * 6000 / spoken) if count >= _LISTENED and spoken else 0
