@@ -145,6 +145,16 @@ def _difference(
     figures = [span for span in touched if ":" not in span.name or any(find_numbers(span.text))]
     said, expected = _quoted(theirs), _quoted(ours)
     at = _line(found, theirs[0].start) if theirs else f"after word {place}"
+    if _sides(theirs) != _sides(ours):
+        # which end of the lathe is meant is as much a fact as a figure
+        return Finding(
+            code="wrong-side",
+            severity=Severity.ERROR,
+            where=where,
+            at=at,
+            said=said or "(nothing)",
+            expected=expected or "(nothing)",
+        )
     if not figures and _numbers(theirs) == _numbers(ours):
         return Finding(
             code="text-changed",
@@ -163,6 +173,12 @@ def _difference(
         expected=expected or "no number here",
         measurement=", ".join(dict.fromkeys(span.name for span in figures)),
     )
+
+
+def _sides(words: list[_Word]) -> list[str]:
+    """Every mention of an end of the lathe or of a pole, in order."""
+    text = " ".join(word.text.lower() for word in words)
+    return re.findall(r"headstock|tailstock|\btop\b|\bbottom\b", text)
 
 
 def _numbers(words: list[_Word]) -> list[str]:

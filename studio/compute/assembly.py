@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -15,16 +16,19 @@ from studio.measure.schedule import Schedule
 from studio.measure.subjects import HEADINGS
 from studio.turning import assembly, bench, rings, wood
 from studio.turning.drills import Drill
-from studio.turning.piece import Bore, PlacedPart
+from studio.turning.piece import Bore, Globe, PlacedPart
 from studio.turning.profile import Profile
 
 POLES = ("top", "bottom")
 
-RESERVED = frozenset({*POLES, "parts"})
+RESERVED = frozenset({*POLES, "parts", "globe"})
 """Names that no part can have, besides the subjects of other measurements."""
 
 LEAST_BETWEEN_MM = 3.0
 """Least wood between the ends of two holes from both poles (ours)."""
+
+_ALMOST = 0.99
+"""A shoulder as wide as nearly all of the globe rests on its highest wood."""
 
 LOOSE_MM = 0.25
 """More than this beyond the wanted gap and glue no longer bridges it well (ours)."""
@@ -40,7 +44,7 @@ class _Tenon:
 
 
 def add_parts(sheet: Sheet, design: Design) -> None:
-    """``NAME.*`` for every part, ``joints.*``, ``assembly.*`` and ``profile.*``."""
+    """``NAME.*`` for every part, ``assembly.*`` and ``profile.*``."""
     profiles: dict[str, Profile] = {}
     if not design.parts or taken_names(design):
         return
@@ -67,14 +71,14 @@ def add_parts(sheet: Sheet, design: Design) -> None:
                 columns=("Part", "Tenon", "Tenon, length", "Hole", "Hole, depth", "Glue all round"),
                 rows=tuple(rows),
                 notes=(
-                    "Drill the holes along the line of the poles while the globe runs between "
+                    "Drill each hole along the axis of what it is in, while that runs between "
                     "centres or in the chuck. Try every joint dry before the glue.",
                 ),
                 pencil=True,
             )
         )
-    if design.parts:
-        _add_height(sheet)
+    _add_height(sheet)
+    _look_at_steps(sheet, design)
 
 
 def taken_names(design: Design) -> tuple[str, ...]:
@@ -91,6 +95,25 @@ def _fit(design: Design, part: Part) -> float | None:
         return bench.tenon_for_hole_mm(hole, float(part.gap.mm)) if hole is not None else None
     except ValueError:
         return None
+
+
+def _look_at_steps(sheet: Sheet, design: Design) -> None:
+    """One order of work: every part is turned in some step, before the part that stands on it."""
+    first: dict[str, int] = {}
+    for place, step in enumerate(design.steps):
+        if step.part is not None and step.part in design.parts:
+            first.setdefault(step.part, place)
+    for name, part in design.parts.items():
+        if name not in first and len(design.parts) > 1:
+            sheet.warnings.append(
+                f"{name}: no step turns it; write part: {name} at the one that does"
+            )
+        below = part.place
+        if name in first and below in first and first[name] < first[below]:
+            sheet.warnings.append(
+                f"{name}: it is turned before {below}, on which it stands; a tenon is best fitted "
+                f"to the hole that {below} has already"
+            )
 
 
 def _check_places(sheet: Sheet, design: Design) -> bool:
@@ -504,11 +527,23 @@ def outermost(sheet: Sheet, *, up: bool, below: str = "") -> PlacedPart | None:
     return side[at] if at < len(side) else None
 
 
+def _highest_mm(globe: Globe, *, up: bool) -> float:
+    """The globe's highest wood on one side: ridges between grooves stand above the pole itself."""
+    bored = [b.diameter_mm for b in globe.bores if (b.to_mm if up else -b.from_mm) >= globe.pole_mm]
+    hole = max(bored, default=0.0)
+    if globe.section is None:
+        return math.sqrt(globe.diameter_mm**2 - hole**2) / 2
+    across = 2 * globe.pole_mm * _ALMOST
+    return assembly.resting(
+        globe.diameter_mm, globe.section, globe.grooves, across, min(hole, across * _ALMOST)
+    ).height_mm
+
+
 def _add_height(sheet: Sheet) -> None:
     ends = [part.height_mm(0.0) for part in sheet.parts.values()]
     ends += [part.shoulder_mm for part in sheet.parts.values()]
     if sheet.globe is not None:
-        ends += [-sheet.globe.pole_mm, sheet.globe.pole_mm]
+        ends += [_highest_mm(sheet.globe, up=True), -_highest_mm(sheet.globe, up=False)]
     elif (base := next(iter(sheet.parts.values()))) is not None:
         ends.append(base.height_mm(base.profile.length_mm))
     sheet.length(

@@ -25,7 +25,7 @@ from studio.design.reading import Problem
 from studio.design.schema import Design
 from studio.measure.measurement import MeasurementTable
 from studio.measure.schedule import Schedule
-from studio.turning.piece import Piece, PlacedPart
+from studio.turning.piece import Piece
 
 SUBJECTS = {
     "sphere": add_sphere,
@@ -94,12 +94,10 @@ def compute(design: Design) -> Computed:
         tuple(sheet.warnings),
         frozenset(incomplete),
         tuple(sheet.schedules),
-        None if sheet.problems else Piece(sheet.globe, design.stock.species, _standing(sheet)),
+        None
+        if sheet.problems
+        else Piece(sheet.globe, design.stock.species, tuple(sheet.parts.values())),
     )
-
-
-def _standing(sheet: Sheet) -> tuple[PlacedPart, ...]:
-    return tuple(sheet.parts.values())
 
 
 def _check_form(sheet: Sheet, design: Design) -> None:

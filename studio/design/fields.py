@@ -137,7 +137,7 @@ def _name(value: object) -> str:
     if not re.fullmatch(_NAME, text) or len(text) > 40 or text in _FORMS:
         raise QuantityError(
             f"{text[:50]!r} does not serve as a name in texts",
-            "write small letters and underscores, such as first_coat",
+            "write small letters and underscores, no digits, such as first_coat",
         )
     return text
 

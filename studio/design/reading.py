@@ -265,7 +265,7 @@ def _problem(details: Any, tree: Node) -> Problem:
     if kind in ("too_long", "too_short"):
         least, most = details["ctx"].get("min_length"), details["ctx"].get("max_length")
         limit = f"at most {most}" if kind == "too_long" else f"at least {least}"
-        found = details["ctx"].get("actual_length")
+        found = details["ctx"].get("actual_length") or len(details["input"])
         return Problem(keys, f"{found} entries", f"write {limit}")
     return Problem(keys, str(details["msg"]), "see docs/design-file.md for what may stand here")
 

@@ -249,6 +249,7 @@ def _step(
         chapter=filler.fill(step.chapter or "", Form.TEXT, *keys, "chapter"),
         do=filler.fill(step.do, Form.BOTH, *keys, "do"),
         say=filler.fill(step.say, Form.TEXT, *keys, "say"),
+        part=step.part or "",
         aloud=said,
         takes=_takes(said, step.id, design.workshop.narration.words_per_minute),
         shows=tuple(shows),

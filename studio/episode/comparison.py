@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from studio.episode.records import Episode, TimedStep
@@ -121,13 +122,70 @@ def _new_sentences(known: dict[str, TimedStep], after: Episode) -> tuple[Sentenc
 def _lost_footage(
     before: Episode, known: dict[str, TimedStep], after: Episode
 ) -> tuple[Footage, ...]:
+    shapes = _changed_shapes(before, after)
+    seen = _first_seen(after.steps, shapes)
     out = []
-    for step in after.steps:
+    for place, step in enumerate(after.steps):
         if step.id not in known:
             out.append(Footage(step.id, "this step is new"))
-        elif why := _why_lost(before, known[step.id], after, step):
+            continue
+        shown = {
+            name: why
+            for name, why in shapes.items()
+            if (step.part == name if name in _part_names(before, after) else place >= seen[name])
+        }
+        if why := _why_lost(before, known[step.id], after, step, shown.values()):
             out.append(Footage(step.id, why))
     return tuple(out)
+
+
+def _part_names(*episodes: Episode) -> set[str]:
+    pieces = [episode.piece for episode in episodes if episode.piece is not None]
+    return {part.name for piece in pieces for part in piece.parts}
+
+
+def _changed_shapes(before: Episode, after: Episode) -> dict[str, str]:
+    """What of the piece has another shape, by subject or part, and how that is said."""
+    old, new = _shapes(before), _shapes(after)
+    return {
+        name: f"{name}: not there any more"
+        if name not in new
+        else f"{name}: new here"
+        if name not in old
+        else f"{name}: another shape"
+        for name in dict.fromkeys((*new, *old))
+        if old.get(name) != new.get(name)
+    }
+
+
+def _shapes(episode: Episode) -> dict[str, object]:
+    """The piece's geometry by subject, as far as a camera sees it."""
+    piece = episode.piece
+    if piece is None:
+        return {}
+    shapes: dict[str, object] = {part.name: part.profile for part in piece.parts}
+    globe = piece.globe
+    if globe is not None and globe.section is not None:
+        shapes["grooves"] = (globe.grooves, globe.section)
+    if globe is not None and globe.rings:
+        shapes["rings"] = globe.rings
+    if globe is not None and globe.hollow_diameter_mm:
+        shapes["hollow"] = globe.hollow_diameter_mm
+    if "hanger.in" in episode.table:
+        shapes["hanger"] = episode.table["hanger.in"].text
+    return shapes
+
+
+def _first_seen(steps: Sequence[TimedStep], shapes: Iterable[str]) -> dict[str, int]:
+    """The first step whose pictures show a shape: the first that works to it, or the first of all.
+
+    From there on every picture of the globe shows it.
+    """
+    first: dict[str, int] = {}
+    for place, step in enumerate(steps):
+        for name in _named(step):
+            first.setdefault(name.partition(".")[0], place)
+    return {name: first.get(name, 0) for name in shapes}
 
 
 def _named(step: TimedStep) -> list[str]:
@@ -137,17 +195,32 @@ def _named(step: TimedStep) -> list[str]:
     return list(dict.fromkeys(names))
 
 
-def _why_lost(before: Episode, old: TimedStep, after: Episode, new: TimedStep) -> str:
+def _why_lost(
+    before: Episode, old: TimedStep, after: Episode, new: TimedStep, shapes: Iterable[str]
+) -> str:
     reasons = []
     if after.species != before.species:
         reasons.append(f"the wood is {after.species}, was {before.species}")
     if old.tools != new.tools:
-        reasons.append(f"the tools are {', '.join(new.tools) or 'none'}")
+        was = ", ".join(plain(tool) for tool in old.tools) or "none"
+        now = ", ".join(plain(tool) for tool in new.tools) or "none"
+        reasons.append(f"the tools are {now}, were {was}")
     if [c.code for c in old.cautions] != [c.code for c in new.cautions]:
         reasons.append("what it does differs")
-    for name in _named(new):
+    reasons += shapes
+    gone = []
+    for name in dict.fromkeys((*_named(new), *_named(old))):
         one, other = before.table.get(name), after.table.get(name)
-        if other is not None and (one is None or one.text != other.text):
+        if other is None and one is not None:
+            gone.append(name)
+        elif other is not None and (one is None or one.text != other.text):
             was = f", was {one.text}" if one is not None else ""
             reasons.append(f"{name} is {other.text}{was}")
+    reasons += [f"{name} is gone" for name in gone]
+    if not reasons and _wording(old.do) != _wording(new.do):
+        reasons.append("what is to be done is told otherwise")
     return "; ".join(reasons)
+
+
+def _wording(marked: str) -> str:
+    return " ".join(plain(marked).split())

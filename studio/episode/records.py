@@ -23,6 +23,7 @@ class TimedStep:
     Attributes:
         id: the design's own name for it (``mark-octagon``).
         number: 1-based place in the order of work.
+        part: the turned part that it works on, by its name; empty for the globe or the whole.
         title: marked.
         tools: marked; names of tools needed.
         chapter: marked; the title of the chapter that begins here, empty when none does.
@@ -43,6 +44,7 @@ class TimedStep:
     chapter: str = ""
     do: str
     say: str
+    part: str = ""
     aloud: str = ""
     takes: str = ""
     shows: tuple[Measurement, ...]

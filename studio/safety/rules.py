@@ -218,7 +218,7 @@ SLENDER = Caution(
     code="slender",
     short="Slender work: support it, cut lightly.",
     text="Wood that is long for its thickness whips, and can break and fly. Support it with a "
-    "steady or a light tailstock, keep a finger's width of the rest clear of it, run slowly, cut lightly "
+    "steady or a light tailstock, keep the rest close but clear of it, run slowly, cut lightly "
     "from the tailstock end, and leave the thinnest place for last.",
     source=PRACTICE,
 )

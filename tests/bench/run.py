@@ -85,7 +85,7 @@ from pathlib import Path
 from studio.episode.assemble import open_episode
 piece = open_episode(Path({design!r})).piece
 begin = time.perf_counter()
-from studio.picture.files import shaded_png
+from studio.picture.shading import shaded_png
 made = shaded_png(piece, 1280, 720)
 print(time.perf_counter() - begin, len(made))
 """

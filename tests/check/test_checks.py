@@ -339,3 +339,10 @@ def test_the_shipped_designs_pass(tmp_path: Path) -> None:
     for design in designs:
         write_outputs(tmp_path / design.stem, build_files(open_episode(design)))
         assert run(Context.of(design, tmp_path / design.stem)).findings == ()
+
+
+def test_swapped_ends_of_the_lathe_are_found(built) -> None:
+    text = (built.out / "handout.html").read_text(encoding="utf-8")
+    assert "tailstock" in text
+    built.replace("handout.html", "tailstock", "headstock")
+    assert "wrong-side" in built.codes()

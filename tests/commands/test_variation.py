@@ -180,3 +180,42 @@ def test_list_tells_a_faulty_design_and_goes_on(folder: Path, capsys: Capture) -
 def test_list_of_nothing(tmp_path: Path, name: str) -> None:
     (tmp_path / "empty").mkdir()
     assert cli.main(["list", str(tmp_path / name)]) == 2
+
+
+SHAPES = [
+    ("lobed-globe", "grooves: {shape: flared, flare: 0.5 mm}\n", {"cut-grooves": "another shape"}),
+    ("lobed-globe", "rings:\n  - {place: 12 mm, width: 4 mm, depth: 1 mm}\n",
+     {"rough": "rings: new here", "hang": "rings: new here"}),
+    ("crowned-globe", "parts: {finial: {profile: [{shape: bead, length: 30 mm, crown: 14 mm, "
+     "start: 0 mm, end: 12 mm}, {shape: tenon, length: 7 mm, diameter: 7.8 mm}]}}\n",
+     {"turn-finial": "finial: another shape"}),
+    ("globe", "steps:\n  - {id: mark-octagon, do: \"Mark it standing up, {{ sphere.set_in }} in, "
+     "{{ sphere.octagon_side }} left.\"}\n", {"mark-octagon": "told otherwise"}),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("base", "text", "lost"), SHAPES)
+def test_footage_of_another_shape_does_not_hold(
+    base: str, text: str, lost: dict[str, str], folder: Path
+) -> None:
+    path = folder / "other.yaml"
+    path.write_text(f"title: Other\nbased_on: {base}.yaml\n{text}", encoding="utf-8")
+    found = compared(open_episode(folder / f"{base}.yaml"), open_episode(path))
+    why = {one.step_id: one.why for one in found.footage}
+    for step, said in lost.items():
+        assert said in why[step]
+
+
+def test_a_hanger_in_another_place_is_filmed_again(folder: Path) -> None:
+    found = compared(
+        open_episode(folder / "globe.yaml"), open_episode(folder / "crowned-globe.yaml")
+    )
+    why = {one.step_id: one.why for one in found.footage}
+    assert "hanger: another shape" in why["hang"]
+
+
+def test_a_part_alone_does_not_touch_the_globes_footage(folder: Path) -> None:
+    path = folder / "other.yaml"
+    path.write_text(f"title: Other\nbased_on: crowned-globe.yaml\n{SHAPES[2][1]}", encoding="utf-8")
+    found = compared(open_episode(folder / "crowned-globe.yaml"), open_episode(path))
+    assert "index" not in {one.step_id for one in found.footage}

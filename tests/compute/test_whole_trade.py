@@ -11,6 +11,7 @@ import pytest
 from studio import cli
 from studio.episode.assemble import open_episode
 from studio.measure.measurement import System
+from studio.picture.solids import mesh_of
 from studio.turning.cutters import surface_radius_mm
 
 Edit = Callable[[Path, str, str], Path]
@@ -352,6 +353,7 @@ def test_reach_is_from_the_rim_that_the_grooves_leave(folder: Path) -> None:
         (CAP + "hanger: {hole_depth: 90 mm}\n", "goes through the ball"),
         (CAP.replace("  cap:", "  top:"), "the name of something else"),
         (CAP.replace("  cap:", "  stock:"), "the name of something else"),
+        (CAP.replace("  cap:", "  globe:"), "the name of something else"),
     ],
 )  # fmt: skip
 def test_what_cannot_be_is_said_and_never_a_fault_of_ours(
@@ -428,3 +430,60 @@ def test_errors_speak_the_turners_own_units(folder: Path, edit: Edit, faults_of:
     told = "\n".join(faults_of(path))
     assert "mm" not in told
     assert " in" in told
+
+
+def test_the_height_is_the_meshes_own(folder: Path) -> None:
+    """Ridges between grooves stand above the pole: read back from the solid itself (manifold3d)."""
+    text = (
+        CAP + "grooves: {number: 5, width: 6 mm, depth: 2 mm}\nindexing: {marks: 10, plate: 60}\n"
+    )
+    for path in (folder / "crowned-globe.yaml", ringed(folder, text)):
+        episode = open_episode(path)
+        assert episode.piece is not None
+        heights = mesh_of(episode.piece).vertices[:, 2]
+        whole = float(heights.max() - heights.min())
+        assert episode.table["assembly.height"].value == pytest.approx(whole, abs=0.03)
+
+
+def test_a_holes_depth_has_the_tenon_and_the_room_under_it(folder: Path) -> None:
+    knob = (
+        "  knob:\n    place: cap\n    room: 2 mm\n    profile:\n"
+        "      - {shape: fillet, length: 14 mm, diameter: 8 mm}\n"
+        "      - {shape: tenon, length: 5 mm, diameter: 4 mm}\n"
+    )
+    table = open_episode(ringed(folder, CAP + knob)).table
+    assert table["knob.hole_depth"].value == pytest.approx(5 + 2)
+    # on the ball the shoulder rests on the hole's rim, below the pole where the drill enters
+    drop = 30 - math.sqrt(30**2 - (table["cap.hole"].value / 2) ** 2)
+    assert table["cap.hole_depth"].value == pytest.approx(8 + 1 + drop)
+    seat = math.sqrt(30**2 - (table["cap.hole"].value / 2) ** 2)
+    assert table["cap.daylight"].value == pytest.approx(seat - math.sqrt(30**2 - 11**2))
+
+
+def test_a_joints_fit_moves_with_both_woods(folder: Path) -> None:
+    """Wood Handbook, Eq. 13-2, one direction at a time, cherry in cherry (Table 13-5)."""
+    path = ringed(folder, CAP + "stock: {species: black cherry}\n")
+    table = open_episode(path).table
+    change = table["wood.moisture_home"].value - table["wood.moisture_shop"].value
+    tenon, hole = 7.8, table["cap.hole"].value
+    thickest = tenon * (1 + 0.00126 * change)
+    narrowest = hole * (1 + 0.00248 * change)
+    assert table["cap.fit_later"].value == pytest.approx(narrowest - thickest, abs=1e-6)
+
+
+def test_tolerances_come_from_the_workshops_own_accuracy(globe: Path, edit: Edit) -> None:
+    """A mark by the plate is off by the mark itself and half the run-out (elementary geometry)."""
+    before = open_episode(globe).table
+    assert before["tolerance.index"].value == pytest.approx(0.25 + 0.05 / 2)
+    edit(globe.parent / "workshop.yaml", "narration:", "accuracy: {run_out: 0.4 mm}\nnarration:")
+    after = open_episode(globe).table
+    assert after["tolerance.index"].value == pytest.approx(0.25 + 0.4 / 2)
+    assert after["tolerance.sphere"].value > before["tolerance.sphere"].value
+
+
+def test_a_part_that_no_step_turns_is_told(folder: Path) -> None:
+    text = CAP + "  foot:\n    place: bottom\n    profile:\n"
+    text += "      - {shape: fillet, length: 6 mm, diameter: 14 mm}\n"
+    text += "      - {shape: tenon, length: 6 mm, diameter: 5.8 mm}\n"
+    notes = open_episode(ringed(folder, text)).notes
+    assert any(note.startswith("foot: no step turns it") for note in notes)

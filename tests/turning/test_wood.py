@@ -55,7 +55,7 @@ def test_every_wood_is_wood(held):
         ("walnutt", "write black walnut"),
         ("cedar", "write eastern redcedar"),
         ("birch", "write yellow birch"),
-        ("lignum vitae", "leave movement and weight out"),
+        ("lignum vitae", "its movement and weight are left out"),
         ("", "needs a name"),
         ("oak " * 500, "too long"),
     ],

@@ -119,8 +119,8 @@ def drawings_of(episode: Episode) -> tuple[Drawing, ...]:
         Drawing(
             Markup(hollow_section(table, piece, first)),
             "hollow",
-            "The globe cut open along the middle of a land, the opening towards the tailstock "
-            "drawn upwards.",
+            "The globe cut open where the wall has its full thickness, the opening towards the "
+            "tailstock drawn upwards.",
             ("hollow.diameter", "hollow.opening", "hollow.reach", "hollow.wall"),
         ),
     ]
