@@ -22,11 +22,13 @@ from studio.episode.digest import said_digest
 from studio.episode.records import Episode, FrameSize
 from studio.errors import BadInput, WorkFailed
 from studio.film import burn as burn_module
-from studio.film.burn import ENGINES, Bar, BurnReport, Engine, burn
+from studio.film import whole as whole_module
+from studio.film.burn import ENGINES, BurnReport, Engine, burn
 from studio.film.look import load_look
 from studio.film.overlays import draw
 from studio.film.probe import probe
 from studio.film.reading_back import film_contents
+from studio.film.telling import Bar
 from studio.measure.trace import plain
 
 
@@ -297,9 +299,9 @@ def test_encoder_failure_is_told_and_leaves_nothing(
 def test_pictures_lost_on_the_way_are_noticed(
     sample_episode: Episode, small_master: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    real = burn_module._encoding
+    real = whole_module.encoding
     monkeypatch.setattr(
-        burn_module, "_encoding", lambda *given: [*real(*given), "-frames:v", "149"]
+        whole_module, "encoding", lambda *given: [*real(*given), "-frames:v", "149"]
     )
     with pytest.raises(WorkFailed):
         burn(sample_episode, small_master, tmp_path / "out" / "film.mp4", engine="moviepy")

@@ -1,0 +1,148 @@
+"""Pictures, the master's sound, captions, chapters and title into one film; is it whole?"""
+
+from __future__ import annotations
+
+import dataclasses
+import subprocess
+from pathlib import Path
+
+from studio.episode.digest import PREFIX, said_digest
+from studio.episode.records import Episode
+from studio.errors import BadInput, WorkFailed
+from studio.film.captions import payloads, render_chapters_ffmeta, render_vtt
+from studio.film.look import Look
+from studio.film.probe import Footage, probe
+from studio.measure.trace import plain
+
+FULL = "No space left"
+"""What ffmpeg and the system say when the disk is full."""
+
+FULL_DISK = "the disk is full; nothing was written"
+
+
+def join(
+    episode: Episode,
+    footage: Footage,
+    look: Look,
+    pictures: Path,
+    out: Path,
+    timescale: int | None = None,
+) -> None:
+    """Put pictures, the master's own sound, captions, chapters and title into one MP4.
+
+    With a ``timescale``, units in a second, the pictures' times are counted in it.
+    """
+    length = footage.duration_ms
+    whole = episode
+    # A chapter or caption that outlasts the film would make the file longer than its pictures.
+    episode = dataclasses.replace(
+        episode,
+        chapters=tuple(
+            dataclasses.replace(chapter, end_ms=min(chapter.end_ms, length))
+            for chapter in episode.chapters
+            if chapter.start_ms < length
+        ),
+        cues=tuple(
+            dataclasses.replace(cue, end_ms=min(cue.end_ms, length)) for cue in episode.cues
+        ),
+    )
+    chapters = out.with_name("chapters.ffmeta")
+    chapters.write_text(plain(render_chapters_ffmeta(episode)), encoding="utf-8")
+    inputs = ["-itsoffset", f"{footage.start_ms / 1000:.3f}", "-i", str(pictures)]
+    inputs += ["-i", str(footage.path), "-f", "ffmetadata", "-i", str(chapters)]
+    maps = ["-map", "0:v:0", "-map", "1:a?"]
+    if payloads(episode):
+        inputs += ["-i", str(_caption_track(episode, out.parent))]
+        maps += ["-map", "3:s:0", "-metadata:s:s:0", "language=eng"]
+    _ffmpeg(
+        "the sound, captions and pictures could not be joined; if it names the sound, export the "
+        "master with AAC sound",
+        [
+            *inputs,
+            *maps,
+            *("-c", "copy", "-map_metadata", "2", "-map_chapters", "2"),
+            *("-metadata", f"comment={PREFIX}{said_digest(whole, look.model_dump_json())}"),
+            *(("-metadata", f"copyright={footage.copyright}") if footage.copyright else ()),
+            *(("-video_track_timescale", str(timescale)) if timescale else ()),
+            *("-movflags", "+faststart", str(out)),
+        ],
+    )
+
+
+def _caption_track(episode: Episode, folder: Path) -> Path:
+    """An MP4 that holds only the captions, as timed text (``mov_text``).
+
+    ffmpeg makes the track and its times. On its way from WebVTT it leaves escapes round braces
+    and backslashes, so the words themselves are put in once more as they are.
+    """
+    import av
+
+    source, made, exact = (folder / name for name in ("captions.vtt", "made.mp4", "captions.mp4"))
+    source.write_text(plain(render_vtt(episode)), encoding="utf-8")
+    _ffmpeg(
+        "the captions could not be made into a track",
+        ["-f", "webvtt", "-i", str(source), "-c:s", "mov_text", str(made)],
+    )
+    words = iter(payloads(episode))
+    with av.open(str(made)) as old, av.open(str(exact), "w") as new:
+        track = old.streams.subtitles[0]
+        copy = new.add_stream_from_template(track)
+        for packet in old.demux(track):
+            if packet.size == 0:
+                continue
+            content = bytes(packet)
+            # ISO/IEC 14496-17: a sample is its length in two bytes, then UTF-8; no length, no text
+            if int.from_bytes(content[:2], "big"):
+                text = next(words).encode()
+                content = len(text).to_bytes(2, "big") + text
+            rewritten = av.Packet(content)
+            rewritten.pts, rewritten.dts = packet.pts, packet.dts
+            rewritten.duration, rewritten.time_base = packet.duration, packet.time_base
+            rewritten.stream = copy
+            new.mux(rewritten)
+    return exact
+
+
+def _ffmpeg(failed: str, arguments: list[str]) -> None:
+    """Run the bundled ffmpeg; ``failed`` begins the message when it does not succeed."""
+    import imageio_ffmpeg
+
+    command = [imageio_ffmpeg.get_ffmpeg_exe(), "-hide_banner", "-loglevel", "error"]
+    done = subprocess.run(
+        [*command, "-nostdin", "-y", *arguments],
+        stderr=subprocess.PIPE,
+        text=True,
+        errors="replace",
+        check=False,
+    )
+    if FULL in done.stderr:
+        raise WorkFailed(FULL_DISK)
+    if done.returncode:
+        raise WorkFailed(f"{failed}:\n{done.stderr.strip() or f'it ended with {done.returncode}'}")
+
+
+def require_whole(film: Path, footage: Footage) -> None:
+    """Compare a film's pictures, rate, length and sound track with its master's.
+
+    Raises:
+        WorkFailed: they differ, or the film cannot be read.
+    """
+    try:
+        made = probe(film)
+    except BadInput as error:
+        raise WorkFailed(
+            f"the film came out broken ({error.faults[0].what}); nothing was written. "
+            "Is the disk full?"
+        ) from error
+    picture_ms = 1000 / footage.fps
+    if (
+        made.frames != footage.frames
+        or made.fps != footage.fps
+        or abs(made.duration_ms - footage.duration_ms) > picture_ms
+        or made.has_sound != footage.has_sound
+    ):
+        raise WorkFailed(
+            f"the film came out with {made.frames} pictures at {made.fps} a second and the "
+            f"master has {footage.frames} at {footage.fps}; nothing was written. "
+            "Is the disk full?"
+        )

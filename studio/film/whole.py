@@ -1,0 +1,260 @@
+"""All pictures through moviepy, in RGB: the engine for masters that cannot be copied.
+
+The way to RGB and back is spelt out here, with the master's own colour matrix and range, because
+every default on that way is BT.601 whatever the film is.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from math import ceil
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from studio.episode.records import Card, Episode, FrameSize
+from studio.errors import WorkFailed
+from studio.film.blending import fading
+from studio.film.look import Look
+from studio.film.overlays import draw
+from studio.film.probe import Footage
+from studio.film.telling import Bar
+
+if TYPE_CHECKING:
+    from av.video.frame import VideoFrame
+
+Pixels = NDArray[np.uint8]
+
+# Matrices that the road through RGB can name on both ends: in PyAV's words, in ffmpeg's.
+_ROADS = {
+    "bt709": ("ITU709", "bt709"),
+    "bt470bg": ("ITU601", "bt601"),
+    "smpte170m": ("ITU601", "bt601"),
+    "fcc": ("FCC", "fcc"),
+    "smpte240m": ("SMPTE240M", "smpte240m"),
+}
+
+
+def assumed_matrix(footage: Footage) -> str:
+    """The master's colour matrix; of an untagged film the one that players assume.
+
+    BT.709 from 1280 wide or above 576 high on, else BT.601 (common practice, no source).
+    """
+    large = footage.width >= 1280 or footage.height > 576
+    return footage.matrix or ("bt709" if large else "smpte170m")
+
+
+def known_matrix(matrix: str) -> bool:
+    """Whether pictures of a colour matrix can go to RGB and back."""
+    return matrix in _ROADS
+
+
+@dataclass(frozen=True, slots=True)
+class _BurntCard:
+    """A card cut down to what is drawn of it, ready to be laid on pictures.
+
+    Attributes:
+        first, beyond: indices of the first picture with the card and the first without.
+        left, top: its place.
+        ink: colour times opacity, 0 to 255 × 255.
+        cover: opacity, 0 to 255, one channel.
+        fade: pictures over which it comes and goes.
+    """
+
+    first: int
+    beyond: int
+    left: int
+    top: int
+    ink: NDArray[np.uint32]
+    cover: NDArray[np.uint32]
+    fade: float
+
+    def lay_on(self, picture: Pixels, index: int) -> None:
+        """Blend the card into ``picture``, the film's picture number ``index``, in place."""
+        strength = fading(self.first, self.beyond, self.fade)(index)
+        height, width = self.cover.shape[:2]
+        part = picture[self.top : self.top + height, self.left : self.left + width]
+        whole = 255 * 256
+        under = part * (whole - self.cover * strength)
+        part[...] = (self.ink * strength + under + whole // 2) // whole
+
+
+def _burnt_card(card: Card, size: FrameSize, look: Look, footage: Footage) -> _BurntCard:
+    picture = draw(card, size, look)
+    box = picture.getbbox()
+    if box is None or card.start_ms is None or card.end_ms is None:
+        raise ValueError(f"card {card.number} shows nothing or has no times")
+    pixels = np.asarray(picture.crop(box), dtype=np.uint32)
+    cover = pixels[:, :, 3:]
+    first = _picture_at(card.start_ms, footage.fps)
+    beyond = min(_picture_at(card.end_ms, footage.fps), footage.frames)
+    return _BurntCard(
+        first=first,
+        beyond=max(beyond, first + 1),
+        left=box[0],
+        top=box[1],
+        ink=pixels[:, :, :3] * cover,
+        cover=cover,
+        # a very short card still reaches full strength in its middle
+        fade=min(look.fade_ms * float(footage.fps) / 1000, (beyond - first) / 3),
+    )
+
+
+def _picture_at(milliseconds: int, fps: Fraction) -> int:
+    """Index of the first picture shown at or after a time."""
+    return ceil(Fraction(milliseconds, 1000) * fps)
+
+
+def road(footage: Footage) -> tuple[str, str]:
+    """The matrix to RGB and back in PyAV's and in ffmpeg's words."""
+    return _ROADS[assumed_matrix(footage)]
+
+
+class _Pictures:
+    """The master's pictures in order, upright, as RGB, each decoded once.
+
+    moviepy's own reader is not used: it counts pictures from a rounded duration and leaves the
+    colour matrix of an untagged film to a default.
+    """
+
+    def __init__(self, footage: Footage) -> None:
+        import av
+
+        self._footage = footage
+        self._container = av.open(str(footage.path))
+        self._stream = next(s for s in self._container.streams.video if s.width)
+        self._stream.thread_type = "AUTO"
+        self._frames: Iterator[VideoFrame] = self._container.decode(self._stream)
+        self._index = -1
+        self._current: Pixels | None = None
+
+    def at(self, index: int) -> Pixels:
+        """Picture number ``index``; pictures are asked for in order, one more than once."""
+        if self._current is None or index > self._index:
+            for frame in self._frames:
+                self._index += 1
+                if self._index == index:
+                    self._current = self._rgb(frame)
+                    break
+            else:
+                raise WorkFailed(
+                    f"{self._footage.path} broke off at picture {self._index + 1} of "
+                    f"{self._footage.frames}; export or copy it again"
+                )
+        return self._current
+
+    def _rgb(self, frame: VideoFrame) -> Pixels:
+        from av.video.reformatter import Interpolation
+
+        full = self._footage.colour_range == "pc"
+        picture = frame.reformat(
+            format="rgb24",
+            src_colorspace=road(self._footage)[0],
+            src_color_range="JPEG" if full else "MPEG",
+            dst_color_range="JPEG",
+            # without accurate rounding every luma value comes out one too dark (measured)
+            interpolation=Interpolation.BILINEAR
+            | Interpolation.ACCURATE_RND
+            | Interpolation.FULL_CHR_H_INT,
+        )
+        pixels: Pixels = picture.to_ndarray()  # type: ignore[assignment]
+        # turned the other way round: numpy counts quarter turns anticlockwise
+        return np.rot90(pixels, -self._footage.rotation // 90)
+
+    def close(self) -> None:
+        """Let go of the file."""
+        self._container.close()
+
+
+def write_whole(
+    footage: Footage,
+    episode: Episode,
+    look: Look,
+    out: Path,
+    *,
+    preset: str,
+    quality: tuple[str, str],
+    bar: Bar | None,
+) -> None:
+    """Encode the film's pictures with their overlays; no sound yet.
+
+    Args:
+        footage: the master.
+        episode: with times; its cards are laid on.
+        look: of the cards.
+        out: the file to write.
+        preset: x264's.
+        quality: arguments that tell ffmpeg the quality.
+        bar: shows how far it is.
+
+    Raises:
+        OSError: moviepy's encoder failed.
+        WorkFailed: the master broke off.
+    """
+    from moviepy import VideoClip
+
+    fps = float(footage.fps)
+    size = FrameSize(footage.width, footage.height)
+    cards = [_burnt_card(card, size, look, footage) for card in episode.cards]
+    pictures = _Pictures(footage)
+
+    def index_of(seconds: float) -> int:
+        return round(seconds * fps)
+
+    def overlaid(seconds: float) -> Pixels:
+        index = index_of(seconds)
+        visible = [card for card in cards if card.first <= index < card.beyond]
+        picture = pictures.at(index)
+        if visible:
+            # moviepy asks for the first picture twice; the decoded one must stay clean
+            picture = picture.copy()
+        for card in visible:
+            card.lay_on(picture, index)
+        return picture
+
+    try:
+        film = VideoClip(overlaid)
+        # half a picture more: moviepy rounds duration times rate down
+        film = film.with_duration((footage.frames + 0.5) / fps)
+        film.write_videofile(
+            str(out),
+            fps=fps,
+            codec="libx264",
+            preset=preset,
+            audio=False,
+            ffmpeg_params=encoding(footage, episode, quality),
+            logger=bar,
+        )
+    finally:
+        pictures.close()
+
+
+def encoding(footage: Footage, episode: Episode, quality: tuple[str, str]) -> list[str]:
+    """What ffmpeg is told beyond moviepy's own arguments."""
+    fps = f"{footage.fps.numerator}/{footage.fps.denominator}"
+    full = footage.colour_range == "pc"
+    unsaid = "unknown"
+    filters = [
+        # moviepy hands the rate over with two decimals; 30000/1001 would drift
+        f"settb={footage.fps.denominator}/{footage.fps.numerator}",
+        "setpts=N",
+        f"scale=out_color_matrix={road(footage)[1]}:out_range={'pc' if full else 'tv'}"
+        ":flags=bicubic+accurate_rnd+full_chroma_int",
+        "setsar=1,format=yuv420p",
+        f"setparams=colorspace={footage.matrix or unsaid}"
+        f":color_primaries={footage.primaries or unsaid}:color_trc={footage.transfer or unsaid}"
+        f":range={footage.colour_range or 'tv'}",
+    ]
+    starts = ",".join(f"{chapter.start_ms / 1000:.3f}" for chapter in episode.chapters)
+    return [
+        *("-vf", ",".join(filters), "-r", fps),
+        *quality,
+        # a player jumps to key frames: one every two seconds and one at each chapter
+        *("-g", str(round(2 * footage.fps))),
+        *(("-force_key_frames", starts) if starts else ()),
+        *("-video_track_timescale", str(footage.fps.numerator * 1000)),
+    ]
