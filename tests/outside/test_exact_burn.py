@@ -32,7 +32,7 @@ from studio.film.demo_footage import make_demo_master
 from studio.film.look import load_look
 from studio.film.overlays import draw
 
-WIDTH, HEIGHT, FPS, SECONDS = 640, 360, 30, 10
+WIDTH, HEIGHT, FPS, SECONDS = 480, 270, 30, 10
 
 
 def ffmpeg(*arguments: str) -> bytes:
@@ -391,7 +391,7 @@ PAGE = """<!doctype html><meta charset="utf-8"><video muted playsinline src="fil
 <script>
 const video = document.querySelector("video"), found = {pictures: [], errors: []};
 const canvas = document.createElement("canvas");
-canvas.width = 64; canvas.height = 36;
+canvas.width = 48; canvas.height = 27;
 const pen = canvas.getContext("2d", {willReadFrequently: true});
 const told = name => new Promise(done => video.addEventListener(name, done, {once: true}));
 video.onerror = () => { found.errors.push(video.error.message); finish(); };
@@ -407,8 +407,8 @@ function finish() {
   for (const at of TIMES) {
     video.currentTime = at;
     await told("seeked");
-    pen.drawImage(video, 0, 0, 64, 36);
-    const data = pen.getImageData(0, 0, 64, 36).data, grey = [];
+    pen.drawImage(video, 0, 0, 48, 27);
+    const data = pen.getImageData(0, 0, 48, 27).data, grey = [];
     for (let i = 0; i < data.length; i += 4)
       grey.push(0.2126 * data[i] + 0.7152 * data[i + 1] + 0.0722 * data[i + 2]);
     found.pictures.push(grey);
@@ -525,12 +525,12 @@ def test_chromium_plays_and_seeks_across_the_joins(
     assert found["errors"] == []
     assert found["ended"] == pytest.approx(found["length"], abs=0.1)
     assert found["length"] == pytest.approx(SECONDS, abs=0.1)
-    # the mean over each of 64 × 36 cells, from 16..235 to 0..255
-    cells = luma(out).reshape(-1, 36, 10, 64, 10).mean(axis=(2, 4))
+    # the mean over each of 48 × 27 cells, from 16..235 to 0..255
+    cells = luma(out).reshape(-1, 27, 10, 48, 10).mean(axis=(2, 4))
     cells = ((cells - 16) * 255 / 219).clip(0, 255)
     for at, grey in zip(wanted, found["pictures"], strict=True):
         near = range(max(0, at - 1), at + 2)
-        off = {n: np.abs(np.reshape(grey, (36, 64)) - cells[n]).mean() for n in near}
+        off = {n: np.abs(np.reshape(grey, (27, 48)) - cells[n]).mean() for n in near}
         assert off[at] < 6, (at, off)
         # and no neighbour is nearer; pictures may be alike
         assert off[at] <= min(off.values()) + 0.2, (at, off)
