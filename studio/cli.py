@@ -60,6 +60,11 @@ def parser() -> argparse.ArgumentParser:
         default="exact",
         help="exact (default): encode only pictures under an overlay; moviepy: encode all",
     )
+    time = command("time", "find the narration in a recorded voice: when each step starts")
+    source = time.add_mutually_exclusive_group(required=True)
+    source.add_argument("--voice", type=Path, metavar="FILE", help="the film, or its sound")
+    source.add_argument("--captions", type=Path, metavar="FILE", help="its captions (.srt, .vtt)")
+    time.add_argument("--begins", metavar="TIME", help="where in the film they begin (0:00)")
     with_out(command("check", "check that what is said, shown and printed agree"))
     new = command("new", "start a design, alone or from another one", design=False)
     new.add_argument("name", metavar="NAME", help="the new file's name, without .yaml")
@@ -112,6 +117,11 @@ def _run(arguments: argparse.Namespace) -> int:
 
         return list_designs(arguments.folder, as_json=arguments.json)
     design: Path = arguments.design
+    if arguments.command == "time":
+        from studio.commands.time import time
+
+        given = (arguments.voice, arguments.captions, arguments.begins)
+        return time(design, *given, as_json=arguments.json)
     out: Path = arguments.out or Path("build") / design.stem
     if arguments.command == "measure":
         from studio.commands.measure import measure

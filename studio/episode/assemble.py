@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
@@ -23,6 +23,7 @@ from studio.episode.chapters import by_hosts_rule, named_stretches
 from studio.episode.records import Chapter, Cue, Episode, FrameSize, Link, TimedStep
 from studio.episode.stamps import stamp
 from studio.episode.texts import Filler, Form, TextProblem, aloud, filled
+from studio.episode.times import UNTIMED, Times, placed, read_times
 from studio.errors import BadInput, Fault
 from studio.measure.measurement import Measurement, MeasurementTable
 from studio.measure.rounding import Direction, number_reading
@@ -52,8 +53,12 @@ _SUBJECTS = {"indexing": "index", "values": "value"}
 _SENTENCE_START = re.compile(rf"((?:^|[.!?]\s+){START}[^{SEP}]*{SEP})([a-z])")
 
 
-def open_episode(path: Path) -> Episode:
+def open_episode(path: Path, *, timed: bool = True) -> Episode:
     """Read, compute, fill in, time.
+
+    Args:
+        path: the design.
+        timed: False leaves the times file beside it unread, for the command that writes it anew.
 
     Raises:
         BadInput: with every fault of the file that can be told in one run.
@@ -63,22 +68,28 @@ def open_episode(path: Path) -> Episode:
     faults = list(read.faults)
     faults += [read.place(one) for one in computed.problems if not _is_doubtful(read, one)]
     problems: list[Problem] = []
+    times = read_times(path) if timed else UNTIMED
     filler = Filler(computed.table, computed.incomplete | _suspect_names(read), problems)
     doubled = _check_steps(read.design, problems)
     _check_look(read, problems)
     if not doubled and not read.has_suspect_step_ids:
-        _check_film(read, problems)
+        _check_film(read, problems, times)
     steps = _steps(read.design, computed.table, filler)
+    film = read.design.film
+    where = placed(steps, film.marks, film.length, times) if times is not None else None
+    if where is not None:
+        steps = where.applied(steps)
     episode = _episode(read, computed.table, filler, steps)
     episode = replace(
         episode,
-        notes=(*read.notes, *computed.warnings),
+        notes=(*read.notes, *computed.warnings, *(where.notes if where is not None else ())),
+        length_ms=where.length_ms if where is not None else film.length,
         thumbnail=_thumbnail(read.design, filler, steps),
         schedules=computed.schedules,
         piece=computed.piece,
     )
     if not problems and not faults:
-        episode = _timed(episode, read.design)
+        episode = _timed(episode, read.design, where.words if where is not None else {})
     faults += [read.place(problem) for problem in problems]
     if faults:
         raise BadInput(sorted(set(faults), key=_reading_order))
@@ -159,7 +170,7 @@ def _check_part(design: Design, step: Step, place: int, problems: list[Problem])
         )
 
 
-def _check_film(read: ReadDesign, problems: list[Problem]) -> None:
+def _check_film(read: ReadDesign, problems: list[Problem], times: Times | None) -> None:
     design = read.design
     film = design.film
     ids = [step.id for step in design.steps]
@@ -174,7 +185,7 @@ def _check_film(read: ReadDesign, problems: list[Problem]) -> None:
             )
     if not film.marks:
         return
-    if film.length is None and not read.is_suspect("film", "length"):
+    if film.length is None and times is None and not read.is_suspect("film", "length"):
         problems.append(
             Problem(
                 ("film",),
@@ -185,7 +196,8 @@ def _check_film(read: ReadDesign, problems: list[Problem]) -> None:
     before: tuple[str, int] | None = None
     for step_id in ids:
         at = film.marks.get(step_id)
-        if at is None and read.is_suspect("film", "marks", step_id):
+        # where the voice was timed, a mark is typed only to put one of its times right
+        if at is None and (times is not None or read.is_suspect("film", "marks", step_id)):
             continue
         if at is None:
             problems.append(
@@ -362,14 +374,17 @@ def _episode(
     )
 
 
-def _timed(episode: Episode, design: Design) -> Episode:
-    """The episode with chapters, captions and cards at their times; unchanged without marks."""
-    if not design.film.marks or episode.length_ms is None:
+def _timed(
+    episode: Episode, design: Design, words: Mapping[str, tuple[tuple[int, int] | None, ...]]
+) -> Episode:
+    """The episode with chapters, captions and cards at their times; unchanged without times."""
+    if episode.length_ms is None or any(step.start_ms is None for step in episode.steps):
         return episode
     titles = {step.id: step.chapter for step in episode.steps if step.chapter}
     named = named_stretches(episode.steps, titles, episode.length_ms)
     chapters, chapter_notes = by_hosts_rule(named)
-    cues, caption_notes = captions(episode.steps, design.workshop.narration.words_per_minute)
+    rate = design.workshop.narration.words_per_minute
+    cues, caption_notes = captions(episode.steps, rate, words)
     return _with_times(
         episode, named, chapters, cues, (*episode.notes, *chapter_notes, *caption_notes)
     )

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from studio.episode.records import Cue, TimedStep
+from studio.episode.times import words_by_token
 from studio.measure.trace import END, START, plain
 
 LINE_CHARACTERS = 42
@@ -19,6 +20,12 @@ LONGEST_MS = 7_000
 
 GAP_MS = 80
 """Two pictures' pause between captions, so that a change is seen (common practice, no source)."""
+
+HANG_MS = 300
+"""A caption that follows the voice stays so long after its last word (ours)."""
+
+REST_MS = 500
+"""A rest after a sentence from which on the next one gets a caption of its own (ours)."""
 
 _TOKEN = re.compile(f"[^\\s{START}]*(?:{START}[^{END}]*{END}[^\\s{START}]*)+|\\S+")
 """A word, or a marked figure with its unit: those stay on one line."""
@@ -103,42 +110,132 @@ def _break(tokens: Sequence[str], fits: int) -> int:
 
 
 def captions(
-    steps: Sequence[TimedStep], words_per_minute: int
+    steps: Sequence[TimedStep],
+    words_per_minute: int,
+    words: Mapping[str, Sequence[tuple[int, int] | None]] | None = None,
 ) -> tuple[tuple[Cue, ...], tuple[str, ...]]:
     """Cues for every step's narration, in order and without overlap, and notes on the timing.
 
-    A step's words start with the step and run at the turner's own rate; where the marks leave
-    less time than that, they are pressed into it and a note says so.
+    Where a step's words were timed, its captions follow the voice. Else they start with the step
+    and run at the turner's own rate; where the marks leave less time than that, they are pressed
+    into it and a note says so.
 
     Args:
         steps: with times, in order.
         words_per_minute: the turner's rate of speech.
+        words: start and end of each word as said, in milliseconds, by step; None for one that
+            was not said or not heard.
     """
     cues: list[Cue] = []
     notes: list[str] = []
     for step in steps:
-        phrases = _phrases(step.say, LONGEST_MS * words_per_minute // 60_000)
-        if not phrases:
+        found = (words or {}).get(step.id, ())
+        by_voice = _by_voice(step, found, words_per_minute) if any(found) else None
+        if by_voice is not None:
+            cues += by_voice[0]
+            notes += by_voice[1]
+        else:
+            cues += _spread(step, words_per_minute, notes)
+    return _apart(cues), tuple(notes)
+
+
+def _by_voice(
+    step: TimedStep, words: Sequence[tuple[int, int] | None], words_per_minute: int
+) -> tuple[list[Cue], list[str]] | None:
+    """Captions at the times of their words; None where the words are not those of the step."""
+    tokens = _TOKEN.findall(step.say)
+    counts = words_by_token(step.say, step.aloud, tokens)
+    if sum(counts) != len(words):
+        return None
+    known = [word for word in words if word is not None]
+    spoken = sum(end - start for start, end in known)
+    # a slow voice gets shorter captions, or they would stand longer than allowed
+    own = len(known) * 60_000 // max(1, spoken)
+    most = LONGEST_MS * min(words_per_minute, own) // 60_000
+    phrases = [
+        phrase
+        for block in _between_rests(tokens, counts, words)
+        for phrase in _phrases(" ".join(block), most)
+    ]
+    cues: list[Cue] = []
+    notes: list[str] = []
+    token = word = 0
+    for phrase in phrases:
+        count = sum(counts[token : token + len(phrase.tokens)])
+        token += len(phrase.tokens)
+        said = [one for one in words[word : word + count] if one is not None]
+        word += count
+        if not said:
+            missing = plain(" ".join(phrase.tokens))
+            notes.append(f"step {step.id}: no caption for “{missing}”: it was not heard")
             continue
-        assert step.start_ms is not None
-        assert step.end_ms is not None
-        needed = speaking_ms(step.say, words_per_minute)
-        window = step.end_ms - step.start_ms
-        if needed > window:
-            notes.append(
-                f"step {step.id}: its narration takes {needed / 1000:.1f} s at "
-                f"{words_per_minute} words a minute, its marks leave {window / 1000:.1f} s"
-            )
-        spoken = min(max(needed, SHORTEST_MS * len(phrases)), window)
-        words = sum(phrase.words for phrase in phrases)
-        said = 0
-        for phrase in phrases:
-            start = step.start_ms + spoken * said // words
-            said += phrase.words
-            end = step.start_ms + spoken * said // words
-            broken = _lines(phrase.tokens) or [list(phrase.tokens)]
-            text = "\n".join(" ".join(line) for line in broken)
+        start, end = said[0][0], said[-1][1] + HANG_MS
+        end = min(max(end, start + SHORTEST_MS), start + LONGEST_MS)
+        cues.append(Cue(start_ms=start, end_ms=end, text=_broken(phrase)))
+    return cues, notes
+
+
+def _between_rests(
+    tokens: Sequence[str], counts: Sequence[int], words: Sequence[tuple[int, int] | None]
+) -> list[list[str]]:
+    """The tokens parted where the voice rests at a sentence's end."""
+    blocks: list[list[str]] = [[]]
+    word = 0
+    for token, count in zip(tokens, counts, strict=True):
+        blocks[-1].append(token)
+        word += count
+        before = words[word - 1] if 0 < word <= len(words) else None
+        after = words[word] if word < len(words) else None
+        rests = before is None or after is None or after[0] - before[1] >= REST_MS
+        if rests and plain(token).endswith(_ENDS):
+            blocks.append([])
+    return [block for block in blocks if block]
+
+
+def _broken(phrase: _Phrase) -> str:
+    lines = _lines(phrase.tokens) or [list(phrase.tokens)]
+    return "\n".join(" ".join(line) for line in lines)
+
+
+def _apart(cues: Sequence[Cue]) -> tuple[Cue, ...]:
+    """In the order of time, each ended before the next begins; empty ones are left out."""
+    ordered = sorted(cues, key=lambda cue: cue.start_ms)
+    out: list[Cue] = []
+    for place, cue in enumerate(ordered):
+        end = cue.end_ms
+        if place + 1 < len(ordered) and end > ordered[place + 1].start_ms:
+            following = ordered[place + 1].start_ms
             # the pause is left out where it would make a caption too short
-            gap = GAP_MS if end - start - GAP_MS >= SHORTEST_MS else 0
-            cues.append(Cue(start_ms=start, end_ms=end - gap, text=text))
-    return tuple(cue for cue in cues if cue.end_ms > cue.start_ms), tuple(notes)
+            gap = GAP_MS if following - cue.start_ms - GAP_MS >= SHORTEST_MS else 0
+            end = following - gap
+        if end > cue.start_ms:
+            out.append(replace(cue, end_ms=end))
+    return tuple(out)
+
+
+def _spread(step: TimedStep, words_per_minute: int, notes: list[str]) -> list[Cue]:
+    """Captions of a step whose words have no times, spread evenly from its start on."""
+    cues: list[Cue] = []
+    phrases = _phrases(step.say, LONGEST_MS * words_per_minute // 60_000)
+    if not phrases:
+        return cues
+    assert step.start_ms is not None
+    assert step.end_ms is not None
+    needed = speaking_ms(step.say, words_per_minute)
+    window = step.end_ms - step.start_ms
+    if needed > window:
+        notes.append(
+            f"step {step.id}: its narration takes {needed / 1000:.1f} s at "
+            f"{words_per_minute} words a minute, its marks leave {window / 1000:.1f} s"
+        )
+    spoken = min(max(needed, SHORTEST_MS * len(phrases)), window)
+    words = sum(phrase.words for phrase in phrases)
+    said = 0
+    for phrase in phrases:
+        start = step.start_ms + spoken * said // words
+        said += phrase.words
+        end = step.start_ms + spoken * said // words
+        # the pause is left out where it would make a caption too short
+        gap = GAP_MS if end - start - GAP_MS >= SHORTEST_MS else 0
+        cues.append(Cue(start_ms=start, end_ms=end - gap, text=_broken(phrase)))
+    return cues

@@ -9,8 +9,8 @@ from __future__ import annotations
 import hashlib
 import json
 import re
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -112,6 +112,10 @@ class Times:
     length_ms: int
     words_per_minute: int
     steps: Mapping[str, StepTimes]
+
+
+UNTIMED = Times(source="", length_ms=359_999_000, words_per_minute=0, steps={})
+"""Stands in for the times of a film whose voice is about to be listened to."""
 
 
 def times_file(design: Path) -> Path:
@@ -254,15 +258,25 @@ class Placed:
 
     Attributes:
         starts: by step; complete and ascending, or empty.
-        length_ms: the film's; None while it is not known.
+        length_ms: the film's, or else the recording's.
         words: start and end of each word by step, where the narration is still the one timed.
         notes: plain; what no longer holds and what to write.
     """
 
     starts: Mapping[str, int]
-    length_ms: int | None
+    length_ms: int
     words: Mapping[str, tuple[tuple[int, int] | None, ...]]
     notes: tuple[str, ...] = ()
+
+    def applied(self, steps: Iterable[TimedStep]) -> tuple[TimedStep, ...]:
+        """The steps with their times; without any where one is missing."""
+        out: list[TimedStep] = []
+        for step in steps:
+            start = self.starts.get(step.id)
+            later = [at for at in self.starts.values() if start is not None and at > start]
+            end = None if start is None else min(later, default=self.length_ms)
+            out.append(replace(step, start_ms=start, end_ms=end))
+        return tuple(out)
 
 
 def placed(

@@ -97,7 +97,7 @@ class Recogniser:
             name = f"{word}({number})"
         for way in ways:
             if way not in known:
-                self._decoder.add_word(name, way, True)
+                self._decoder.add_word(name, way, False)
                 number += 1
                 name = f"{word}({number})"
 

@@ -32,6 +32,10 @@ SURE = 0.5
 _OPENING = 4
 """The first words of a step weigh as much as all the rest in its confidence (ours)."""
 
+_TOLD = 3
+"""A sentence of one or two words that was not found may have been said all the same (ours): it is
+told as not understood, and not as left out."""
+
 _LISTENED = 8
 """A rate of speech is told from so many sure sentences on (ours)."""
 
@@ -225,7 +229,7 @@ def _timing(
         )
         share = sum(settled.sure[span]) / len(words)
         there = [word for word in words if word is not None]
-        if not there:
+        if not there and len(words) >= _TOLD:
             left_out.append((sentence.step, sentence.text))
         elif len(there) < len(words) or share < SURE:
             changed.append((sentence.step, sentence.text))

@@ -1,0 +1,118 @@
+"""``studio time``: when each step and each sentence was said."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from studio.commands.telling import columns, note, say, say_json
+from studio.episode.assemble import open_episode
+from studio.episode.stamps import stamp
+from studio.episode.times import Times, as_text, is_as_written, times_file
+from studio.errors import BadInput, WorkFailed
+from studio.files import keep_aside, write_whole
+from studio.measure.trace import plain
+from studio.measure.units import QuantityError, parse_time
+
+
+def time(
+    design: Path, voice: Path | None, captions: Path | None, begins: str | None, *, as_json: bool
+) -> int:
+    """Find the narration in a recording or in captions, and write the times beside the design.
+
+    Returns:
+        1 when a mark is asked for, or when sentences were left out or said elsewhere.
+
+    Raises:
+        BadInput: the design has faults, or what was given cannot be read.
+        WorkFailed: the times cannot be written.
+    """
+    from studio.voice.timing import time_captions, time_voice
+
+    if (voice is None) == (captions is None):
+        raise BadInput.of("a voice or captions are needed", "give --voice FILE or --captions FILE")
+    try:
+        begins_ms = parse_time(begins) if begins is not None else 0
+    except QuantityError as error:
+        raise BadInput.of(f"--begins: {error.what}", error.write) from error
+    path = times_file(design)
+    episode = open_episode(design, timed=False)
+    if voice is not None:
+        timing = time_voice(episode, voice, begins_ms=begins_ms)
+    else:
+        assert captions is not None
+        timing = time_captions(episode, captions, begins_ms=begins_ms)
+    notes = [*_written(path, timing.times), *timing.notes()]
+    titles = {step.id: plain(step.title) for step in episode.steps}
+    if as_json:
+        say_json(_record(path, timing.times, notes))
+    else:
+        for line in _listing(timing.times, titles):
+            say(line.rstrip())
+        say(str(path))
+        for text in notes:
+            note(f"note: {text}")
+    return 0 if timing.is_complete else 1
+
+
+def _written(path: Path, times: Times) -> tuple[str, ...]:
+    """Write the file; one that somebody has changed is kept aside, which the note tells."""
+    notes: tuple[str, ...] = ()
+    text = as_text(times)
+    if path.exists():
+        try:
+            before = path.read_text(encoding="utf-8")
+        except UnicodeDecodeError:
+            before = ""
+        except OSError as error:
+            raise WorkFailed(f"{path} cannot be read ({error.strerror or error})") from error
+        if before != text and not is_as_written(before):
+            notes = (keep_aside(path),)
+    write_whole(path, text.encode("utf-8"))
+    return notes
+
+
+def _listing(times: Times, titles: dict[str, str]) -> list[str]:
+    """One line a step: when it starts, how sure that is, and its title."""
+    rows = [
+        (
+            stamp(step.start_ms) if step.start_ms is not None else "?",
+            f"{step.confidence:.0%}",
+            step.id,
+            titles[step.id],
+        )
+        for step in times.steps.values()
+    ]
+    lines = columns([("starts", "sure", "step", "title"), *rows])
+    if times.words_per_minute:
+        lines.append(
+            f"spoken at {times.words_per_minute} words a minute (workshop.yaml: narration: "
+            "words_per_minute)"
+        )
+    return lines
+
+
+def _record(path: Path, times: Times, notes: list[str]) -> dict[str, Any]:
+    return {
+        "written": [str(path)],
+        "words_per_minute": times.words_per_minute,
+        "steps": [
+            {
+                "id": step.id,
+                "start_ms": step.start_ms,
+                "end_ms": step.end_ms,
+                "confidence": round(step.confidence, 2),
+                "sentences": [
+                    {
+                        "said": one.text,
+                        "start_ms": one.start_ms,
+                        "end_ms": one.end_ms,
+                        "confidence": round(one.confidence, 2),
+                    }
+                    for one in step.sentences
+                ],
+            }
+            for step in times.steps.values()
+        ],
+        "notes": notes,
+    }
