@@ -137,7 +137,8 @@ MASTERS = {
     "key frames 30 apart": ("-g", "30"),
     "key frames 60 apart, no scene cuts": ("-g", "60", "-sc_threshold", "0"),
     "key frames 250 apart": ("-g", "250", "-sc_threshold", "0"),
-    "no B-frames": ("-g", "60", "-bf", "0"),
+    # a picture that is made from the four before it would show a card drawn on those
+    "no B-frames": ("-g", "60", "-bf", "0", "-refs", "4", "-x264-params", "mixed-refs=1"),
     "B-frames that nothing depends on": ("-g", "60", "-x264-params", "b-pyramid=none"),
     "many B-frames": ("-g", "60", "-bf", "8", "-x264-params", "b-adapt=2"),
     "main profile, three slices": ("-g", "60", "-profile:v", "main", "-slices", "3"),
@@ -276,6 +277,11 @@ def test_a_second_burn_encodes_only_what_changed(
     third = burn(short(*changed(2)), source, out, progress=False)
     assert (third.encoded, third.taken_over) == (0, first.encoded)
     assert packets(out, "v:0") == now
+    # the same stretch with the same card on it, for three pictures less, is another one
+    briefer = dataclasses.replace(FIVE[3], end_ms=FIVE[3].end_ms - 100)
+    moved = burn(short(*changed(2)[:3], briefer, FIVE[4]), source, out, progress=False)
+    assert 0 < moved.encoded < first.encoded / 2
+    assert moved.encoded + moved.taken_over == first.encoded
 
 
 def test_a_changed_master_or_film_starts_anew(
