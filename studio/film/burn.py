@@ -316,10 +316,12 @@ def _plan(job: _Job) -> _ExactPlan:
         for card, one, first in zip(episode.cards, showings, planned, strict=True)
     )
     whole = len(index)
+    copied = whole - encoded - taken_over
     job.tell(
         f"{encoded:,} of {whole:,} pictures ({share_text(encoded, whole)}) are encoded, "
         + (f"{taken_over:,} are taken from the last film, " if taken_over else "")
-        + "all others and the sound are copied as they are."
+        + (f"the other {copied:,} and the sound are" if copied else "the sound is")
+        + " copied unchanged."
     )
     if moved := [one for one in endings if one.burnt_ms != one.planned_ms]:
         each = "; ".join(

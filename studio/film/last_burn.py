@@ -28,6 +28,8 @@ def last_film(film: Path, master: str, settings: str) -> LastFilm | None:
         master: digest of the master at hand.
         settings: text of the encoder's settings at hand.
     """
+    from av.error import FFmpegError
+
     try:
         found = json.loads((film.parent / RECORD).read_text(encoding="utf-8"))[film.name]
         if (found["master"], found["settings"]) != (master, settings):
@@ -35,7 +37,7 @@ def last_film(film: Path, master: str, settings: str) -> LastFilm | None:
         made = tuple(MadePiece(**piece) for piece in found["pieces"])
         if not made or read_through(film).digest != found["film"]:
             return None
-    except (OSError, ValueError, KeyError, TypeError):
+    except (OSError, ValueError, KeyError, TypeError, StopIteration, FFmpegError):
         # no record, no film, or one that somebody wrote on
         return None
     return LastFilm(film, made)

@@ -12,9 +12,10 @@ import av
 import imageio_ffmpeg
 import pytest
 
+from studio import cli
 from studio.episode.records import Episode
 from studio.film.avc import Record, picture_set_id, read_sequence, sample_entries, unit_types
-from studio.film.burn import burn
+from studio.film.burn import ENGINES, burn
 from studio.film.exact import CannotCopy, survey
 from studio.film.probe import probe
 
@@ -152,11 +153,28 @@ def test_what_will_be_encoded_is_told_before(
     report = burn(one, small_master, tmp_path / "film.mp4", tell=tell)
     # pictures 0 to 107, five words: the key frame at 4 s lies behind the three seconds they need
     assert report.encoded == 100
-    assert told[0].startswith("100 of 150 pictures (67 %) are encoded")
+    assert told[0] == (
+        "100 of 150 pictures (67 %) are encoded, the other 50 and the sound are copied unchanged."
+    )
     assert told[1].endswith(": 1 at 0:04.0, not 0:04.3 (read by 0:03.0).")
     (ending,) = report.endings
     assert (ending.planned_ms, ending.burnt_ms) == (4_300, 4_000)
     assert ending.least_ms == 3_000
+    told.clear()
+    burn(one, small_master, tmp_path / "film.mp4", tell=told.append)
+    assert told[0] == (
+        "0 of 150 pictures (0 %) are encoded, 100 are taken from the last film, the other 50 and "
+        "the sound are copied unchanged."
+    )
+
+
+def test_the_engines_may_be_asked_for() -> None:
+    parsed = [
+        cli.parser().parse_args(["burn", "d.yaml", "--master", "m.mp4", "--engine", engine]).engine
+        for engine in ENGINES
+    ]
+    assert parsed == list(ENGINES)
+    assert cli.parser().parse_args(["burn", "d.yaml", "--master", "m.mp4"]).engine == "exact"
 
 
 def test_nothing_to_draw_is_a_copy(
@@ -170,6 +188,21 @@ def test_nothing_to_draw_is_a_copy(
             [bytes(packet) for packet in film.demux(video=0) if packet.size] for film in (one, two)
         ]
     assert pictures[0] == pictures[1]
+
+
+def test_a_record_whose_film_is_none_is_no_hindrance(
+    small_master: Path, sample_episode: Episode, run_ffmpeg: Callable[..., bytes], tmp_path: Path
+) -> None:
+    out = tmp_path / "film.mp4"
+    assert burn(sample_episode, small_master, out).taken_over == 0
+    assert burn(sample_episode, small_master, out).taken_over > 0
+    sound = tmp_path / "sound.mp4"
+    run_ffmpeg("-i", str(out), "-map", "0:a", "-c", "copy", str(sound))
+    for content in (b"", b"no film", out.read_bytes()[:50_000], sound.read_bytes()):
+        out.write_bytes(content)
+        assert burn(sample_episode, small_master, out).taken_over == 0
+    out.unlink()
+    assert burn(sample_episode, small_master, out).taken_over == 0
 
 
 # --- parameter sets ---------------------------------------------------------------------------
