@@ -407,19 +407,29 @@ def write_pictures(
     import av
 
     master, index = plan.master, plan.master.index
-    with av.open(str(master.footage.path)) as source:
+    path = str(master.footage.path)
+    with av.open(path) as source, av.open(path) as decoded:
         options = {"video_track_timescale": str(index.time_base.denominator)}
         with av.open(str(out), "w", format="mp4", options=options) as film:
-            return _Writer(plan, source, film, last, progress).write()
+            return _Writer(plan, source, decoded, film, last, progress).write()
+
+
+def _packets_from(film: InputContainer, stream: VideoStream, dts: int) -> Iterator[Packet]:
+    """Packets of pictures from the key frame on that is decoded at a time."""
+    film.seek(dts, stream=stream, backward=True)
+    for packet in film.demux(stream):
+        if packet.size and packet.dts is not None and packet.dts >= dts:
+            yield packet
 
 
 class _Writer:
-    """Goes through the master once, copying or encoding."""
+    """Goes through the master once, copying; pictures to encode are decoded beside that."""
 
     def __init__(
         self,
         plan: Plan,
         source: InputContainer,
+        decoded: InputContainer,
         film: OutputContainer,
         last: LastFilm | None,
         progress: Callable[[int], None],
@@ -428,7 +438,10 @@ class _Writer:
         self._index = plan.master.index
         self._film = film
         self._stream = _pictures_of(source)
-        self._stream.thread_type = "AUTO"
+        self._decoded = decoded
+        _pictures_of(decoded).thread_type = "AUTO"
+        self._pictures: Iterator[tuple[int, VideoFrame]] = iter(())
+        self._next_picture = -1
         self._track = film.add_stream_from_template(self._stream, opaque=True)
         record = plan.master.record
         self._sets = b""
@@ -439,21 +452,19 @@ class _Writer:
         self._encoded = 0
 
     def write(self) -> tuple[MadePiece, ...]:
-        kept = self._plan.taken_over(self._last)
-        drawn = self._plan.drawn()
+        kept, drawn = self._plan.taken_over(self._last), self._plan.drawn()
         packets = self._packets()
         made = []
         at = 0
         for place, part in enumerate(self._plan.parts):
-            from_key = self._index.key_before(part.start)
-            at = self._copy(packets, at, from_key if place not in kept else part.start)
+            self._copy(packets, at, part.start)
+            for _ in range(part.start, part.beyond):
+                self._next(packets)
+            at = part.beyond
             if place in kept:
-                self._pass_by(packets, part.beyond - part.start)
                 made.append(self._take_over(kept[place]))
             else:
-                digest = self._encode(packets, from_key, part)
-                made.append(MadePiece(part.start, part.beyond, drawn[place], digest))
-            at = part.beyond
+                made.append(MadePiece(part.start, at, drawn[place], self._encode(part)))
         self._copy(packets, at, len(self._index))
         if next(packets, None) is not None:
             raise WorkFailed("the master grew while it was burned; start again")
@@ -485,14 +496,9 @@ class _Writer:
         packet.stream = self._track
         self._film.mux_one(packet)
 
-    def _copy(self, packets: Iterator[Packet], at: int, beyond: int) -> int:
+    def _copy(self, packets: Iterator[Packet], at: int, beyond: int) -> None:
         for place in range(at, beyond):
             self._put(self._next(packets), place, self._index.pts[place])
-        return beyond
-
-    def _pass_by(self, packets: Iterator[Packet], count: int) -> None:
-        for _ in range(count):
-            self._next(packets)
 
     def _take_over(self, piece: MadePiece) -> MadePiece:
         import av
@@ -501,11 +507,7 @@ class _Writer:
         found = hashlib.sha256()
         place = piece.start
         with av.open(str(self._last.path)) as film:
-            stream = _pictures_of(film)
-            film.seek(self._index.dts[place], stream=stream, backward=True)
-            for packet in film.demux(stream):
-                if not packet.size or packet.dts is None or packet.dts < self._index.dts[place]:
-                    continue
+            for packet in _packets_from(film, _pictures_of(film), self._index.dts[place]):
                 if place == piece.beyond:
                     break
                 if packet.dts != self._index.dts[place] or packet.pts is None:
@@ -517,8 +519,8 @@ class _Writer:
             raise CannotCopy("the last film was changed")
         return piece
 
-    def _encode(self, packets: Iterator[Packet], from_key: int, part: Piece) -> str:
-        """Encode one part; the head of its first group is copied on the way."""
+    def _encode(self, part: Piece) -> str:
+        """Encode one part; returns the digest of its packets."""
         encoder = self._plan.settings.encoder()
         if encoder.extradata != self._sets:
             raise CannotCopy("the encoder changed its parameter sets")
@@ -533,33 +535,36 @@ class _Writer:
                 self._put(packet, done, self._index.shown[part.start + packet.pts])
                 done += 1
 
-        due = part.start
-        for frame in self._decoded(packets, from_key, part):
-            number = bisect_left(self._index.shown, frame.pts or 0)
-            if number < part.start:
-                continue
-            if number != due:
-                raise CannotCopy("the master's pictures are not decoded one by one")
-            put(encoder.encode(self._drawn_on(frame, number, part)))
-            due += 1
+        for number in range(part.start, part.beyond):
+            put(encoder.encode(self._drawn_on(self._picture(number), number, part)))
             self._encoded += 1
             self._progress(self._encoded)
         put(encoder.encode(None))
-        if due != part.beyond or done != part.beyond:
+        if done != part.beyond:
             raise WorkFailed(f"the encoder lost pictures between {part.start} and {part.beyond}")
         return found.hexdigest()
 
-    def _decoded(
-        self, packets: Iterator[Packet], from_key: int, part: Piece
-    ) -> Iterator[VideoFrame]:
-        decoder = self._stream.codec_context
-        for place in range(from_key, part.beyond):
-            packet = self._next(packets)
-            yield from decoder.decode(packet)
-            if place < part.start:
-                self._put(packet, place, self._index.pts[place])
-        yield from decoder.decode(None)
+    def _picture(self, number: int) -> VideoFrame:
+        """A picture of the master, decoded; asked for in order, those between are passed by."""
+        if self._next_picture != number:
+            self._pictures = self._pictures_from(self._index.key_before(number))
+        for at, frame in self._pictures:
+            if at == number:
+                self._next_picture = number + 1
+                return frame
+            if at > number:
+                break
+        raise WorkFailed(f"picture {number} of the master cannot be decoded; export it again")
+
+    def _pictures_from(self, key: int) -> Iterator[tuple[int, VideoFrame]]:
+        stream = _pictures_of(self._decoded)
+        decoder = stream.codec_context
         decoder.flush_buffers()
+        for packet in _packets_from(self._decoded, stream, self._index.dts[key]):
+            for frame in decoder.decode(packet):
+                yield bisect_left(self._index.shown, frame.pts or 0), frame
+        for frame in decoder.decode(None):
+            yield bisect_left(self._index.shown, frame.pts or 0), frame
 
     def _drawn_on(self, frame: VideoFrame, number: int, part: Piece) -> VideoFrame:
         from av.video.frame import PictureType

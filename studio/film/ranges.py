@@ -19,6 +19,9 @@ from fractions import Fraction
 from studio.episode.cards import SHORTEST_CARD_MS, SHORTEST_CAUTION_MS, reading_ms
 from studio.episode.records import Card, CardKind
 
+_LEAST_PIECE = 12
+"""Pictures in the shortest part of a stretch: each part costs a key frame (ours)."""
+
 _WORTH_TELLING = 0.9
 """An export setting is named when it leaves less than this share of the work (ours)."""
 
@@ -198,7 +201,7 @@ def settled(showings: Sequence[Showing], index: PictureIndex) -> tuple[Showing, 
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """A stretch of the film that is encoded anew, from its own key frame to a key frame.
+    """A part of the film that is encoded anew, from a key frame of its own to another one.
 
     Attributes:
         start: place of its first picture, in both orders.
@@ -230,20 +233,20 @@ def encoded(showings: Iterable[Showing], index: PictureIndex) -> int:
 def pieces(showings: Sequence[Showing], index: PictureIndex) -> tuple[Piece, ...]:
     """What is encoded anew, in order: from the last cut before a card to the key frame after it.
 
-    Where one stretch holds several cards it is parted at the key frames between pictures that
-    show different cards, so that a later burn can take over those whose cards did not change.
+    Inside a stretch that is encoded a key frame may stand anywhere. It is parted where cards come
+    and go, so that a later burn can take over the parts whose cards did not change, tails too.
     """
     out: list[Piece] = []
     for start, beyond in _stretches(showings, index):
-        inner = [key for key in index.keys if start < key < beyond]
-        for low, high in zip([start, *inner], [*inner, beyond], strict=True):
+        bounds = [start]
+        for at in sorted({at for one in showings for at in (one.first, one.beyond)}):
+            if bounds[-1] + _LEAST_PIECE <= at <= beyond - _LEAST_PIECE:
+                bounds.append(at)
+        for low, high in zip(bounds, [*bounds[1:], beyond], strict=True):
             numbers = tuple(
                 sorted(one.number for one in showings if one.first < high and one.beyond > low)
             )
-            if out and out[-1].beyond == low and out[-1].numbers == numbers:
-                out[-1] = replace(out[-1], beyond=high)
-            else:
-                out.append(Piece(low, high, numbers))
+            out.append(Piece(low, high, numbers))
     return tuple(out)
 
 
