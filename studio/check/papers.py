@@ -52,26 +52,32 @@ def missing(where: str) -> Finding:
 def check(context: Context) -> Outcome:
     """Papers, captions and chapter files against fresh ones."""
     outcome = Outcome()
-    for name, render in PAPERS.items():
-        found = read_output(context.out_dir / name)
-        if found is None:
-            outcome += Outcome(findings=(missing(name),))
-        elif name.endswith(".html"):
-            outcome += _page(context, name, render(context.episode), found)
-        else:
-            outcome += compare(context.episode, name, render(context.episode), found)
-    outcome += _shot_list(context)
     renders = caption_renders(context.episode)
-    for name, render in renders.items():
-        found = read_output(context.out_dir / name)
-        if found is None:
-            outcome += Outcome(findings=(missing(name),))
-        else:
-            outcome += _timed(context, name, render(context.episode), found)
+    for name in (*PAPERS, SHOT_LIST, *renders):
+        outcome += check_file(context, name)
     for name in (CAPTION_FILES | CHAPTER_FILES).keys() - renders.keys():
         if (context.out_dir / name).exists():
             outcome += Outcome(findings=(_left_over(name),))
     return outcome
+
+
+def check_file(context: Context, name: str) -> Outcome:
+    """One of them, by its name.
+
+    Raises:
+        KeyError: nothing of that name is made from this design.
+    """
+    if name == SHOT_LIST:
+        return _shot_list(context)
+    found = read_output(context.out_dir / name)
+    if found is None:
+        return Outcome(findings=(missing(name),))
+    if name in PAPERS:
+        fresh = PAPERS[name](context.episode)
+        if name.endswith(".html"):
+            return _page(context, name, fresh, found)
+        return compare(context.episode, name, fresh, found)
+    return _timed(context, name, caption_renders(context.episode)[name](context.episode), found)
 
 
 def _shot_list(context: Context) -> Outcome:

@@ -94,7 +94,7 @@ def test_any_changed_digit_is_found(built, name: str) -> None:
     for place in places[:: max(1, len(places) // 12)]:
         digit = "7" if whole[place] != "7" else "3"
         (built.out / name).write_text(whole[:place] + digit + whole[place + 1 :], encoding="utf-8")
-        assert built.text_errors(), f"digit {place} of {name} changed and nobody saw"
+        assert built.text_errors(name), f"digit {place} of {name} changed and nobody saw"
 
 
 @pytest.mark.parametrize(
@@ -112,7 +112,7 @@ def test_any_changed_digit_is_found(built, name: str) -> None:
 )
 def test_tampering_out_of_sight_is_found(built, name: str, old: str, new: str) -> None:
     built.replace(name, old, new)
-    assert built.text_errors()
+    assert built.text_errors(name)
 
 
 def test_a_doubled_entry_of_the_table_is_found(built) -> None:
@@ -185,7 +185,7 @@ def test_any_changed_digit_on_a_page_is_found(built, name: str) -> None:
             continue
         page = whole[: match.start(1)] + changed[0] + whole[match.end(1) :]
         (built.out / name).write_text(page, encoding="utf-8")
-        assert built.text_errors(), f"{match[1]!r} became {changed[0]!r} and nobody saw"
+        assert built.text_errors(name), f"{match[1]!r} became {changed[0]!r} and nobody saw"
 
 
 def test_a_number_typed_in_the_design_is_told_with_its_line(built) -> None:
