@@ -13,8 +13,9 @@ import os
 import re
 import tempfile
 from collections import Counter
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache
 from itertools import pairwise
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -59,8 +60,8 @@ class Setting:
     """What a recogniser is made from; plain data, so that another process can make one too.
 
     Attributes:
-        pronunciations: sounds of words beside those in the model's dictionary; several a word.
-        model: the language model as ARPA text; empty for alignment alone.
+        pronunciations: every word that can be heard, with the ways in which it is said.
+        model: the language model as ARPA text.
     """
 
     pronunciations: tuple[tuple[str, tuple[str, ...]], ...]
@@ -73,33 +74,18 @@ class Recogniser:
     def __init__(self, setting: Setting):
         import pocketsphinx
 
-        self._decoder: Any = pocketsphinx.Decoder(
-            lm=None, loglevel="FATAL", bestpath=False, fwdflat=False, lw=_SCRIPT_WEIGHT
-        )
-        for word, ways in setting.pronunciations:
-            self._add(word, ways)
-        if setting.model:
-            # the library reads a language model from a file alone
-            handle, name = tempfile.mkstemp(suffix=".lm")
-            try:
-                with os.fdopen(handle, "w", encoding="utf-8") as file:
-                    file.write(setting.model)
-                self._decoder.add_lm_file("script", name)
-            finally:
-                Path(name).unlink()
-
-    def _add(self, word: str, ways: Sequence[str]) -> None:
-        """Add ways to say a word, behind those that the dictionary has."""
-        number, name, known = 1, word, set()
-        while (said := self._decoder.lookup_word(name)) is not None:
-            known.add(said)
-            number += 1
-            name = f"{word}({number})"
-        for way in ways:
-            if way not in known:
-                self._decoder.add_word(name, way, False)
-                number += 1
-                name = f"{word}({number})"
+        # a language model is fitted to a dictionary word by word: one of a few hundred words makes
+        # seconds into milliseconds. The library reads both from files alone.
+        with tempfile.TemporaryDirectory() as folder:
+            words = Path(folder) / "words.dict"
+            words.write_text("\n".join(_dictionary_lines(setting)) + "\n", encoding="utf-8")
+            self._decoder: Any = pocketsphinx.Decoder(
+                dict=str(words), lm=None, loglevel="FATAL", bestpath=False, fwdflat=False,
+                lw=_SCRIPT_WEIGHT,
+            )  # fmt: skip
+            model = Path(folder) / "script.lm"
+            model.write_text(setting.model, encoding="utf-8")
+            self._decoder.add_lm_file("script", str(model))
 
     def hear(self, samples: NDArray[np.int16]) -> tuple[Heard, ...]:
         """The words of a piece, as far as the script has them."""
@@ -131,26 +117,38 @@ class Recogniser:
         )
 
 
-def dictionary() -> Callable[[str], bool]:
-    """Tells whether the model's dictionary holds a word."""
+def _dictionary_lines(setting: Setting) -> Iterator[str]:
+    for word, ways in setting.pronunciations:
+        for number, way in enumerate(ways, 1):
+            yield f"{word if number == 1 else f'{word}({number})'} {way}"
+
+
+@cache
+def dictionary() -> Mapping[str, tuple[str, ...]]:
+    """The shipped dictionary: each word's sounds, in every way in which it is said."""
     import pocketsphinx
 
-    decoder = pocketsphinx.Decoder(lm=None, loglevel="FATAL")
-    return lambda word: decoder.lookup_word(word) is not None
+    path = Path(pocketsphinx.get_model_path("en-us")) / "cmudict-en-us.dict"
+    ways: dict[str, tuple[str, ...]] = {}
+    for line in path.read_text(encoding="utf-8").splitlines():
+        name, _, way = line.partition(" ")
+        word = name.partition("(")[0]
+        ways[word] = (*ways.get(word, ()), way.strip())
+    return ways
 
 
-def everyday_words() -> dict[str, float]:
-    """The commonest words of the shipped English language model with their share."""
+@cache
+def everyday_words() -> Mapping[str, float]:
+    """The commonest of the dictionary's words with their share, by the shipped language model."""
     import pocketsphinx
 
-    folder = Path(pocketsphinx.get_model_path("en-us"))
     config = pocketsphinx.Config(lm=None, loglevel="FATAL")
     math_of = pocketsphinx.LogMath()
-    model = pocketsphinx.NGramModel(config, math_of, str(folder / "en-us.lm.bin"))
-    lines = (folder / "cmudict-en-us.dict").read_text(encoding="utf-8").splitlines()
-    words = [word for line in lines if (word := line.partition(" ")[0]).isalpha()]
+    file = Path(pocketsphinx.get_model_path("en-us")) / "en-us.lm.bin"
+    model = pocketsphinx.NGramModel(config, math_of, str(file))
+    words = [word for word in dictionary() if word.isalpha()]
     share = {word: math.exp(math_of.log_to_ln(model.prob([word]))) for word in words}
-    most = sorted(words, key=lambda word: -share[word])[:_EVERYDAY]
+    most = sorted(words, key=lambda word: (-share[word], word))[:_EVERYDAY]
     whole = sum(share[word] for word in most)
     return {word: share[word] / whole for word in most}
 

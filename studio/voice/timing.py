@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass, replace
 from itertools import accumulate
 from pathlib import Path
@@ -115,8 +115,8 @@ def time_voice(episode: Episode, voice: Path, *, begins_ms: int = 0) -> Timing:
     list_path = episode.design_file.with_name(FILE_NAME)
     known = read_words(list_path)
     sound = read_sound(voice)
-    in_dictionary = dictionary()
-    strangers = {word for word in script.words if not in_dictionary(word)}
+    shipped = dictionary()
+    strangers = {word for word in script.words if word not in shipped}
     added = add_words(list_path, known, strangers)
     samples = prepared(sound.samples)
     pieces = cut(samples)
@@ -131,10 +131,11 @@ def time_voice(episode: Episode, voice: Path, *, begins_ms: int = 0) -> Timing:
         low, high = (min(max(place, 0), length) for place in (start, stop))
         return max(0, over[high] - over[low])
 
-    ways = {**known.ways, **added}
+    everyday = everyday_words()
+    listed = {**known.ways, **added}
     setting = Setting(
-        pronunciations=(*_accents(script.words, ways), *ways.items()),
-        model=language_model([one.words for one in script.sentences], everyday_words()),
+        pronunciations=_ways({*script.words, *everyday}, set(script.words), shipped, listed),
+        model=language_model([one.words for one in script.sentences], everyday),
     )
     with recognisers(setting, samples, len(pieces)) as many:
         heard = [
@@ -147,13 +148,20 @@ def time_voice(episode: Episode, voice: Path, *, begins_ms: int = 0) -> Timing:
     return replace(timing, new_words=tuple((word, ", ".join(said)) for word, said in added.items()))
 
 
-def _accents(
-    words: Sequence[str], listed: Mapping[str, tuple[str, ...]]
-) -> list[tuple[str, tuple[str, ...]]]:
-    """The British way of each word that the turner has not listed."""
-    return [
-        (word, (said,)) for word in sorted(set(words) - listed.keys()) if (said := british(word))
-    ]
+def _ways(
+    words: Iterable[str],
+    own: Set[str],
+    shipped: Mapping[str, tuple[str, ...]],
+    listed: Mapping[str, tuple[str, ...]],
+) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """How each word is said: as the turner lists it, else American, and British in the script."""
+    out: list[tuple[str, tuple[str, ...]]] = []
+    for word in sorted(set(words)):
+        ways = listed.get(word) or shipped[word]
+        if word in own and word not in listed and (said := british(word)):
+            ways = tuple(dict.fromkeys((*ways, said)))
+        out.append((word, ways))
+    return tuple(out)
 
 
 def time_captions(episode: Episode, captions: Path, *, begins_ms: int = 0) -> Timing:
