@@ -158,7 +158,7 @@ def main() -> int:
             f"`studio burn`, {episode.length_ms // 1000} s at {episode.size.width} × "
             f"{episode.size.height}, {len(episode.cards)} cards",
             "ffmpeg's overlay filter, whole pass, same encoder settings",
-            ratio(lambda: burn(episode, master, film, progress=False), whole, 2),
+            ratio(lambda: burn(episode, master, film, engine="moviepy", progress=False), whole, 2),
         )
     table = "\n".join(
         [
