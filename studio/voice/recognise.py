@@ -38,7 +38,8 @@ _EVERYDAY = 400
 
 _SCRIPT_WEIGHT = 10.0
 """How much the script's order of words counts beside the sound; the library's own 6.5 is meant for
-free speech (ours: the best of five on the trial's voices, which the tests do not use)."""
+free speech (ours: the best of five on the demo's script; the tests use the
+same voices and kinds of noise with other scripts, rates and pauses)."""
 
 _POOL_FROM = 20
 """So many pieces are worth a second process (starting one costs about a second; ours)."""
