@@ -145,25 +145,17 @@ def _difference(
     figures = [span for span in touched if ":" not in span.name or any(find_numbers(span.text))]
     said, expected = _quoted(theirs), _quoted(ours)
     at = _line(found, theirs[0].start) if theirs else f"after word {place}"
+    changed = {
+        "where": where,
+        "at": at,
+        "said": said or "(nothing)",
+        "expected": expected or "(nothing)",
+    }
     if _sides(theirs) != _sides(ours):
         # which end of the lathe is meant is as much a fact as a figure
-        return Finding(
-            code="wrong-side",
-            severity=Severity.ERROR,
-            where=where,
-            at=at,
-            said=said or "(nothing)",
-            expected=expected or "(nothing)",
-        )
+        return Finding(code="wrong-side", severity=Severity.ERROR, **changed)
     if not figures and _numbers(theirs) == _numbers(ours):
-        return Finding(
-            code="text-changed",
-            severity=Severity.NOTE,
-            where=where,
-            at=at,
-            said=said or "(nothing)",
-            expected=expected or "(nothing)",
-        )
+        return Finding(code="text-changed", severity=Severity.NOTE, **changed)
     return Finding(
         code="wrong-number",
         severity=Severity.ERROR,

@@ -17,7 +17,7 @@ from studio.measure.subjects import HEADINGS
 from studio.turning import assembly, bench, rings, wood
 from studio.turning.drills import Drill
 from studio.turning.piece import Bore, Globe, PlacedPart
-from studio.turning.profile import Profile
+from studio.turning.profile import SAME_PLACE_MM, Profile
 
 POLES = ("top", "bottom")
 
@@ -43,6 +43,38 @@ class _Tenon:
     shoulder_mm: float
 
 
+@dataclass(frozen=True, slots=True)
+class _Ready:
+    """A part that is about to be set in its place.
+
+    Attributes:
+        name: the design's own name for it.
+        part: as typed.
+        made: its profile.
+        tenon: None where glue alone holds it.
+        hole: diameter of the hole that takes the tenon; 0 without one.
+        wood: its species.
+    """
+
+    name: str
+    part: Part
+    made: Profile
+    tenon: _Tenon | None
+    hole: float
+    wood: str
+
+    @property
+    def shoulder_mm(self) -> float:
+        """Diameter of the face that it stands on."""
+        return self.made.elements[-1].end_mm if self.tenon is None else self.tenon.shoulder_mm
+
+    def placed(self, height: float, up: bool) -> PlacedPart:
+        """The part with its shoulder at a height of the piece."""
+        inside = self.tenon.length_mm if self.tenon is not None else 0.0
+        at = self.made.length_mm - inside
+        return PlacedPart(self.name, self.made, height, at, up, self.wood)
+
+
 def add_parts(sheet: Sheet, design: Design) -> None:
     """``NAME.*`` for every part, ``assembly.*`` and ``profile.*``."""
     profiles: dict[str, Profile] = {}
@@ -60,7 +92,7 @@ def add_parts(sheet: Sheet, design: Design) -> None:
     for name in _standing_order(design):
         if not _place(sheet, design, name, profiles[name]):
             return
-        if f"{name}.hole" in {one.name for one in sheet.made}:
+        if sheet.by_name(f"{name}.hole") is not None:
             keys = ("title", "tenon", "tenon_length", "hole", "hole_depth", "gap")
             rows.append(tuple(f"{name}.{key}" for key in keys))
     if rows:
@@ -91,10 +123,15 @@ def _fit(design: Design, part: Part) -> float | None:
     hole = _opening(design, part)
     if hole is None and part.hole is not None:
         hole = float(part.hole.mm)
+    return _fitting_mm(hole, part) or None if hole is not None else None
+
+
+def _fitting_mm(hole: float, part: Part) -> float:
+    """The tenon that leaves a part's glue gap in a hole; 0 where the gap is as wide as the hole."""
     try:
-        return bench.tenon_for_hole_mm(hole, float(part.gap.mm)) if hole is not None else None
+        return bench.tenon_for_hole_mm(hole, float(part.gap.mm))
     except ValueError:
-        return None
+        return 0.0
 
 
 def _look_at_steps(sheet: Sheet, design: Design) -> None:
@@ -167,7 +204,7 @@ def _standing_order(design: Design) -> Iterator[str]:
 def _place(sheet: Sheet, design: Design, name: str, made: Profile) -> bool:
     """Set a part on what it stands on; false with a problem noted."""
     part = design.parts[name]
-    species = part.species or design.stock.species
+    species = design.wood_of(name)
     tenon = _tenon(made)
     length = made.length_mm
     if design.form == "turned" and part.place in POLES:
@@ -184,9 +221,10 @@ def _place(sheet: Sheet, design: Design, name: str, made: Profile) -> bool:
     hole = _hole(sheet, design, name, part, tenon) if tenon is not None else 0.0
     if hole is None:
         return False
+    ready = _Ready(name, part, made, tenon, hole, species)
     if part.place in POLES:
-        return _on_globe(sheet, design, name, made, tenon, hole, species)
-    return _on_part(sheet, design, name, made, tenon, hole, species)
+        return _on_globe(sheet, design, ready)
+    return _on_part(sheet, ready)
 
 
 def _tenon(made: Profile) -> _Tenon | None:
@@ -195,10 +233,6 @@ def _tenon(made: Profile) -> _Tenon | None:
         return None
     shoulder = made.elements[-2].end_mm if len(made.elements) > 1 else last.start_mm
     return _Tenon(last.start_mm, last.length_mm, shoulder)
-
-
-def _shoulder_at(made: Profile, tenon: _Tenon | None) -> float:
-    return made.length_mm - (tenon.length_mm if tenon is not None else 0.0)
 
 
 def _opening(design: Design, part: Part) -> float | None:
@@ -250,13 +284,13 @@ def _hole(sheet: Sheet, design: Design, name: str, part: Part, tenon: _Tenon) ->
         joint = bench.tenon_joint(tenon.diameter_mm, tenon.length_mm, hole, tenon.length_mm)
     except ValueError:
         joint = None
-    if joint is None or joint.gap_mm < wanted - 1e-6:
-        fits = max(hole - 2 * wanted, 0.0)
+    if joint is None or joint.gap_mm < wanted - SAME_PLACE_MM:
         sheet.problem(
             "parts", name, "profile", place, "diameter",
             what=f"a tenon of {sheet.fine(tenon.diameter_mm)} does not go into a hole of "
             f"{sheet.fine(hole)} with {sheet.fine(wanted)} of glue all round",
-            write=f"write {sheet.fine(fits, Direction.DOWN)} at most, or make the hole larger",
+            write=f"write {sheet.fine(_fitting_mm(hole, part), Direction.DOWN)} at most, or make "
+            "the hole larger",
         )  # fmt: skip
         return None
     gap = joint.gap_mm
@@ -270,10 +304,10 @@ def _hole(sheet: Sheet, design: Design, name: str, part: Part, tenon: _Tenon) ->
         source=GEOMETRY,
     )
     if gap > wanted + LOOSE_MM:
-        fits = bench.tenon_for_hole_mm(hole, wanted)
+        fits = sheet.fine(_fitting_mm(hole, part), Direction.DOWN)
         sheet.warnings.append(
-            f"{name}: {sheet.fine(gap)} of glue all round the tenon is loose; turn it to "
-            f"{sheet.fine(fits, Direction.DOWN)} for a gap of {sheet.fine(wanted)}"
+            f"{name}: {sheet.fine(gap)} of glue all round the tenon is loose; turn it to {fits} "
+            f"for a gap of {sheet.fine(wanted)}"
         )
     _add_fit(sheet, design, name, part, tenon.diameter_mm, hole)
     return hole
@@ -287,7 +321,7 @@ def _drills(sheet: Sheet, name: str, part: Part, tenon: _Tenon) -> dict[System, 
         keys = ("parts", name, "profile", place, "diameter")
         return chosen(sheet, tenon.diameter_mm, play, "a tenon", *keys)
     size = float(part.hole.mm)
-    own = [drill for drill in sheet.drills if abs(drill.diameter_mm - size) < 1e-6]
+    own = [drill for drill in sheet.drills if abs(drill.diameter_mm - size) < SAME_PLACE_MM]
     if not own:
         nearest = min(sheet.drills, key=lambda drill: abs(drill.diameter_mm - size), default=None)
         hint = f", the nearest owned is {nearest.label}" if nearest is not None else ""
@@ -299,7 +333,7 @@ def _drills(sheet: Sheet, name: str, part: Part, tenon: _Tenon) -> dict[System, 
         return None
     other = sheet.first.other
     theirs = min(
-        (drill for drill in sold(other) if drill.diameter_mm >= size - 1e-6),
+        (drill for drill in sold(other) if drill.diameter_mm >= size - SAME_PLACE_MM),
         key=lambda drill: drill.diameter_mm,
         default=own[0],
     )
@@ -313,15 +347,12 @@ def _add_fit(
     before, after = (sheet.by_name(f"wood.moisture_{where}") for where in ("shop", "home"))
     if before is None or after is None:
         return
-    below = design.parts[part.place] if part.place not in POLES else None
     try:
         fit = wood.fit_change(
             tenon,
             hole,
-            tenon_wood=wood.find_species(part.species or design.stock.species),
-            hole_wood=wood.find_species(
-                (below.species if below is not None else None) or design.stock.species
-            ),
+            tenon_wood=wood.find_species(design.wood_of(name)),
+            hole_wood=wood.find_species(design.wood_of(part.place)),
             hole_axis=wood.Grain.ALONG,
             from_percent=before.value,
             to_percent=after.value,
@@ -344,19 +375,11 @@ def _add_fit(
         )
 
 
-def _on_globe(
-    sheet: Sheet,
-    design: Design,
-    name: str,
-    made: Profile,
-    tenon: _Tenon | None,
-    hole: float,
-    species: str,
-) -> bool:
-    part, globe = design.parts[name], sheet.globe
+def _on_globe(sheet: Sheet, design: Design, ready: _Ready) -> bool:
+    name, part, tenon, hole = ready.name, ready.part, ready.tenon, ready.hole
+    globe = sheet.globe
     assert globe is not None
-    up = part.place == "top"
-    shoulder = tenon.shoulder_mm if tenon is not None else made.elements[-1].end_mm
+    up, shoulder = part.place == "top", ready.shoulder_mm
     if not ring_is_clear(sheet, up, max(shoulder, hole), f"{name}'s shoulder", "parts", name):
         return False
     try:
@@ -390,7 +413,7 @@ def _on_globe(
         if not _bore_globe(sheet, design, name, part, depth, hole, up):
             return False
     height = seat.height_mm if up else -seat.height_mm
-    sheet.parts[name] = PlacedPart(name, made, height, _shoulder_at(made, tenon), up, species)
+    sheet.parts[name] = ready.placed(height, up)
     return True
 
 
@@ -471,19 +494,10 @@ def _add_depth(sheet: Sheet, name: str, depth: float, where: str) -> None:
     )
 
 
-def _on_part(
-    sheet: Sheet,
-    design: Design,
-    name: str,
-    made: Profile,
-    tenon: _Tenon | None,
-    hole: float,
-    species: str,
-) -> bool:
-    part = design.parts[name]
+def _on_part(sheet: Sheet, ready: _Ready) -> bool:
+    name, part, tenon, hole = ready.name, ready.part, ready.tenon, ready.hole
     below = sheet.parts[part.place]
-    end = below.profile.elements[0].start_mm
-    shoulder = tenon.shoulder_mm if tenon is not None else made.elements[-1].end_mm
+    end, shoulder = below.profile.elements[0].start_mm, ready.shoulder_mm
     if end < min(shoulder, hole + 2 * assembly.THINNEST_WALL_MM):
         sheet.problem(
             "parts", name, "place",
@@ -514,7 +528,7 @@ def _on_part(
         _add_depth(sheet, name, depth, f"from the free end of {part.place}")
         low, high = (top - depth, top) if below.up else (top, top + depth)
         sheet.bore(part.place, Bore(low, high, hole))
-    sheet.parts[name] = PlacedPart(name, made, top, _shoulder_at(made, tenon), below.up, species)
+    sheet.parts[name] = ready.placed(top, below.up)
     return True
 
 

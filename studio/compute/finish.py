@@ -76,7 +76,6 @@ _LABEL = "the finish's own label, typed in the design"
 
 def _add_coats(sheet: Sheet, section: Finish) -> None:
     """Coats, times and amount, all by the label."""
-
     sheet.words("finish.product", "Finish", section.product, formula="typed", source=_LABEL)
     sheet.count("finish.coats", "Coats", section.coats, formula="typed", source=_LABEL)
     times = [("dry", "Until it may be handled, after the last coat", section.dry)]

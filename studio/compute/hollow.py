@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 from studio.compute.sheet import GEOMETRY, TYPED, Sheet
@@ -39,7 +40,7 @@ def add_hollow(sheet: Sheet, design: Design) -> None:
     sheet.length(
         "hollow.reach",
         "Straight in from the opening's rim to the bottom",
-        min(reach.depth_mm, _rim_mm(globe, opening) + inner / 2),
+        min(reach.depth_mm, _lowered_mm(globe, opening) + inner / 2),
         Direction.DOWN,
         formula="height of the rim, which grooves may have lowered, + radius of the hollow",
         source=GEOMETRY,
@@ -61,15 +62,12 @@ def add_hollow(sheet: Sheet, design: Design) -> None:
     sheet.globe = replace(globe, hollow_diameter_mm=inner).with_bore(Bore(low, high, opening))
 
 
-def _rim_mm(globe: Globe, opening: float) -> float:
-    """Height of the highest wood on the opening's rim, once the grooves are cut."""
-    try:
-        return resting(
-            globe.diameter_mm, globe.section, globe.grooves, opening + SAME_PLACE_MM, opening
-        ).height_mm
-    except ValueError:
-        # an opening so wide that it reaches past the core: its rim is the plain ball's
-        return globe.diameter_mm
+def _lowered_mm(globe: Globe, opening: float) -> float:
+    """Height of the highest wood on the rim where grooves have lowered it; no limit elsewhere."""
+    across = opening + SAME_PLACE_MM
+    if globe.section is None or across >= 2 * globe.pole_mm:
+        return math.inf
+    return resting(globe.diameter_mm, globe.section, globe.grooves, across, opening).height_mm
 
 
 def _check_wall(sheet: Sheet, design: Design, wall: float) -> bool:

@@ -128,7 +128,7 @@ def _start_of(one: Typed) -> Length | None:
 
 def add_part(sheet: Sheet, design: Design, name: str, part: Part, made: Profile) -> None:
     """``NAME.*``: sizes, limits, stations and parting cuts of one part."""
-    thickest = max(change.diameter_mm for change in made.changes)
+    thickest = made.thickest_mm
     sheet.words(f"{name}.title", "Part", part_label(name, part), formula="typed", source=TYPED)
     sheet.length(
         f"{name}.length",

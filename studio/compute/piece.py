@@ -11,7 +11,11 @@ from studio.turning import profile, wood
 from studio.turning.form import GlobeForm, globe_form
 from studio.turning.piece import PlacedPart
 
-_MASS_FORMULA = "volume × specific gravity at 12 % × 1.12"
+_MASS = {
+    "formula": "volume × specific gravity at 12 % × 1.12",
+    "source": f"{HANDBOOK}, Table 5-3 and others, by species",
+}
+"""Where every weight here comes from."""
 
 
 def add_piece(sheet: Sheet, design: Design) -> None:
@@ -49,8 +53,7 @@ def add_piece(sheet: Sheet, design: Design) -> None:
             "piece.mass",
             "Weight of the wood, air-dry",
             math.fsum(mass for mass in masses if mass is not None),
-            formula=_MASS_FORMULA,
-            source=f"{HANDBOOK}, Table 5-3 and others, by species",
+            **_MASS,
         )
 
 
@@ -89,8 +92,7 @@ def _add_globe(sheet: Sheet, design: Design, form: GlobeForm) -> None:
             "hollow.saved_mass",
             "Weight saved",
             mass,
-            formula=_MASS_FORMULA,
-            source=f"{HANDBOOK}, Table 5-3 and others, by species",
+            **_MASS,
         )
 
 
@@ -123,7 +125,6 @@ def _add_part(sheet: Sheet, placed: PlacedPart, masses: list[float | None]) -> t
             f"{name}.mass",
             "Weight",
             mass,
-            formula=_MASS_FORMULA,
-            source=f"{HANDBOOK}, Table 5-3 and others, by species",
+            **_MASS,
         )
     return volume, area

@@ -10,7 +10,6 @@ from studio.design.schema import Design
 from studio.measure.measurement import Measurement, System
 from studio.measure.rounding import Direction, number_reading
 from studio.turning import speed
-from studio.turning.piece import PlacedPart
 from studio.turning.speed import RuledBy, Stage
 
 _SPEED_STEP = Fraction(10)
@@ -35,7 +34,7 @@ def add_speeds(sheet: Sheet, design: Design) -> None:
     by_name = {measurement.name: measurement for measurement in sheet.made}
     diameter = float(turned_diameter(design)[0].mm)
     # the piece may be run put together, so the widest part of it swings
-    widest = max([diameter, *(_thickest(placed) for placed in sheet.parts.values())])
+    widest = max([diameter, *(placed.profile.thickest_mm for placed in sheet.parts.values())])
     offset = float(design.indexing.offset.mm) if design.indexing is not None else 0.0
     swings = {
         Stage.ROUGH: by_name["stock.swing"].value,
@@ -48,7 +47,7 @@ def add_speeds(sheet: Sheet, design: Design) -> None:
     _add_rim(sheet, diameter, made[Stage.FINISH])
     for name, placed in sheet.parts.items():
         blank = by_name.get(f"{name}.swing")
-        thickest = _thickest(placed)
+        thickest = placed.profile.thickest_mm
         of_part: dict[Stage, float] = {
             stage: blank.value if blank is not None and stage is Stage.ROUGH else thickest
             for stage in Stage
@@ -60,39 +59,6 @@ def add_speeds(sheet: Sheet, design: Design) -> None:
 
 
 def _add_ceilings(
-    sheet: Sheet, design: Design, subject: str, head: str, swings: dict[Stage, float]
-) -> dict[Stage, Measurement]:
-    lathe, chuck = design.workshop.lathe, design.workshop.chuck
-    if chuck.fastest is not None and chuck.fastest < lathe.slowest:
-        if subject == "speed":
-            sheet.problem(
-                "workshop",
-                "chuck",
-                "fastest",
-                what="the chuck's fastest speed is below the lathe's slowest",
-                write="write the speeds of both plates again, or take another chuck",
-            )
-        return _unchecked(sheet, design, subject, head, swings)
-    made = _unchecked(sheet, design, subject, head, swings)
-    too_slow = [one for one in made.values() if one.value < lathe.slowest]
-    if too_slow:
-        least = min(too_slow, key=lambda one: one.value)
-        sheet.problem(
-            "workshop",
-            "lathe",
-            "slowest",
-            what=f"the lathe's slowest speed is above the ceiling of {least.text} "
-            f"({least.label.lower()})",
-            write="this blank is too large for this lathe: choose a smaller one",
-        )
-    return made
-
-
-def _thickest(placed: PlacedPart) -> float:
-    return max(change.diameter_mm for change in placed.profile.changes)
-
-
-def _unchecked(
     sheet: Sheet, design: Design, subject: str, head: str, swings: dict[Stage, float]
 ) -> dict[Stage, Measurement]:
     lathe, chuck = design.workshop.lathe, design.workshop.chuck
@@ -112,6 +78,27 @@ def _unchecked(
             Direction.DOWN,
             formula=f"{rule.words}; least of rule, lathe and chuck: {_RULED[ceiling.ruled_by]}",
             source=rule.source,
+        )
+    too_slow = [one for one in made.values() if one.value < lathe.slowest]
+    if chuck.fastest is not None and chuck.fastest < lathe.slowest:
+        # told once, with the whole piece's ceilings: no smaller blank mends it
+        if subject == "speed":
+            sheet.problem(
+                "workshop",
+                "chuck",
+                "fastest",
+                what="the chuck's fastest speed is below the lathe's slowest",
+                write="write the speeds of both plates again, or take another chuck",
+            )
+    elif too_slow:
+        least = min(too_slow, key=lambda one: one.value)
+        sheet.problem(
+            "workshop",
+            "lathe",
+            "slowest",
+            what=f"the lathe's slowest speed is above the ceiling of {least.text} "
+            f"({least.label.lower()})",
+            write="this blank is too large for this lathe: choose a smaller one",
         )
     return made
 

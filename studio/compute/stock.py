@@ -23,7 +23,7 @@ def add_stock(sheet: Sheet, design: Design) -> None:
     label = "Blank, side of the square" if square else "Blank, diameter"
     base = _base(sheet, design)
     if base is not None:
-        thickest = max(change.diameter_mm for change in base.profile.changes)
+        thickest = base.profile.thickest_mm
         if thickest > diameter:
             sheet.problem(
                 "stock",
@@ -122,7 +122,7 @@ def _add_parts(sheet: Sheet, design: Design, base: PlacedPart | None) -> None:
         if base is not None and name == base.name:
             continue
         part = design.parts[name]
-        thickest = max(change.diameter_mm for change in placed.profile.changes)
+        thickest = placed.profile.thickest_mm
         sawn = sheet.length(
             f"{name}.section",
             "Its blank, side of the square",
@@ -153,10 +153,8 @@ def _add_list(sheet: Sheet, design: Design, base: PlacedPart | None) -> None:
     first = part_label(base.name, design.parts[base.name]) if base is not None else "Globe"
     whole = [("stock", first, design.stock.species, "stock.section", "stock.length")]
     for name in names:
-        part = design.parts[name]
-        species = part.species or design.stock.species
-        label = part_label(name, part)
-        whole.append((name, label, species, f"{name}.section", f"{name}.blank"))
+        label = part_label(name, design.parts[name])
+        whole.append((name, label, design.wood_of(name), f"{name}.section", f"{name}.blank"))
     for place, (name, label, species, section, long) in enumerate(whole):
         tail = f"_{place + 1}"
         sheet.words(f"stock.for{tail}", "What the blank is for", label, formula="typed",

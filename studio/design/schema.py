@@ -541,3 +541,8 @@ class Design(_Section):
         examples=[{"name": "Your workshop", "lathe": {"slowest": "250 rpm", "fastest": "3600 rpm"}}]
     )
     """Overrides of the workshop file for this design alone."""
+
+    def wood_of(self, part: str = "") -> str:
+        """The wood of a part, which is the globe's unless it names its own; without one, that."""
+        own = self.parts[part].species if part in self.parts else None
+        return own or self.stock.species

@@ -281,10 +281,9 @@ def _step(
 
 def _woods(design: Design, step: Step) -> tuple[str, ...]:
     """The woods that a step works on: its part's, or every one of the piece."""
-    parts = [part.species or design.stock.species for part in design.parts.values()]
     if step.part in design.parts:
-        return (design.parts[step.part].species or design.stock.species,)
-    return (design.stock.species, *parts)
+        return (design.wood_of(step.part),)
+    return (design.wood_of(), *(design.wood_of(name) for name in design.parts))
 
 
 def _is_slender(table: MeasurementTable, step: Step) -> bool:

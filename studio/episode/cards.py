@@ -184,7 +184,7 @@ def plan_measurements(steps: Sequence[TimedStep]) -> list[Card]:
             end_ms=step.end_ms,
         )
         if step.start_ms is not None and step.end_ms is not None:
-            stands = max(_needed_ms(card), LONGEST_CARD_MS)
+            stands = max(card_reading_ms(card), LONGEST_CARD_MS)
             card = replace(card, end_ms=min(step.start_ms + stands, step.end_ms))
         cards.append(card)
     return cards
@@ -194,7 +194,7 @@ def needs_longer(card: Card) -> bool:
     """Whether a timed measurement card stands too short to be read."""
     if card.start_ms is None or card.end_ms is None or card.kind is CardKind.CAUTION:
         return False
-    return card.end_ms - card.start_ms < _needed_ms(card)
+    return card.end_ms - card.start_ms < card_reading_ms(card)
 
 
 def numbered(cards: Iterable[Card], steps: Sequence[TimedStep]) -> tuple[Card, ...]:
@@ -215,12 +215,12 @@ def numbered(cards: Iterable[Card], steps: Sequence[TimedStep]) -> tuple[Card, .
 
 
 def _held(card: Card, number: int) -> str:
-    seconds = _needed_ms(card) / 1000
+    seconds = card_reading_ms(card) / 1000
     return mark(f"held:{number}", number_reading(seconds, "s", Fraction(1), Direction.UP).text)
 
 
-def _needed_ms(card: Card) -> int:
-    """How long a card takes to read."""
+def card_reading_ms(card: Card) -> int:
+    """How long a card takes to read, in milliseconds."""
     if card.kind is CardKind.CAUTION:
         return reading_ms((row.label for row in card.rows), SHORTEST_CAUTION_MS)
     texts = [card.heading, *(f"{row.label} {row.value}" for row in card.rows)]

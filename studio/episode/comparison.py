@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from studio.episode.records import Episode, TimedStep
+from studio.episode.times import sentences
 from studio.measure.trace import plain, spans
 
 
@@ -67,19 +67,6 @@ class Comparison:
     def is_same(self) -> bool:
         """Whether nothing differs."""
         return not (self.measurements or self.sentences or self.footage or self.dropped)
-
-
-_SENTENCE_END = re.compile(r"(?<=[.!?])\s+")
-
-
-def sentences(text: str) -> list[str]:
-    """A narration's sentences as spoken.
-
-    >>> sentences("Mark 17.5 mm. Cut!")
-    ['Mark 17.5 mm.', 'Cut!']
-    """
-    words = " ".join(plain(text).split())
-    return [sentence for sentence in _SENTENCE_END.split(words) if sentence]
 
 
 def compared(before: Episode, after: Episode) -> Comparison:

@@ -16,8 +16,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from studio.episode.cards import SHORTEST_CARD_MS, SHORTEST_CAUTION_MS, reading_ms
-from studio.episode.records import Card, CardKind
+from studio.episode.cards import card_reading_ms
+from studio.episode.records import Card
 
 _LEAST_PIECE = 12
 """Pictures in the shortest part of a stretch: each part costs a key frame (ours)."""
@@ -138,12 +138,7 @@ def needed_ms(card: Card) -> int:
     """
     if card.start_ms is None or card.end_ms is None:
         raise ValueError(f"card {card.number} has no times")
-    if card.kind is CardKind.CAUTION:
-        needed = reading_ms((row.label for row in card.rows), SHORTEST_CAUTION_MS)
-    else:
-        texts = [card.heading, *(f"{row.label} {row.value}" for row in card.rows)]
-        needed = reading_ms(texts, SHORTEST_CARD_MS)
-    return min(needed, card.end_ms - card.start_ms)
+    return min(card_reading_ms(card), card.end_ms - card.start_ms)
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from studio.turning.cutters import Section, surface_radius_mm
 from studio.turning.grooves import lobes
-from studio.turning.profile import Profile
+from studio.turning.profile import SAME_PLACE_MM, Profile
 from studio.turning.ranges import not_negative, positive
 
 _RESTING_STEPS = 48
@@ -125,5 +125,5 @@ def _least_radius_mm(profile: Profile, position_mm: float) -> float:
     return min(
         piece.radius(min(max(position_mm - start, 0.0), piece.length))
         for _, start, piece in profile.placed
-        if start - 1e-6 <= position_mm <= start + piece.length + 1e-6
+        if start - SAME_PLACE_MM <= position_mm <= start + piece.length + SAME_PLACE_MM
     )

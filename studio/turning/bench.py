@@ -233,7 +233,7 @@ def parting_cuts(
     """
     positive(blank_mm, "the blank's diameter")
     positive(tool_mm, "the parting tool's width")
-    thickest = max(diameter for _, diameter, _, _ in profile.changes)
+    thickest = profile.thickest_mm
     if blank_mm < thickest:
         raise ValueError(
             f"a blank of {blank_mm:g} mm is thinner than the finished piece's {thickest:g} mm"

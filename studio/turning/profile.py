@@ -345,6 +345,11 @@ class Profile:
         return self.starts_mm[-1]
 
     @cached_property
+    def thickest_mm(self) -> float:
+        """Its largest diameter."""
+        return max(change.diameter_mm for change in self.changes)
+
+    @cached_property
     def placed(self) -> tuple[tuple[int, float, LinePiece | ArcPiece], ...]:
         """Every piece, after the number of its element and where it starts."""
         placed = []

@@ -51,7 +51,7 @@ def profile_stations(table: MeasurementTable, part: PlacedPart, system: System) 
     if not rows:
         return ""
     profile = part.profile
-    thickest = max(diameter for _, diameter, _, _ in profile.changes)
+    thickest = profile.thickest_mm
     rows_high = len(rows) * _PITCH
     scale = min(max(rows_high, 300.0) / profile.length_mm, 2 * _HALF / thickest)
     high = profile.length_mm * scale
