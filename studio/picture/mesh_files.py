@@ -6,6 +6,7 @@ import json
 import struct
 import zlib
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -52,9 +53,13 @@ def stl(mesh: Mesh, stamp: str = "") -> bytes:
 def glb(meshes: Sequence[Mesh], stamp: str = "") -> bytes:
     """Meshes as one GLB file: a node and a mesh each, coloured by the grain of their wood.
 
-    Metres, y upright, as the format has it. Args: meshes, at least one; the piece's stamp. Source:
-    glTF 2.0 specification, sections on GLB layout, accessors and materials (from memory; the tests
-    read it with a general mesh library).
+    Metres, y upright, as the format has it. Every corner is one vertex, so that a reader finds the
+    surfaces closed without joining anything; there are therefore no shading directions, and the
+    format has readers shade each triangle by its own.
+
+    Args: meshes, at least one; the piece's stamp. Source: glTF 2.0 specification, sections on GLB
+    layout, meshes, accessors and materials (from memory; the tests read it with a general mesh
+    library).
     """
     body = bytearray()
     views: list[dict[str, int]] = []
@@ -79,7 +84,7 @@ def glb(meshes: Sequence[Mesh], stamp: str = "") -> bytes:
 
     woods = list(dict.fromkeys(mesh.wood for mesh in meshes))
     drawn = []
-    for mesh in meshes:
+    for mesh in map(_joined, meshes):
         at = _upright(mesh.vertices / np.float32(_MM_PER_M))
         bounds = {"min": at.min(axis=0).tolist(), "max": at.max(axis=0).tolist()}
         drawn.append(
@@ -89,7 +94,6 @@ def glb(meshes: Sequence[Mesh], stamp: str = "") -> bytes:
                     {
                         "attributes": {
                             "POSITION": add(at, _FLOAT, "VEC3", _ARRAY_BUFFER, **bounds),
-                            "NORMAL": add(_facing(mesh), _FLOAT, "VEC3", _ARRAY_BUFFER),
                             "COLOR_0": add(
                                 _colours(mesh),
                                 _UNSIGNED_SHORT,
@@ -138,11 +142,18 @@ def _upright(rows: np.ndarray[Any, np.dtype[np.float32]]) -> np.ndarray[Any, np.
     return np.ascontiguousarray(np.column_stack((rows[:, 0], rows[:, 2], -rows[:, 1])), dtype="<f4")
 
 
-def _facing(mesh: Mesh) -> np.ndarray[Any, np.dtype[np.float32]]:
-    long = np.linalg.norm(mesh.facing, axis=1, keepdims=True)
-    # where triangles cancel out any direction will do, but it must have length 1
-    whole = np.where(long > 1e-6, mesh.facing / np.maximum(long, 1e-6), (0.0, 0.0, 1.0))
-    return _upright(whole.astype(np.float32))
+def _joined(mesh: Mesh) -> Mesh:
+    """The mesh with one vertex for each place, however many ways the surface faces there."""
+    places, owner = np.unique(mesh.vertices, axis=0, return_inverse=True)
+    facing = np.zeros_like(places)
+    np.add.at(facing, owner.ravel(), mesh.facing)
+    long = np.linalg.norm(facing, axis=1, keepdims=True)
+    return replace(
+        mesh,
+        vertices=places,
+        triangles=owner.ravel()[mesh.triangles].astype(np.uint32),
+        facing=facing / np.maximum(long, 1e-6),
+    )
 
 
 def _colours(mesh: Mesh) -> np.ndarray[Any, np.dtype[np.uint16]]:

@@ -28,11 +28,10 @@ def read_stl(piece):
 
 
 def read_glb(piece):
-    """The solids of a GLB by name, in mm; corners that differ in their normal only are joined."""
+    """The solids of a GLB by name, as the library loads them, in mm."""
     scene = trimesh.load(io.BytesIO(glb(meshes_of(piece))), file_type="glb")
     found = {}
     for name, mesh in scene.geometry.items():
-        mesh.merge_vertices(merge_norm=True, merge_tex=True)
         mesh.apply_scale(1000.0)
         found[name] = mesh
     return found

@@ -68,10 +68,10 @@ def test_glb_has_nodes_woods_and_sound_numbers(pieces):
     for mesh in content["meshes"]:
         (primitive,) = mesh["primitives"]
         attributes = primitive["attributes"]
-        count = len(values(content, body, attributes["POSITION"]))
+        places = values(content, body, attributes["POSITION"])
+        count = len(places)
+        assert len(np.unique(places, axis=0)) == count
         assert values(content, body, primitive["indices"]).max() == count - 1
-        normals = values(content, body, attributes["NORMAL"])
-        assert np.linalg.norm(normals, axis=1) == pytest.approx(1, abs=1e-3)
         colours = values(content, body, attributes["COLOR_0"])
         assert (colours[:, 3] == 65535).all()
         bright.append(colours[:, :3].mean() / 65535)
