@@ -57,7 +57,9 @@ LEDGER = ".made-by-studio.json"
 """Digests of what was last written into an out folder, by file name."""
 
 
-def write_outputs(folder: Path, files: Mapping[str, bytes]) -> tuple[list[Path], tuple[str, ...]]:
+def write_outputs(
+    folder: Path, files: Mapping[str, bytes], among: str = ""
+) -> tuple[list[Path], tuple[str, ...]]:
     """Write a whole set of outputs, and take away those of the last set that it no longer has.
 
     A file that is not as we last wrote it is somebody's work: it is kept beside the new one under
@@ -66,6 +68,7 @@ def write_outputs(folder: Path, files: Mapping[str, bytes]) -> tuple[list[Path],
     Args:
         folder: made when it is missing.
         files: content by name; a name may hold one folder (``overlays/01-rough.png``).
+        among: the set is of files whose names begin so; all others are left as they are.
 
     Returns:
         The files written, in order, and notes on what was kept.
@@ -88,7 +91,7 @@ def write_outputs(folder: Path, files: Mapping[str, bytes]) -> tuple[list[Path],
             notes.append(keep_aside(path))
         write_whole(path, content)
         ledger[name] = digest
-    for name in before.keys() - files.keys():
+    for name in [one for one in before.keys() - files.keys() if one.startswith(among)]:
         path = folder / name
         if _digest(path) == before[name]:
             with contextlib.suppress(OSError):

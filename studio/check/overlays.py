@@ -13,7 +13,14 @@ from studio.check.context import Context
 from studio.check.findings import Finding, Outcome, Severity
 from studio.episode.records import Card
 from studio.film.look import Look, load_look
-from studio.film.overlays import FOLDER, OverlayRecord, overlay_file, read_record, record_of
+from studio.film.overlays import (
+    FOLDER,
+    OverlayRecord,
+    overlay_file,
+    read_record,
+    record_of,
+    with_corners,
+)
 from studio.measure.numbers import figures
 from studio.measure.trace import spans
 
@@ -24,7 +31,7 @@ def check(context: Context) -> Outcome:
     look = load_look(episode.look, beside=episode.design_file.parent)
     folder = context.out_dir / FOLDER
     outcome = Outcome()
-    for card in episode.cards:
+    for card in with_corners(episode.cards, look, episode.size):
         outcome += _card(context, card, folder / card.file_name, look)
     known = {card.file_name for card in episode.cards}
     for path in sorted(folder.glob("*.png")) if folder.is_dir() else []:
@@ -46,7 +53,9 @@ def _card(context: Context, card: Card, path: Path, look: Look) -> Outcome:
     findings: list[Finding] = []
     if said != fresh:
         findings.append(_finding("wrong-overlay", path, _told(said), _told(fresh), names))
-    elif path.read_bytes() != overlay_file(card, context.episode.size, look):
+    elif path.read_bytes() != overlay_file(
+        card, context.episode.size, look, context.episode.keep_clear
+    ):
         expected = "the picture as the design draws it: run studio build again"
         said_text = "(the file is not as it was drawn)"
         findings.append(_finding("wrong-overlay", path, said_text, expected, names))
@@ -54,6 +63,7 @@ def _card(context: Context, card: Card, path: Path, look: Look) -> Outcome:
     for text in (
         card.heading,
         *(t for row in card.rows for t in (row.label, row.value, row.other)),
+        card.inset.caption if card.inset is not None else "",
     ):
         words, marks = spans(text)
         for number in figures(words, context.episode.plain_words):
@@ -72,7 +82,8 @@ def _card(context: Context, card: Card, path: Path, look: Look) -> Outcome:
 
 def _told(record: OverlayRecord) -> str:
     rows = (" ".join(filter(None, (row.label, row.value, row.other))) for row in record.rows)
-    return f"{record.heading}: {'; '.join(rows)} ({record.width}x{record.height})"
+    said = "; ".join(filter(None, (*rows, record.inset)))
+    return f"{record.heading}: {said} ({record.width}x{record.height})"
 
 
 def _finding(code: str, path: Path, said: str, expected: str, measurement: str) -> Finding:

@@ -7,6 +7,8 @@ from typing import Literal
 
 from studio.commands.telling import note, say_written
 from studio.episode.assemble import open_episode
+from studio.episode.places import as_text, places_file, read_places
+from studio.files import write_outputs, write_whole
 
 
 def burn(
@@ -32,11 +34,27 @@ def burn(
         WorkFailed: the encoder failed or the disk is full.
     """
     from studio.film.burn import burn as burn_film
+    from studio.film.burn import require_ready
+    from studio.film.overlays import FOLDER, overlay_files
+    from studio.film.placing import choose_places, told_places
     from studio.film.reading_back import FILM
 
     episode = open_episode(design)
+    require_ready(episode, master, out / FILM, allow_silent=episode.silent)
+    before = read_places(design)
+    places = choose_places(episode, master, before)
+    for line in told_places(episode, places):
+        note(line)
+    written: list[Path] = []
+    kept: tuple[str, ...] = ()
+    if places != before:
+        # every drawing of a card, on disk and in the film, stands where this film has room
+        write_whole(places_file(design), as_text(places).encode("utf-8"))
+        episode = open_episode(design)
+        written, kept = write_outputs(out, overlay_files(episode), among=f"{FOLDER}/")
+        written.insert(0, places_file(design))
     report = burn_film(
         episode, master, out / FILM, allow_silent=episode.silent, engine=engine, tell=note
     )
-    say_written([report.out], (*episode.notes, *report.notes), as_json)
+    say_written([*written, report.out], (*episode.notes, *kept, *report.notes), as_json)
     return 0

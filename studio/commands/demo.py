@@ -9,6 +9,7 @@ from studio.commands.check import check
 from studio.commands.telling import note, say
 from studio.design.reading import load
 from studio.episode.assemble import open_episode
+from studio.episode.times import BESIDE_DESIGNS
 from studio.files import write_outputs
 from studio.resources import shipped
 
@@ -27,7 +28,11 @@ def demo(out: Path) -> int:
     from studio.film.demo_footage import make_demo_master
     from studio.film.reading_back import FILM
 
-    designs = sorted(path for path in shipped("designs").glob("*.yaml") if path.stem != "workshop")
+    designs = sorted(
+        path
+        for path in shipped("designs").glob("*.yaml")
+        if path.stem != "workshop" and not path.name.endswith(BESIDE_DESIGNS)
+    )
     burnt = open_episode(shipped("designs") / f"{BURNT}.yaml")
     assert burnt.length_ms is not None
     note("joining sample clips to a master with sound")

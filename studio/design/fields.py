@@ -177,6 +177,47 @@ def _flag(value: object) -> bool:
     return text in ("yes", "true")
 
 
+def _file_name(value: object) -> str:
+    text = text_of(value, "a file's name such as bench.mp4").strip()
+    if (
+        not text
+        or len(text) > 120
+        or text[0] in ".-"
+        or any(sign in "/\\:" or not sign.isprintable() for sign in text)
+    ):
+        raise QuantityError(
+            f"{text[:60]!r} is not the name of a file in the footage folder",
+            "write the file's name alone, such as bench.mp4, and its folder with --footage",
+        )
+    return text
+
+
+SLOWEST, FASTEST = Fraction(1, 4), Fraction(64)
+"""How slow or fast a take may be played (ours)."""
+
+
+def _pace(value: object) -> Fraction:
+    text = text_of(value, "how many times as fast it is played, such as 8").strip()
+    found = re.fullmatch(r"([0-9]{1,3}(?:\.[0-9]{1,3})?)\s*[x×]?", text)
+    if found is None or not SLOWEST <= Fraction(found[1]) <= FASTEST:
+        raise QuantityError(
+            f"{text[:40]!r} is not a speed that a take can have",
+            f"write how many times as fast it is played, from {float(SLOWEST)} to {FASTEST}, "
+            "such as 8",
+        )
+    return Fraction(found[1])
+
+
+def _moments(value: object) -> tuple[int, ...]:
+    typed = value if isinstance(value, list) else [value]
+    if not 1 <= len(typed) <= 2:
+        raise QuantityError("more than two claps", "write one, or the first and the last")
+    found = tuple(parse_time(text_of(one, "a time such as 0:03.2")) for one in typed)
+    if list(found) != sorted(set(found)):
+        raise QuantityError("the second clap is not after the first", "write them in order")
+    return found
+
+
 def _size(value: object) -> tuple[int, int]:
     text = text_of(value, "a size in pixels such as 1920x1080")
     match = re.fullmatch(r"\s*([0-9]{3,4})\s*[x×]\s*([0-9]{3,4})\s*", text)
@@ -203,6 +244,32 @@ SPEED = parsed(parse_speed, "1200 rpm", r"^\s*[0-9.]+\s*[rR][pP][mM]\s*$")
 Speed = Annotated[float, SPEED]
 TIME = parsed(parse_time, "0:35", r"^([0-9]{1,2}:)?[0-9]{1,2}:[0-9]{2}(\.[0-9]{1,3})?$")
 Time = Annotated[int, TIME]
+FileName = Annotated[
+    str, Typed(_file_name, {**STRING, "pattern": r"^[^./\\:-][^/\\:]*$", "examples": ["bench.mp4"]})
+]
+PACE = Typed(
+    _pace,
+    {
+        "anyOf": [
+            {"type": "number", "minimum": float(SLOWEST), "maximum": float(FASTEST)},
+            {**STRING, "pattern": r"^\s*[0-9]{1,3}(\.[0-9]{1,3})?\s*[x×]?\s*$"},
+        ],
+        "examples": ["8"],
+    },
+)
+Moments = Annotated[
+    tuple[int, ...],
+    Typed(
+        _moments,
+        {
+            "anyOf": [
+                dict(TIME.schema),
+                {"type": "array", "items": dict(TIME.schema), "maxItems": 2},
+            ],
+            "examples": ["0:03.2"],
+        },
+    ),
+]
 Value = Annotated[
     Length | Plain,
     Typed(

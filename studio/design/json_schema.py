@@ -83,8 +83,20 @@ def _field_docstrings() -> dict[tuple[str, str], str]:
                 and isinstance(text, ast.Expr)
                 and isinstance(text.value, ast.Constant)
             ):
-                found[statement.name, field.target.id] = " ".join(str(text.value.value).split())
+                key = _typed_key(field)
+                found[statement.name, key] = " ".join(str(text.value.value).split())
     return found
+
+
+def _typed_key(field: ast.AnnAssign) -> str:
+    """A field's key in the file: its alias, where Python keeps the word to itself (``in``)."""
+    assert isinstance(field.target, ast.Name)
+    aliases = (
+        keyword.value.value
+        for keyword in (field.value.keywords if isinstance(field.value, ast.Call) else ())
+        if keyword.arg == "alias" and isinstance(keyword.value, ast.Constant)
+    )
+    return str(next(aliases, field.target.id))
 
 
 def _tidy(node: Any) -> Any:

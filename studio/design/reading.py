@@ -278,7 +278,14 @@ def _fields(keys: Keys) -> tuple[Any, Any]:
         if isinstance(key, int):
             annotation = next((arg for arg in _arguments(annotation) if _is_model(arg)), None)
         elif _is_model(annotation):
-            info = annotation.model_fields.get(key)
+            info = next(
+                (
+                    one
+                    for name, one in annotation.model_fields.items()
+                    if key == (one.alias or name)
+                ),
+                None,
+            )
             annotation = info.annotation if info is not None else None
         else:
             # a name in a section of named entries
@@ -302,7 +309,9 @@ def _is_model(annotation: Any) -> bool:
 
 def _known_keys(keys: Keys) -> list[str]:
     annotation, _ = _fields(keys)
-    return list(annotation.model_fields) if _is_model(annotation) else []
+    if not _is_model(annotation):
+        return []
+    return [field.alias or name for name, field in annotation.model_fields.items()]
 
 
 def _example(keys: Keys) -> object:

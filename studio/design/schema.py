@@ -15,6 +15,7 @@ from studio.design.fields import (
     COVERAGE,
     DURATION,
     LINE,
+    PACE,
     PERCENT,
     SPEED,
     STRING,
@@ -22,9 +23,11 @@ from studio.design.fields import (
     TIME,
     Angle,
     Duration,
+    FileName,
     Flag,
     Grit,
     Line,
+    Moments,
     Name,
     Prose,
     Size,
@@ -43,6 +46,12 @@ from studio.design.fields import (
 )
 from studio.measure.measurement import System
 from studio.measure.units import Length, QuantityError, Wire, parse_length, parse_wire
+
+CORNERS = ("top-left", "top-right", "bottom-left", "bottom-right")
+"""Where a card may stand on the film; where it is taller than wide, only top or bottom counts."""
+
+INSETS = ("octagon", "index", "grooves")
+"""Small drawings that a card may hold."""
 
 
 class _Section(BaseModel):
@@ -471,6 +480,40 @@ class Step(_Section):
     """The narration. Names measurements: {{ sphere.set_in }}."""
     show: tuple[Line, ...] = Field(default=(), max_length=4)
     """Measurements that the overlay of this step shows, at most four."""
+    inset: Annotated[str | None, choice(*INSETS)] = None
+    """A small drawing on that overlay: octagon, index (the ring of marks) or grooves."""
+    groove: Annotated[int | None, count(1, 72, "grooves")] = None
+    """The groove that this step is about; the inset shows it and its marks."""
+    corner: Annotated[str | None, choice(*CORNERS)] = None
+    """Where the overlay stands; the calmest corner of the film, when left out."""
+
+
+class KeepClear(_Section):
+    """Strips along the picture's edges, each up to 40 % of its height or width."""
+
+    top: Annotated[float, PERCENT] = 0.0
+    """Strip at the top."""
+    bottom: Annotated[float, PERCENT] = 0.0
+    """Strip at the bottom."""
+    left: Annotated[float, PERCENT] = 0.0
+    """Strip at the left."""
+    right: Annotated[float, PERCENT] = 0.0
+    """Strip at the right."""
+
+
+class Take(_Section):
+    """A stretch of one camera's recording, as it comes into the film."""
+
+    step: Annotated[str | None, LINE] = None
+    """The step that begins with this take; takes without one belong to the step before."""
+    camera: Annotated[str | None, LINE] = None
+    """Which camera shows it; the one whose sound counts, when left out."""
+    begin: Time = Field(alias="in", examples=["0:12"])
+    """Its first picture, by the clock of the camera whose sound counts, whichever shows it."""
+    end: Time = Field(alias="out", examples=["0:47.5"])
+    """Where it ends, by the same clock; that picture is no longer shown."""
+    speed: Annotated[Fraction, PACE] = Fraction(1)
+    """How many times as fast it is played, 0.25 to 64; only at 1 its sound is kept."""
 
 
 class Film(_Section):
@@ -482,10 +525,26 @@ class Film(_Section):
     """Length of the master."""
     marks: dict[Word, Time] = {}
     """When each step starts in the master."""
+    cameras: Annotated[dict[Word, FileName], Field(max_length=12)] = {}
+    """Recordings by a name of your own: file names in the footage folder."""
+    sound: Annotated[str | None, LINE] = None
+    """The camera or recorder whose sound and clock count; the first one, when left out."""
+    apart: Annotated[tuple[Word, ...], Field(max_length=12)] = ()
+    """Cameras that filmed at another time: their takes count their own clock and sound."""
+    claps: Annotated[dict[Word, Moments], Field(max_length=12)] = {}
+    """Where a clap is in each recording that its sound cannot place; first and last give drift."""
+    takes: Annotated[tuple[Take, ...], Field(max_length=500)] = ()
+    """The film's parts in order; steps, film length and a rough cut follow from them."""
     credit: Prose = ""
     """Whose footage it is, where a licence asks for that."""
     thumbnail: Annotated[str | None, LINE] = None
     """The measurement on the thumbnail; the first one that a card shows, when left out."""
+    titles: Flag = False
+    """Shows each step's title and number on screen, where its overlay does not do so."""
+    end_screen: Annotated[int, TIME] = 0
+    """The last stretch of the film that no overlay covers, for the host's own links."""
+    keep_clear: KeepClear = KeepClear()
+    """Where captions or titles are burnt into the master already; no overlay stands there."""
     silent: Flag = False
     """Says that the master has no sound on purpose."""
 

@@ -18,10 +18,24 @@ from studio.episode.cards import (
     numbered,
     plan_cautions,
     plan_measurements,
+    plan_titles,
 )
 from studio.episode.chapters import by_hosts_rule, named_stretches
-from studio.episode.records import Chapter, Cue, Episode, FrameSize, Link, TimedStep
+from studio.episode.insets import inset
+from studio.episode.places import read_places, with_places
+from studio.episode.records import (
+    Card,
+    Chapter,
+    Cue,
+    Cut,
+    Episode,
+    FrameSize,
+    Link,
+    Strips,
+    TimedStep,
+)
 from studio.episode.stamps import stamp
+from studio.episode.takes import still_timed, with_takes
 from studio.episode.texts import Filler, Form, TextProblem, aloud, filled
 from studio.episode.times import UNTIMED, Times, placed, read_times
 from studio.errors import BadInput, Fault
@@ -50,6 +64,9 @@ _SUBJECTS = {"indexing": "index", "values": "value"}
 """Sections whose measurements go by another name."""
 
 
+WIDEST_STRIP = 40
+"""Per cent of the picture that a strip kept clear may take (ours)."""
+
 _SENTENCE_START = re.compile(rf"((?:^|[.!?]\s+){START}[^{SEP}]*{SEP})([a-z])")
 
 
@@ -68,12 +85,13 @@ def open_episode(path: Path, *, timed: bool = True) -> Episode:
     faults = list(read.faults)
     faults += [read.place(one) for one in computed.problems if not _is_doubtful(read, one)]
     problems: list[Problem] = []
-    times = read_times(path) if timed else UNTIMED
+    read, cut = with_takes(read, problems)
+    times, stale = still_timed(read_times(path), cut) if timed else (UNTIMED, ())
     filler = Filler(computed.table, computed.incomplete | _suspect_names(read), problems)
     doubled = _check_steps(read.design, problems)
     _check_look(read, problems)
     if not doubled and not read.has_suspect_step_ids:
-        _check_film(read, problems, times)
+        _check_film(read, problems, times, cut)
     steps = _steps(read.design, computed.table, filler)
     film = read.design.film
     where = placed(steps, film.marks, film.length, times) if times is not None else None
@@ -82,11 +100,17 @@ def open_episode(path: Path, *, timed: bool = True) -> Episode:
     episode = _episode(read, computed.table, filler, steps)
     episode = replace(
         episode,
-        notes=(*read.notes, *computed.warnings, *(where.notes if where is not None else ())),
+        notes=(
+            *read.notes,
+            *computed.warnings,
+            *stale,
+            *(where.notes if where is not None else ()),
+        ),
         length_ms=where.length_ms if where is not None else film.length,
         thumbnail=_thumbnail(read.design, filler, steps),
         schedules=computed.schedules,
         piece=computed.piece,
+        cut=cut,
     )
     if not problems and not faults:
         episode = _timed(episode, read.design, where.words if where is not None else {})
@@ -170,9 +194,12 @@ def _check_part(design: Design, step: Step, place: int, problems: list[Problem])
         )
 
 
-def _check_film(read: ReadDesign, problems: list[Problem], times: Times | None) -> None:
+def _check_film(
+    read: ReadDesign, problems: list[Problem], times: Times | None, cut: Cut | None
+) -> None:
     design = read.design
     film = design.film
+    begun = {take.step_id: take.number - 1 for take in cut.takes if take.begins} if cut else {}
     ids = [step.id for step in design.steps]
     for name in film.marks:
         if name not in ids:
@@ -183,7 +210,25 @@ def _check_film(read: ReadDesign, problems: list[Problem], times: Times | None) 
                     f"write one of: {', '.join(ids)}",
                 )
             )
-    if not film.marks:
+    for edge, share in film.keep_clear.model_dump().items():
+        if share > WIDEST_STRIP:
+            problems.append(
+                Problem(
+                    ("film", "keep_clear", edge),
+                    "so wide a strip leaves no room for overlays",
+                    f"write {WIDEST_STRIP} % at most",
+                )
+            )
+    if film.end_screen and film.length is not None and film.end_screen >= film.length:
+        problems.append(
+            Problem(
+                ("film", "end_screen"),
+                "the end screen is as long as the film",
+                "write how long the host's links stand at the end, such as 0:20",
+            )
+        )
+    # where takes hold a fault, which is told, no mark has followed from them
+    if not film.marks or (film.takes and cut is None):
         return
     if film.length is None and times is None and not read.is_suspect("film", "length"):
         problems.append(
@@ -199,6 +244,11 @@ def _check_film(read: ReadDesign, problems: list[Problem], times: Times | None) 
         # where the voice was timed, a mark is typed only to put one of its times right
         if at is None and (times is not None or read.is_suspect("film", "marks", step_id)):
             continue
+        if at is None and cut is not None:
+            what = f"no take begins step {step_id!r}"
+            write = f"write step: {step_id} into the take that it begins with"
+            problems.append(Problem(("film", "takes"), what, write))
+            continue
         if at is None:
             problems.append(
                 Problem(
@@ -208,10 +258,12 @@ def _check_film(read: ReadDesign, problems: list[Problem], times: Times | None) 
                 )
             )
             continue
+        where = ("film", "marks", step_id)
+        keys = ("film", "takes", begun[step_id], "step") if step_id in begun else where
         if before is not None and at <= before[1]:
             problems.append(
                 Problem(
-                    ("film", "marks", step_id),
+                    keys,
                     f"{stamp(at)} is not after {before[0]} at {stamp(before[1])}",
                     "marks follow the order of the steps: change the mark or the order",
                 )
@@ -219,7 +271,7 @@ def _check_film(read: ReadDesign, problems: list[Problem], times: Times | None) 
         if film.length is not None and at >= film.length:
             problems.append(
                 Problem(
-                    ("film", "marks", step_id),
+                    keys,
                     f"{stamp(at)} is past the film's end at {stamp(film.length)}",
                     "write an earlier mark, or the film's real length",
                 )
@@ -265,6 +317,8 @@ def _step(
         aloud=said,
         takes=_takes(said, step.id, design.workshop.narration.words_per_minute),
         shows=tuple(shows),
+        inset=inset(step, table, filler.teller(*keys)),
+        corner=step.corner or "",
         cautions=cautions_for(
             (action for action in step.does if action != NOTHING),
             species=_woods(design, step),
@@ -364,11 +418,16 @@ def _episode(
         deference=DEFERENCE,
         chapters=(),
         cues=(),
-        cards=numbered([*plan_measurements(steps), *plan_cautions(steps, (), None)[0]], steps),
+        cards=numbered(
+            [*_plain_cards(design, steps, None), *plan_cautions(steps, (), None)[0]], steps
+        ),
         size=FrameSize(width, height),
         length_ms=design.film.length,
         look=workshop.look,
         plain_words=design.plain_words,
+        keep_clear=Strips(
+            **{edge: share / 100 for edge, share in design.film.keep_clear.model_dump().items()}
+        ),
         silent=design.film.silent,
     )
 
@@ -385,23 +444,38 @@ def _timed(
     rate = design.workshop.narration.words_per_minute
     cues, caption_notes = captions(episode.steps, rate, words)
     return _with_times(
-        episode, named, chapters, cues, (*episode.notes, *chapter_notes, *caption_notes)
+        episode, design, named, chapters, cues, (*episode.notes, *chapter_notes, *caption_notes)
     )
+
+
+def _plain_cards(design: Design, steps: tuple[TimedStep, ...], length_ms: int | None) -> list[Card]:
+    """All cards but cautions."""
+    titles = plan_titles(steps, length_ms) if design.film.titles else []
+    return [*plan_measurements(steps, length_ms), *titles]
 
 
 def _with_times(
     episode: Episode,
+    design: Design,
     named: Iterable[Chapter],
     chapters: tuple[Chapter, ...],
     cues: tuple[Cue, ...],
     notes: tuple[str, ...],
 ) -> Episode:
-    cautions, late = plan_cautions(episode.steps, chapters or tuple(named), episode.length_ms)
-    measurements = plan_measurements(episode.steps)
+    assert episode.length_ms is not None
+    last = max(0, episode.length_ms - design.film.end_screen)
+    cautions, late = plan_cautions(episode.steps, chapters or tuple(named), last)
+    others = _plain_cards(design, episode.steps, last)
     hasty = tuple(
         f"step {card.step_id}: its card stands shorter than it takes to read"
-        for card in measurements
+        for card in others
         if needs_longer(card)
+    )
+    shown = {card.step_id for card in others}
+    hidden = tuple(
+        f"step {step.id}: its card would stand on the end screen, and is left out"
+        for step in episode.steps
+        if (step.shows or step.inset is not None) and step.id not in shown
     )
     unseen = tuple(
         f"step {one.step_id}: its caution {one.code} has no four seconds on screen; leave this "
@@ -412,7 +486,9 @@ def _with_times(
         episode,
         chapters=chapters,
         cues=cues,
-        cards=numbered([*measurements, *cautions], episode.steps),
+        cards=with_places(
+            numbered([*others, *cautions], episode.steps), read_places(episode.design_file)
+        ),
         late_cautions=tuple(late),
-        notes=(*notes, *hasty, *unseen),
+        notes=(*notes, *hasty, *hidden, *unseen),
     )

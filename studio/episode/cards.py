@@ -28,6 +28,9 @@ READING_WORDS_PER_SECOND = 2.5
 LONGEST_CARD_MS = 10_000
 """A measurement card goes after this, though the step goes on (ours)."""
 
+LONGEST_TITLE_MS = 5_000
+"""A title card goes after this, though the step goes on (ours)."""
+
 RETURNS_AFTER_MS = 180_000
 """A hazard that returns after three minutes brings its caution again in the same chapter (ours)."""
 
@@ -158,11 +161,16 @@ def _pressed_times(groups: Sequence[_Group], window: int) -> list[int]:
     return [SHORTEST_CAUTION_MS + int((one - SHORTEST_CAUTION_MS) * kept) for one in wanted]
 
 
-def plan_measurements(steps: Sequence[TimedStep]) -> list[Card]:
-    """One card for each step that shows measurements; it stands within its step."""
+def plan_measurements(steps: Sequence[TimedStep], length_ms: int | None = None) -> list[Card]:
+    """One card for each step that shows measurements or a drawing; it stands within its step.
+
+    Args:
+        steps: in order.
+        length_ms: no card stands after this; None where nothing is held free.
+    """
     cards = []
     for step in steps:
-        if not step.shows:
+        if not step.shows and step.inset is None:
             continue
         rows = tuple(
             CardRow(
@@ -180,18 +188,52 @@ def plan_measurements(steps: Sequence[TimedStep]) -> list[Card]:
             kind=CardKind.MEASUREMENT,
             heading=step.title,
             rows=rows,
+            inset=step.inset,
+            asked=step.corner,
             start_ms=step.start_ms,
             end_ms=step.end_ms,
         )
-        if step.start_ms is not None and step.end_ms is not None:
-            stands = max(card_reading_ms(card), LONGEST_CARD_MS)
-            card = replace(card, end_ms=min(step.start_ms + stands, step.end_ms))
-        cards.append(card)
+        cards += _standing(card, max(card_reading_ms(card), LONGEST_CARD_MS), length_ms)
     return cards
 
 
+def plan_titles(steps: Sequence[TimedStep], length_ms: int | None = None) -> list[Card]:
+    """A card with title and number for each step whose measurement card does not tell them.
+
+    Args: as :func:`plan_measurements`.
+    """
+    count = mark("steps:count", str(len(steps)))
+    cards = []
+    for step in steps:
+        if step.shows or step.inset is not None:
+            continue
+        number = mark(f"step:{step.number}", str(step.number))
+        card = Card(
+            number=0,
+            step_id=step.id,
+            kind=CardKind.TITLE,
+            heading=step.title,
+            rows=(CardRow(label=f"Step {number} of {count}"),),
+            asked=step.corner,
+            start_ms=step.start_ms,
+            end_ms=step.end_ms,
+        )
+        cards += _standing(card, max(card_reading_ms(card), LONGEST_TITLE_MS), length_ms)
+    return cards
+
+
+def _standing(card: Card, stands: int, length_ms: int | None) -> list[Card]:
+    """The card for so long, within its step and the film's part that cards may stand in."""
+    if card.start_ms is None or card.end_ms is None:
+        return [card]
+    end = min(card.start_ms + stands, card.end_ms)
+    if length_ms is not None:
+        end = min(end, length_ms)
+    return [replace(card, end_ms=end)] if end > card.start_ms else []
+
+
 def needs_longer(card: Card) -> bool:
-    """Whether a timed measurement card stands too short to be read."""
+    """Whether a timed card other than a caution stands too short to be read."""
     if card.start_ms is None or card.end_ms is None or card.kind is CardKind.CAUTION:
         return False
     return card.end_ms - card.start_ms < card_reading_ms(card)

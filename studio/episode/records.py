@@ -6,8 +6,10 @@ writes ``plain(text)``. Times are integer milliseconds from the film's first pic
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
+from fractions import Fraction
 from pathlib import Path
 
 from studio.measure.measurement import Measurement, MeasurementTable, System
@@ -32,6 +34,8 @@ class TimedStep:
         aloud: marked; the same with its figures in words, as the voice says them.
         takes: marked; how long that takes to say at the turner's rate (``12 s``); empty without it.
         shows: measurements that the step's card shows, in order.
+        inset: the drawing on that card.
+        corner: of that card, as the design asks; empty when the calmest is chosen.
         cautions: the complete list for this step.
         start_ms: when it starts in the film; None while the design has no marks.
         end_ms: when the next step starts or the film ends; None with ``start_ms``.
@@ -47,6 +51,8 @@ class TimedStep:
     part: str = ""
     aloud: str = ""
     takes: str = ""
+    inset: Inset | None = None
+    corner: str = ""
     shows: tuple[Measurement, ...]
     cautions: tuple[Caution, ...]
     start_ms: int | None
@@ -77,6 +83,34 @@ class CardKind(StrEnum):
 
     MEASUREMENT = "measurement"
     CAUTION = "caution"
+    TITLE = "title"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Inset:
+    """A small drawing on a card.
+
+    Attributes:
+        drawing: ``octagon``, ``index`` (the ring of index marks) or ``grooves`` (seen from a pole).
+        caption: marked; the line under it.
+        set_in: of an octagon, its set-in as a share of the square's side.
+        marks: of an index ring, how many.
+        lit: numbers of the marks that the step is about; none lights all.
+        grooves: how many, in their places round the pole.
+        done: places of those that are cut already, counted from 0.
+        current: place of the one being cut; None for all of them.
+        width: of a groove, as a share of the ball's diameter.
+    """
+
+    drawing: str
+    caption: str
+    set_in: float = 0.0
+    marks: int = 0
+    lit: tuple[int, ...] = ()
+    grooves: int = 0
+    done: tuple[int, ...] = ()
+    current: int | None = None
+    width: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,10 +141,14 @@ class Card:
         step_id: the step it belongs to.
         kind: measurement or caution.
         heading: marked; the card's head line.
-        rows: what it tells, one to four rows.
+        rows: what it tells, up to four rows; none on a title card.
         start_ms: first picture; None while the design has no marks.
         end_ms: end; at least the time needed to read it after ``start_ms``.
         held: marked; how long it takes to read and so what it covers must be held still (``6 s``).
+        inset: a drawing beside the rows, or None.
+        asked: the corner that the design asks for; empty when the calmest is chosen.
+        corner: where it stands; empty for the look's own corner.
+        opacity: how dense its plate is, 0 to 1; None for the look's densest.
     """
 
     number: int
@@ -121,12 +159,26 @@ class Card:
     start_ms: int | None
     end_ms: int | None
     held: str = ""
+    inset: Inset | None = None
+    asked: str = ""
+    corner: str = ""
+    opacity: float | None = None
 
     @property
     def file_name(self) -> str:
-        """``03-mark-octagon.png``, or ``04-mark-octagon-caution.png``."""
-        tail = "-caution" if self.kind is CardKind.CAUTION else ""
+        """``03-mark-octagon.png``, ``04-mark-octagon-caution.png`` or ``-title.png``."""
+        tail = "" if self.kind is CardKind.MEASUREMENT else f"-{self.kind.value}"
         return f"{self.number:02d}-{self.step_id}{tail}.png"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Strips:
+    """What stays free at each edge of the picture, as shares of its height or width."""
+
+    top: float = 0.0
+    bottom: float = 0.0
+    left: float = 0.0
+    right: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,6 +203,58 @@ class Link:
 
     label: str
     url: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CutTake:
+    """A stretch of a recording and its place in the film.
+
+    Attributes:
+        number: 1-based, in the film's order.
+        step_id: the step that it belongs to; empty before the first one.
+        begins: whether that step begins with it.
+        camera: the name of the recording that shows it.
+        in_ms: its first picture, on the clock of the recording whose sound counts, or on the
+            camera's own where that stands apart.
+        out_ms: its end, on the same clock.
+        speed: how many times as fast it is played.
+        start_ms: when it starts in the film.
+        end_ms: when the next one starts, or the film ends.
+    """
+
+    number: int
+    step_id: str
+    begins: bool
+    camera: str
+    in_ms: int
+    out_ms: int
+    speed: Fraction
+    start_ms: int
+    end_ms: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cut:
+    """The master as takes of recordings, one behind another.
+
+    Attributes:
+        cameras: file names in the footage folder by the recordings' names.
+        sound: the recording whose sound and clock count.
+        apart: recordings that count their own clock and sound.
+        claps: when claps are in recordings, in their own files, by the recordings' names.
+        takes: in the film's order, each beginning where the one before ends.
+    """
+
+    cameras: Mapping[str, str]
+    sound: str
+    apart: frozenset[str]
+    claps: Mapping[str, tuple[int, ...]]
+    takes: tuple[CutTake, ...]
+
+    @property
+    def length_ms(self) -> int:
+        """The film's length."""
+        return self.takes[-1].end_ms
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -186,6 +290,8 @@ class Episode:
         size: the footage's size in pixels.
         length_ms: the film's length; None while unknown.
         look: name of the look under overlays/.
+        keep_clear: where something is burnt into the master already.
+        cut: what the master is made of; None where the design holds no takes.
     """
 
     name: str
@@ -214,4 +320,6 @@ class Episode:
     thumbnail: Measurement | None = None
     schedules: tuple[Schedule, ...] = ()
     piece: Piece | None = None
+    keep_clear: Strips = Strips()
+    cut: Cut | None = None
     notes: tuple[str, ...] = ()

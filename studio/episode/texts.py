@@ -8,7 +8,7 @@ stranger's design could run; and a text with names alone is the same text in Jin
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -172,6 +172,18 @@ class Filler:
                 problem = _unknown(unknown, name)
                 self.problems.append(Problem(keys, problem.what, problem.write))
             return None
+
+    def teller(self, *keys: str | int) -> Callable[[str, str, str], None]:
+        """A function that notes a problem of one key below ``keys``.
+
+        It says nothing where a subject is incomplete, for that is told already and may be why.
+        """
+
+        def tell(key: str, what: str, write: str) -> None:
+            if not self.incomplete:
+                self.problems.append(Problem((*keys, key), what, write))
+
+        return tell
 
     def _excused(self, name: str) -> bool:
         return name.partition(".")[0] in self.incomplete or name in self.incomplete

@@ -14,6 +14,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
+from studio.episode.places import ENDING as PLACES_ENDING
 from studio.episode.records import TimedStep
 from studio.errors import BadInput
 from studio.measure.speech import spoken
@@ -21,7 +22,7 @@ from studio.measure.trace import END, SEP, START, plain
 
 ENDING = ".times.yaml"
 WORDS_ENDING = ".words.yaml"
-BESIDE_DESIGNS = (ENDING, WORDS_ENDING)
+BESIDE_DESIGNS = (ENDING, WORDS_ENDING, PLACES_ENDING)
 """Files beside a design that end like one and are none."""
 
 _WORD = re.compile(r"[^\W\d_]+(?:'[^\W\d_]+)*")

@@ -37,7 +37,7 @@ from studio.film.exact import (
 from studio.film.joining import FULL, FULL_DISK, join, require_whole
 from studio.film.last_burn import forget, last_film, remember
 from studio.film.look import Look, load_look
-from studio.film.overlays import draw
+from studio.film.overlays import draw, with_corners
 from studio.film.probe import Footage, probe
 from studio.film.ranges import better_export, needed_ms, pieces, settled, share_text, showing
 from studio.film.reading_back import is_ours
@@ -160,17 +160,7 @@ def burn(
         WorkFailed: the disk is full, the encoder failed, or the result is not whole.
     """
     began = time.monotonic()
-    _require_times(episode)
-    footage = probe(master)
-    _require_usable(footage, allow_silent)
-    _require_fit(episode, footage)
-    if out.is_dir():
-        raise BadInput.of(f"{out} is a folder", "name the film file to write")
-    if out.exists() and out.samefile(master):
-        raise BadInput.of(
-            "the film would be written over its own master", "choose another --out", file=master
-        )
-    ready_folder(out.parent)
+    footage = require_ready(episode, master, out, allow_silent=allow_silent)
     look = load_look(episode.look, beside=episode.design_file.parent)
     size = FrameSize(footage.width, footage.height)
     notes: tuple[str, ...] = () if footage.matrix else (_untagged_note(footage),)
@@ -234,6 +224,30 @@ def burn(
     )
 
 
+def require_ready(
+    episode: Episode, master: Path, out: Path, *, allow_silent: bool = False
+) -> Footage:
+    """Make sure that a burn can begin; what the master is.
+
+    Args: as :func:`burn`.
+
+    Raises:
+        BadInput: as :func:`burn`.
+    """
+    _require_times(episode)
+    footage = probe(master)
+    _require_usable(footage, allow_silent)
+    _require_fit(episode, footage)
+    if out.is_dir():
+        raise BadInput.of(f"{out} is a folder", "name the film file to write")
+    if out.exists() and out.samefile(master):
+        raise BadInput.of(
+            "the film would be written over its own master", "choose another --out", file=master
+        )
+    ready_folder(out.parent)
+    return footage
+
+
 def _clear_up(folder: Path) -> None:
     """Remove what a burn left that was killed outright; one at work writes all the time."""
     for left in folder.glob(f"{_WORKING}*"):
@@ -292,11 +306,11 @@ def _plan(job: _Job) -> _ExactPlan:
     laid = tuple(
         LaidCard(
             one,
-            StoredCard(draw(card, job.size, job.look), assumed_matrix(footage)),
+            StoredCard(draw(card, job.size, job.look, episode.keep_clear), assumed_matrix(footage)),
             # a very short card still reaches full strength in its middle
             min(fade, (one.beyond - one.first) / 3),
         )
-        for card, one in zip(episode.cards, showings, strict=True)
+        for card, one in zip(with_corners(episode.cards, job.look, job.size), showings, strict=True)
     )
     # where a chapter begins on an encoded picture, players find a key frame
     chapters = frozenset(index.at(chapter.start_ms) for chapter in episode.chapters)

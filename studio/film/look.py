@@ -87,13 +87,21 @@ def laid_over(plate: Rgb, opacity: float, footage: Rgb) -> Rgb:
     return red, green, blue
 
 
-def worst_contrast(text: Rgb, plate: Rgb, opacity: float) -> float:
-    """Least contrast of ``text`` on a see-through ``plate`` over any footage at all.
+def worst_contrast(
+    text: Rgb, plate: Rgb, opacity: float, footage: tuple[Rgb, Rgb] = _FOOTAGE_EXTREMES
+) -> float:
+    """Least contrast of ``text`` on a see-through ``plate`` over footage.
 
-    Luminance grows with every channel, so what shows through lies between the plate over black
-    and the plate over white. A text between those two meets its own luminance somewhere.
+    Luminance grows with every channel, so what shows through lies between the plate over the
+    darkest and over the lightest. A text between those two meets its own luminance somewhere.
+
+    Args:
+        text: its colour.
+        plate: likewise.
+        opacity: of the plate, 0 to 1.
+        footage: least and greatest red, green and blue under it; any footage at all when left out.
     """
-    dark, light = (laid_over(plate, opacity, footage) for footage in _FOOTAGE_EXTREMES)
+    dark, light = (laid_over(plate, opacity, under) for under in footage)
     if relative_luminance(dark) <= relative_luminance(text) <= relative_luminance(light):
         return 1.0
     return min(contrast_ratio(text, dark), contrast_ratio(text, light))
@@ -113,6 +121,14 @@ def rgb(colour: str) -> Rgb:
     """
     return int(colour[1:3], 16), int(colour[3:5], 16), int(colour[5:7], 16)
 
+
+_LEAST = {
+    "heading": LEAST_CONTRAST,
+    "text": LEAST_CONTRAST,
+    "quiet": LEAST_CONTRAST,
+    "rule": LEAST_SIGN_CONTRAST,
+}
+"""What each colour of a card must reach against its plate."""
 
 Colour = Annotated[str, AfterValidator(_hex_colour)]
 
@@ -170,11 +186,14 @@ class Panel(_Part):
     line: float = Field(gt=0, le=0.02)
 
 
-Corner = Literal["top-left", "top-right"]
+Corner = Literal["top-left", "top-right", "bottom-left", "bottom-right"]
 
 
 class Places(_Part):
-    """Where cards stand and how wide they may grow; a share of width unless said otherwise."""
+    """Where cards stand and how wide they may grow; a share of width unless said otherwise.
+
+    The corners are those of a film that nobody has looked at yet.
+    """
 
     measurement: Corner
     caution: Corner
@@ -184,16 +203,21 @@ class Places(_Part):
 
     @model_validator(mode="after")
     def _apart(self) -> Places:
-        if self.measurement == self.caution:
-            raise ValueError("measurement and caution cards need different corners")
+        if self.measurement.split("-")[1] == self.caution.split("-")[1]:
+            raise ValueError("measurement and caution cards need corners on different sides")
         return self
 
 
 class CardStyle(_Part):
-    """Colours of one kind of card; ``opacity`` is the plate's, 0 to 1."""
+    """Colours of one kind of card.
+
+    ``opacity`` is the plate's, 0 to 1, over footage that nobody has looked at: dense enough for
+    any. ``clearest`` is how little of it may do where the pictures under it allow that.
+    """
 
     plate: Colour
     opacity: float = Field(gt=0, le=1)
+    clearest: float | None = Field(default=None, gt=0, le=1)
     heading: Colour
     text: Colour
     quiet: Colour
@@ -201,19 +225,38 @@ class CardStyle(_Part):
 
     @model_validator(mode="after")
     def _readable(self) -> CardStyle:
-        for name, least in (
-            ("heading", LEAST_CONTRAST),
-            ("text", LEAST_CONTRAST),
-            ("quiet", LEAST_CONTRAST),
-            ("rule", LEAST_SIGN_CONTRAST),
-        ):
+        for name, least in _LEAST.items():
             worst = worst_contrast(rgb(getattr(self, name)), rgb(self.plate), self.opacity)
             if worst < least:
                 raise ValueError(
                     f"`{name}` has a contrast of {worst:.2f}:1 on this plate over the worst "
                     f"footage, and {least}:1 is the least"
                 )
+        if self.clearest is not None and self.clearest > self.opacity:
+            raise ValueError("`clearest` is denser than `opacity`")
         return self
+
+    def density_over(self, darkest: Rgb, lightest: Rgb) -> float:
+        """The least opacity that keeps every text readable over the pictures under a plate.
+
+        Between ``clearest`` and ``opacity``, in hundredths; ``opacity`` is enough for any picture.
+
+        Args:
+            darkest: least red, green and blue under the plate, 0 to 255.
+            lightest: greatest likewise.
+        """
+        step = 0.01
+        density = self.opacity if self.clearest is None else self.clearest
+        while density < self.opacity and not self._is_readable(density, darkest, lightest):
+            density = min(self.opacity, round(density + step, 2))
+        return density
+
+    def _is_readable(self, density: float, darkest: Rgb, lightest: Rgb) -> bool:
+        return all(
+            worst_contrast(rgb(getattr(self, name)), rgb(self.plate), density, (darkest, lightest))
+            >= least
+            for name, least in _LEAST.items()
+        )
 
 
 class Look(_Part):

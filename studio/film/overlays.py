@@ -9,15 +9,17 @@ from __future__ import annotations
 
 import io
 import json
-from collections.abc import Callable
-from dataclasses import asdict, dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import asdict, dataclass, replace
 from functools import lru_cache
 from math import ceil, floor
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from studio.episode.records import Card, CardKind, CardRow, Episode, FrameSize
+from studio.design.schema import CORNERS
+from studio.episode.records import Card, CardKind, CardRow, Episode, FrameSize, Inset, Strips
 from studio.errors import BadInput
+from studio.film.insets import paint_inset
 from studio.film.lettering import BOLD, REGULAR, SEMIBOLD, set_lines, typeface
 from studio.film.look import CardStyle, Look, TypeSize, load_look, rgb
 from studio.measure.trace import plain
@@ -27,6 +29,12 @@ if TYPE_CHECKING:
 
 FOLDER = "overlays"
 """The folder of the overlays in the out folder."""
+
+NOTHING_CLEAR = Strips()
+"""No strips beside the look's own margins."""
+
+Box = tuple[int, int, int, int]
+"""Left, top, right and bottom in pixels; right and bottom lie outside."""
 
 RECORD_KEY = "studio-overlay"
 """Keyword of the iTXt chunk that holds an overlay's record as JSON."""
@@ -40,6 +48,9 @@ _SHRINK = tuple(1 - 0.04 * step for step in range(16))
 
 # So far down may type shrink only to keep the second figure beside the first.
 _SIDE_BY_SIDE = 0.8
+
+_INSET_SIDE = 0.24
+"""Side of a card's small drawing, share of the picture's height (ours)."""
 
 # From here down room is short: what is measured and where share a line when they can.
 _WHERE_BESIDE_LABEL = 0.8
@@ -67,6 +78,7 @@ class OverlayRecord:
     rows: tuple[RecordRow, ...]
     width: int
     height: int
+    inset: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,6 +128,16 @@ class _Sign:
     size: float
 
 
+@dataclass(frozen=True, slots=True)
+class _Drawing:
+    """A card's small drawing in a square of side ``size``."""
+
+    inset: Inset
+    x: float
+    y: float
+    size: float
+
+
 @dataclass(slots=True)
 class _Layout:
     """A card before it is drawn; grows downwards as lines are added."""
@@ -128,6 +150,7 @@ class _Layout:
     width: float = 0.0
     height: float = 0.0
     figures_apart: bool = False
+    drawing: _Drawing | None = None
 
     def add(
         self, lines: list[str], font: ImageFont.FreeTypeFont, colour: str, indent: float = 0.0
@@ -145,15 +168,50 @@ class _Layout:
         return ceil(self.width) + 2 * self.padding, ceil(self.height) + 2 * self.padding
 
 
-def draw(card: Card, size: FrameSize, look: Look) -> Image.Image:
+def draw(card: Card, size: FrameSize, look: Look, clear: Strips = NOTHING_CLEAR) -> Image.Image:
     """``card`` placed on a fully transparent RGBA picture of exactly ``size``.
+
+    Args:
+        card: stands in its own corner, or in the look's; see ``placing.with_corners``.
+        size: of the film's pictures.
+        look: how it looks.
+        clear: what stays free beside the look's own margins.
 
     Raises:
         BadInput: the card's texts do not fit, even at the look's least type size.
     """
     from PIL import Image
 
-    room = _room(card.kind, size, look)
+    corner = card.corner or _wanted(card, look, size)
+    room = _room(card.kind, size, look, corner, clear)
+    panel = _paint(_laid_out(card, size, look, room), size, look, card.opacity)
+    picture = Image.new("RGBA", (size.width, size.height), (0, 0, 0, 0))
+    picture.paste(panel, _place(card.kind, size, corner, room, panel.size))
+    return picture
+
+
+def outlines(
+    card: Card, size: FrameSize, look: Look, clear: Strips = NOTHING_CLEAR
+) -> dict[str, Box]:
+    """Where the card's plate would lie in each corner that it may stand in.
+
+    Args: as :func:`draw`.
+
+    Raises:
+        BadInput: the card's texts do not fit.
+    """
+    out = {}
+    for corner in CORNERS:
+        if _stacked(size) and corner.endswith("right"):
+            continue
+        room = _room(card.kind, size, look, corner, clear)
+        panel = _laid_out(card, size, look, room).size
+        left, top = _place(card.kind, size, corner, room, panel)
+        out[corner] = (left, top, left + panel[0], top + panel[1])
+    return out
+
+
+def _laid_out(card: Card, size: FrameSize, look: Look, room: _Box) -> _Layout:
     layout = _fitting(card, size, look, room)
     if layout is None:
         raise BadInput.of(
@@ -163,10 +221,7 @@ def draw(card: Card, size: FrameSize, look: Look) -> Image.Image:
             if card.kind is CardKind.MEASUREMENT
             else "shorten the step's title or its caution texts",
         )
-    picture = Image.new("RGBA", (size.width, size.height), (0, 0, 0, 0))
-    panel = _paint(layout, size, look)
-    picture.paste(panel, _corner(card.kind, size, look, room, panel.size))
-    return picture
+    return layout
 
 
 def overlay_files(episode: Episode) -> dict[str, bytes]:
@@ -177,18 +232,20 @@ def overlay_files(episode: Episode) -> dict[str, bytes]:
     """
     look = load_look(episode.look, beside=episode.design_file.parent)
     return {
-        f"{FOLDER}/{_safe_name(card)}": overlay_file(card, episode.size, look)
-        for card in episode.cards
+        f"{FOLDER}/{_safe_name(card)}": overlay_file(card, episode.size, look, episode.keep_clear)
+        for card in with_corners(episode.cards, look, episode.size)
     }
 
 
-def overlay_file(card: Card, size: FrameSize, look: Look) -> bytes:
+def overlay_file(card: Card, size: FrameSize, look: Look, clear: Strips = NOTHING_CLEAR) -> bytes:
     """The PNG of one card; the same to the byte each time.
+
+    Args: as :func:`draw`.
 
     Raises:
         BadInput: the card does not fit.
     """
-    return _png(card, draw(card, size, look))
+    return _png(card, draw(card, size, look, clear))
 
 
 def read_record(path: Path) -> OverlayRecord | None:
@@ -222,6 +279,7 @@ def record_of(card: Card, size: FrameSize) -> OverlayRecord:
         rows=rows,
         width=size.width,
         height=size.height,
+        inset=plain(card.inset.caption) if card.inset is not None else "",
     )
 
 
@@ -255,55 +313,137 @@ def _stacked(size: FrameSize) -> bool:
     return size.height > size.width
 
 
-def _usable(size: FrameSize, look: Look) -> _Box:
+def _usable(size: FrameSize, look: Look, clear: Strips) -> _Box:
     margins = look.margins
     upright = _stacked(size)
     right = margins.upright_right if upright else margins.edge
     bottom = margins.upright_captions if upright else margins.captions
     return _Box(
-        ceil(size.width * margins.edge),
-        ceil(size.height * margins.edge),
-        floor(size.width * (1 - right)),
-        floor(size.height * (1 - bottom)),
+        ceil(size.width * max(margins.edge, clear.left)),
+        ceil(size.height * max(margins.edge, clear.top)),
+        floor(size.width * (1 - max(right, clear.right))),
+        floor(size.height * (1 - max(bottom, clear.bottom))),
     )
 
 
-def _room(kind: CardKind, size: FrameSize, look: Look) -> _Box:
-    """The part of the picture that belongs to cards of ``kind``; the two parts never touch."""
-    usable = _usable(size, look)
-    measurement = kind is CardKind.MEASUREMENT
+def own_corner(kind: CardKind, look: Look) -> str:
+    """The look's own corner for cards of a kind."""
+    return look.places.caution if kind is CardKind.CAUTION else look.places.measurement
+
+
+def own_end(kind: CardKind) -> str:
+    """Where cards of a kind stand in film taller than wide, ``top`` or ``bottom``.
+
+    A caution stands at the foot: the middle, where the work is, stays free.
+    """
+    return "bottom" if kind is CardKind.CAUTION else "top"
+
+
+def _room(
+    kind: CardKind,
+    size: FrameSize,
+    look: Look,
+    corner: str = "",
+    clear: Strips = NOTHING_CLEAR,
+) -> _Box:
+    """The part of the picture for a card of ``kind`` in a corner.
+
+    Those of a caution and of another card never touch when the two stand on different sides, or
+    in film taller than wide at different ends.
+    """
+    usable = _usable(size, look, clear)
+    share_of = look.places
+    caution = kind is CardKind.CAUTION
     if _stacked(size):
-        split = usable.top + floor(usable.height * look.places.upright_share)
-        gap = ceil(size.height * look.panel.gap / 2)
-        if measurement:
-            return _Box(usable.left, usable.top, usable.right, split - gap)
-        return _Box(usable.left, split + gap, usable.right, usable.bottom)
-    places = look.places
-    share = places.measurement_width if measurement else places.caution_width
-    corner = places.measurement if measurement else places.caution
-    width = floor(size.width * share)
-    if corner == "top-left":
+        share = 1 - share_of.upright_share if caution else share_of.upright_share
+        height = floor(usable.height * share) - ceil(size.height * look.panel.gap / 2)
+        if (corner.partition("-")[0] or own_end(kind)) == "top":
+            return _Box(usable.left, usable.top, usable.right, usable.top + height)
+        return _Box(usable.left, usable.bottom - height, usable.right, usable.bottom)
+    share = share_of.caution_width if caution else share_of.measurement_width
+    width = min(floor(size.width * share), floor(usable.width * share / _both(look)))
+    if (corner or own_corner(kind, look)).endswith("left"):
         return _Box(usable.left, usable.top, usable.left + width, usable.bottom)
     return _Box(usable.right - width, usable.top, usable.right, usable.bottom)
 
 
-def _corner(
-    kind: CardKind, size: FrameSize, look: Look, room: _Box, panel: tuple[int, int]
+def _both(look: Look) -> float:
+    return look.places.caution_width + look.places.measurement_width
+
+
+def _place(
+    kind: CardKind, size: FrameSize, corner: str, room: _Box, panel: tuple[int, int]
 ) -> tuple[int, int]:
+    """Where a panel's top left corner lies."""
+    at_foot = corner.startswith("bottom")
     if _stacked(size):
-        # a caution stands at the foot of its part: the middle, where the work is, stays free
-        foot = room.bottom - panel[1]
-        return room.left, room.top if kind is CardKind.MEASUREMENT else foot
-    places = look.places
-    corner = places.measurement if kind is CardKind.MEASUREMENT else places.caution
-    return (room.left if corner == "top-left" else room.right - panel[0]), room.top
+        return room.left, room.bottom - panel[1] if at_foot else room.top
+    left = room.left if corner.endswith("left") else room.right - panel[0]
+    return left, room.bottom - panel[1] if at_foot else room.top
+
+
+def with_corners(cards: Sequence[Card], look: Look, size: FrameSize) -> tuple[Card, ...]:
+    """The cards, each with a corner, so that no two that are seen together touch.
+
+    A card stands where the design asks, else where it was placed, else in the look's own corner.
+    Of those seen together the first that is no caution decides the side; cautions take the other.
+    In film taller than wide the same holds for top and bottom.
+
+    Args:
+        cards: of one film; without times the cards of a step count as seen together.
+        look: of the cards.
+        size: of the film.
+    """
+    corners: dict[int, str] = {}
+    for group in seen_together(cards):
+        wanted = {card.number: _wanted(card, look, size) for card in group}
+        first = min(group, key=lambda card: (card.kind is CardKind.CAUTION, not card.asked))
+        for card in group:
+            same_part = (card.kind is CardKind.CAUTION) == (first.kind is CardKind.CAUTION)
+            end, side = wanted[card.number].split("-")
+            first_end, first_side = wanted[first.number].split("-")
+            if _stacked(size):
+                end = first_end if same_part else _OTHER[first_end]
+            else:
+                side = first_side if same_part else _OTHER[first_side]
+            corners[card.number] = f"{end}-{side}"
+    return tuple(replace(card, corner=corners[card.number]) for card in cards)
+
+
+_OTHER = {"left": "right", "right": "left", "top": "bottom", "bottom": "top"}
+
+
+def _wanted(card: Card, look: Look, size: FrameSize) -> str:
+    corner = card.asked or card.corner
+    if corner:
+        return corner
+    own = own_corner(card.kind, look)
+    return f"{own_end(card.kind)}-{own.split('-')[1]}" if _stacked(size) else own
+
+
+def seen_together(cards: Sequence[Card]) -> list[list[Card]]:
+    """The cards in groups: those whose times overlap, or overlap with one of the group."""
+    groups: list[list[Card]] = []
+    until = 0
+    untimed: dict[str, list[Card]] = {}
+    for card in sorted(cards, key=lambda card: (card.start_ms or 0, card.number)):
+        if card.start_ms is None or card.end_ms is None:
+            untimed.setdefault(card.step_id, []).append(card)
+            continue
+        if groups and card.start_ms < until:
+            groups[-1].append(card)
+        else:
+            groups.append([card])
+            until = 0
+        until = max(until, card.end_ms)
+    return [*groups, *untimed.values()]
 
 
 # --- laying out -------------------------------------------------------------------------------
 
 
 def _fitting(card: Card, size: FrameSize, look: Look, room: _Box) -> _Layout | None:
-    lay = _lay_measurement if card.kind is CardKind.MEASUREMENT else _lay_caution
+    lay = _lay_caution if card.kind is CardKind.CAUTION else _lay_measurement
 
     def at(scale: float) -> _Layout | None:
         layout = lay(card, size, look, room.width, scale)
@@ -332,8 +472,13 @@ def _type(size: FrameSize, wanted: TypeSize, scale: float) -> int:
     return max(ceil(reference * wanted.least), round(reference * wanted.size * scale), 1)
 
 
+def style_of(kind: CardKind, look: Look) -> CardStyle:
+    """The colours of cards of a kind."""
+    return look.caution if kind is CardKind.CAUTION else look.measurement
+
+
 def _empty(card: Card, size: FrameSize, look: Look) -> _Layout:
-    style = look.measurement if card.kind is CardKind.MEASUREMENT else look.caution
+    style = style_of(card.kind, look)
     reference = min(size.height, _WIDEST_REFERENCE * size.width)
     return _Layout(style, ceil(reference * look.panel.padding), [], [], [])
 
@@ -352,16 +497,52 @@ def _lay_measurement(card: Card, size: FrameSize, look: Look, widest: int, scale
     layout.height += gap * 0.35
     layout.rules.append(_Rule(0, layout.height, 0, line, style.rule))
     layout.height += line + gap * 0.55
+    head = layout.height
     for index, row in enumerate(card.rows):
         if index:
             layout.height += gap
+        if not row.value:
+            layout.add(set_lines(row.label, label, room), label, style.text)
+            continue
         beside = scale < _WHERE_BESIDE_LABEL and _add_on_one_line(layout, row, label, where, room)
         if not beside:
             layout.add(set_lines(row.label, label, room), label, style.quiet)
         _add_figures(layout, row.value, row.other, size, look, room, scale)
         if row.where and not beside:
             layout.add(set_lines(row.where, where, room), where, style.quiet)
+    if card.inset is not None:
+        _add_inset(layout, card.inset, head, size, where, room, scale)
     return layout
+
+
+def _add_inset(
+    layout: _Layout,
+    inset: Inset,
+    head: float,
+    size: FrameSize,
+    font: ImageFont.FreeTypeFont,
+    room: int,
+    scale: float,
+) -> None:
+    """The drawing with its caption: right of the rows where there is room, else below them."""
+    side = _INSET_SIDE * min(size.height, _WIDEST_REFERENCE * size.width) * scale
+    gap = font.size * 0.9
+    lines = set_lines(inset.caption, font, max(side, room * 0.5))
+    wide = max([side, *(font.getlength(line) for line in lines)])
+    ascent, descent = _line_metrics(font)
+    tall = side + font.size * 0.3 + len(lines) * (ascent + descent)
+    rows = layout.width if layout.height > head else 0.0
+    beside = bool(rows) and rows + gap + wide <= room
+    x = rows + gap if beside else 0.0
+    y = head if beside or not rows else layout.height + gap
+    layout.drawing = _Drawing(inset, x + (wide - side) / 2, y, side)
+    baseline = y + side + font.size * 0.3 + ascent
+    for line in lines:
+        at = x + (wide - font.getlength(line)) / 2
+        layout.runs.append(_Run(line, font, layout.style.text, at, baseline))
+        baseline += ascent + descent
+    layout.width = max(layout.width, x + wide)
+    layout.height = max(layout.height, y + tall)
 
 
 def _add_on_one_line(
@@ -484,7 +665,9 @@ def _figure_metrics(font: ImageFont.FreeTypeFont) -> tuple[float, float]:
 # --- painting ---------------------------------------------------------------------------------
 
 
-def _paint(layout: _Layout, size: FrameSize, look: Look) -> Image.Image:
+def _paint(
+    layout: _Layout, size: FrameSize, look: Look, density: float | None = None
+) -> Image.Image:
     """The card alone; lettering that would stick out of it is cut off by the picture's edge."""
     from PIL import Image, ImageDraw
 
@@ -514,11 +697,15 @@ def _paint(layout: _Layout, size: FrameSize, look: Look) -> Image.Image:
         for sign in layout.signs:
             _triangle(draw, (pad + sign.x) * zoom, (pad + sign.y) * zoom, sign.size * zoom)
 
-    opacity = round(255 * style.opacity)
+    opacity = round(255 * (style.opacity if density is None else density))
     panel = Image.new("RGBA", (width, height), (*rgb(style.plate), 0))
     see_through = [level * opacity // 255 for level in range(256)]
     panel.putalpha(_smooth(width, height, plate).point(see_through))
     panel.alpha_composite(_tinted(_smooth(width, height, ornament), style.rule))
+    if layout.drawing is not None:
+        at = layout.drawing
+        for colour, mask in paint_inset(at.inset, at.size, style):
+            panel.alpha_composite(_tinted(mask, colour), (round(pad + at.x), round(pad + at.y)))
     for run in layout.runs:
         # Pillow blends lettering with the plate's colour but would thin the plate's opacity
         # at its soft edges; drawn through a mask, the plate stays as solid as its contrast

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from studio.episode.digest import PREFIX
 from studio.episode.records import Card, Episode, FrameSize
 from studio.film.look import Look
-from studio.film.overlays import draw
+from studio.film.overlays import draw, with_corners
 
 if TYPE_CHECKING:
     from av.container import InputContainer
@@ -119,11 +119,13 @@ def cards_not_shown(path: Path, episode: Episode, look: Look) -> tuple[Card, ...
     with av.open(str(path)) as film:
         stream = film.streams.video[0]
         size = FrameSize(stream.width, stream.height)
-        for card in episode.cards:
+        for card in with_corners(episode.cards, look, size):
             if card.start_ms is None:
                 continue
             at = card.start_ms + SETTLED_MS
-            drawn = np.asarray(draw(card, size, look).convert("RGBA"), dtype=np.float64)
+            drawn = np.asarray(
+                draw(card, size, look, episode.keep_clear).convert("RGBA"), dtype=np.float64
+            )
             solid = drawn[:, :, 3] >= _SOLID
             picture = _picture_at(film, at)
             if picture is None:

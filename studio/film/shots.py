@@ -6,9 +6,11 @@ It is written before anything is filmed, so corners are those that the look plan
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from studio.episode.records import Card, CardKind, Episode, TimedStep
 from studio.film.look import Look, load_look
+from studio.film.overlays import with_corners
 from studio.measure.trace import mark, plain
 
 SHOT_LIST = "shot-list.md"
@@ -19,28 +21,35 @@ def shot_list(episode: Episode, look: Look) -> str:
     lines = [f"# {_line(episode.title)}", "", "Shot list, to have by the camera.", ""]
     if episode.demo_note:
         lines += [f"*{_line(episode.demo_note)}*", ""]
+    # nobody has filmed yet, so corners are the design's or the look's, not those found calm
+    unplaced = [replace(card, corner="") for card in episode.cards]
+    planned = with_corners(unplaced, look, episode.size)
     for step in episode.steps:
-        cards = [card for card in episode.cards if card.step_id == step.id]
+        cards = [card for card in planned if card.step_id == step.id]
         number = mark(f"step:{step.number}", str(step.number))
         lines += [f"## {number} · {_line(step.title)}", ""]
-        lines += [f"- {line}" for line in _shots(step, cards, look)]
+        lines += [f"- {line}" for line in _shots(step, cards)]
         lines.append("")
     return "\n".join(lines).rstrip() + "\n"
 
 
-def _shots(step: TimedStep, cards: list[Card], look: Look) -> Iterator[str]:
+_CALLED = {
+    CardKind.MEASUREMENT: "the measurement card",
+    CardKind.CAUTION: "a caution",
+    CardKind.TITLE: "the step's title",
+}
+
+
+def _shots(step: TimedStep, cards: list[Card]) -> Iterator[str]:
     if step.takes:
         yield f"Narration: about {step.takes}; film at least so long."
     for shown in step.shows:
         where = f" ({shown.where})" if shown.where else ""
         yield f"Close up: {shown.label}{where}, {shown.marked()}"
     for card in cards:
-        measured = card.kind is CardKind.MEASUREMENT
-        corner = look.places.measurement if measured else look.places.caution
-        what = "the measurement card" if measured else "a caution"
         yield (
-            f"Leave the {corner.replace('-', ' ')} corner calm for {what}, and hold what is under "
-            f"it still for {card.held}."
+            f"Leave the {card.corner.replace('-', ' ')} corner calm for {_CALLED[card.kind]}, and "
+            f"hold what is under it still for {card.held}."
         )
     if not cards and not step.shows:
         yield "Nothing is laid over this step."

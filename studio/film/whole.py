@@ -16,11 +16,11 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from studio.episode.records import Card, Episode, FrameSize
+from studio.episode.records import Card, Episode, FrameSize, Strips
 from studio.errors import WorkFailed
 from studio.film.blending import fading
 from studio.film.look import Look
-from studio.film.overlays import draw
+from studio.film.overlays import draw, with_corners
 from studio.film.probe import Footage
 from studio.film.telling import Bar
 
@@ -83,8 +83,10 @@ class _BurntCard:
         part[...] = (self.ink * strength + under + whole // 2) // whole
 
 
-def _burnt_card(card: Card, size: FrameSize, look: Look, footage: Footage) -> _BurntCard:
-    picture = draw(card, size, look)
+def _burnt_card(
+    card: Card, size: FrameSize, look: Look, footage: Footage, clear: Strips
+) -> _BurntCard:
+    picture = draw(card, size, look, clear)
     box = picture.getbbox()
     if box is None or card.start_ms is None or card.end_ms is None:
         raise ValueError(f"card {card.number} shows nothing or has no times")
@@ -114,6 +116,32 @@ def road(footage: Footage) -> tuple[str, str]:
     return _ROADS[assumed_matrix(footage)]
 
 
+def rgb_picture(
+    frame: VideoFrame, footage: Footage, size: tuple[int, int] | None = None
+) -> Pixels:
+    """A decoded picture of the footage, upright, as RGB; scaled to ``size`` where that is given."""
+    from av.video.reformatter import Interpolation
+
+    width, height = size or (None, None)
+    if footage.rotation in (90, 270):
+        width, height = height, width
+    picture = frame.reformat(
+        width=width,
+        height=height,
+        format="rgb24",
+        src_colorspace=road(footage)[0],
+        src_color_range="JPEG" if footage.colour_range == "pc" else "MPEG",
+        dst_color_range="JPEG",
+        # without accurate rounding every luma value comes out one too dark (measured)
+        interpolation=Interpolation.BILINEAR
+        | Interpolation.ACCURATE_RND
+        | Interpolation.FULL_CHR_H_INT,
+    )
+    pixels: Pixels = picture.to_ndarray()  # type: ignore[assignment]
+    # turned the other way round: numpy counts quarter turns anticlockwise
+    return np.rot90(pixels, -footage.rotation // 90)
+
+
 class _Pictures:
     """The master's pictures in order, upright, as RGB, each decoded once.
 
@@ -138,7 +166,7 @@ class _Pictures:
             for frame in self._frames:
                 self._index += 1
                 if self._index == index:
-                    self._current = self._rgb(frame)
+                    self._current = rgb_picture(frame, self._footage)
                     break
             else:
                 raise WorkFailed(
@@ -146,24 +174,6 @@ class _Pictures:
                     f"{self._footage.frames}; export or copy it again"
                 )
         return self._current
-
-    def _rgb(self, frame: VideoFrame) -> Pixels:
-        from av.video.reformatter import Interpolation
-
-        full = self._footage.colour_range == "pc"
-        picture = frame.reformat(
-            format="rgb24",
-            src_colorspace=road(self._footage)[0],
-            src_color_range="JPEG" if full else "MPEG",
-            dst_color_range="JPEG",
-            # without accurate rounding every luma value comes out one too dark (measured)
-            interpolation=Interpolation.BILINEAR
-            | Interpolation.ACCURATE_RND
-            | Interpolation.FULL_CHR_H_INT,
-        )
-        pixels: Pixels = picture.to_ndarray()  # type: ignore[assignment]
-        # turned the other way round: numpy counts quarter turns anticlockwise
-        return np.rot90(pixels, -self._footage.rotation // 90)
 
     def close(self) -> None:
         """Let go of the file."""
@@ -199,7 +209,10 @@ def write_whole(
 
     fps = float(footage.fps)
     size = FrameSize(footage.width, footage.height)
-    cards = [_burnt_card(card, size, look, footage) for card in episode.cards]
+    cards = [
+        _burnt_card(card, size, look, footage, episode.keep_clear)
+        for card in with_corners(episode.cards, look, size)
+    ]
     pictures = _Pictures(footage)
 
     def index_of(seconds: float) -> int:

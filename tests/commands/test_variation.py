@@ -157,7 +157,7 @@ def test_dropped_steps_are_told(folder: Path) -> None:
 
 
 def test_decimals_do_not_end_a_sentence() -> None:
-    assert sentences("Mark 17.5 mm in.  Cut! Why?") == ["Mark 17.5 mm in.", "Cut!", "Why?"]
+    assert sentences("Mark 17.5 mm in.  Cut! Why?") == ("Mark 17.5 mm in.", "Cut!", "Why?")
 
 
 def test_list(folder: Path, capsys: Capture) -> None:

@@ -71,7 +71,7 @@ def own_look(tmp_path: Path) -> Callable[[str, str], str]:
         ("least: 0.045}   # height", "least: 0.03}   # height", "too small to read"),
         ("fade_ms: 250", "fade_mss: 250", "write `fade_ms`"),
         ("fade_ms: 250", "", "this key is missing"),
-        ("caution: top-right", "caution: top-left", "different corners"),
+        ("caution: top-right", "caution: top-left", "different sides"),
         ("caution_width: 0.42", "caution_width: 0.52", "would touch"),
         ('plate: "#241c16"', "plate: walnut", '"#rrggbb"'),
         ("margins:", "margins: [", "not YAML"),

@@ -1,0 +1,289 @@
+"""Where each card stands: the calmest corner of the film over its time, and how dense its plate is.
+
+Looked at are pictures under the card itself: the key frames within its time, which cost little to
+decode, and where these are few also its first, middle and last picture. A corner's unrest is the
+mean change from one of them to the next plus their mean gradient, both in levels of luma (ours):
+what moves there is wanted, and what is busy there is hard to read over.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import asdict, dataclass, replace
+from itertools import pairwise
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from studio.episode.places import CardPlace, Places, place_names
+from studio.episode.records import Card, CardKind, Episode, FrameSize
+from studio.film.look import Look, Rgb, load_look
+from studio.film.overlays import Box, outlines, seen_together, style_of, with_corners
+from studio.film.probe import Footage, probe
+from studio.film.whole import Pixels, rgb_picture
+
+if TYPE_CHECKING:
+    from av.video.frame import VideoFrame
+
+_FEW = 3
+"""With fewer key frames than this under a card, some other pictures are decoded too (ours)."""
+
+_MOST = 6
+"""No more pictures than this are looked at for one card (ours)."""
+
+_MARGIN = 12
+"""How much darker or lighter than the pictures looked at those between may be, levels (ours)."""
+
+_COARSE = 240
+"""Height to which pictures are brought down for scoring: fine grain does not count (ours)."""
+
+
+def choose_places(episode: Episode, master: Path, before: Places) -> Places:
+    """A place on this film for every card.
+
+    Args:
+        episode: with times.
+        master: the edited film.
+        before: places found earlier; kept for cards of which nothing has changed.
+
+    Raises:
+        BadInput: the film cannot be read, or a card does not fit.
+    """
+    footage = probe(master)
+    look = load_look(episode.look, beside=episode.design_file.parent)
+    size = FrameSize(footage.width, footage.height)
+    names = place_names(episode.cards)
+    # whatever was placed before, the look's and the design's own corners are where a choice begins
+    cards = with_corners([replace(card, corner="") for card in episode.cards], look, size)
+    found: dict[str, CardPlace] = {}
+    for group in seen_together(cards):
+        boxes = {
+            card.number: _allowed(outlines(card, size, look, episode.keep_clear), card)
+            for card in group
+        }
+        seen = _fingerprint(group, boxes, episode, look, footage)
+        known = [before.get(names[card.number]) for card in group]
+        kept = [one for one in known if one is not None and one.seen == seen]
+        if len(kept) == len(group):
+            found |= {names[card.number]: one for card, one in zip(group, kept, strict=True)}
+            continue
+        pictures = {card.number: _pictures(card, footage) for card in group}
+        unrest = {
+            card.number: {
+                corner: _unrest(pictures[card.number], box)
+                for corner, box in boxes[card.number].items()
+            }
+            for card in group
+        }
+        corners = _calmest(group, unrest, upright=size.height > size.width)
+        for card in group:
+            corner = corners[card.number]
+            style = style_of(card.kind, look)
+            extremes = _extremes(pictures[card.number], boxes[card.number][corner])
+            found[names[card.number]] = CardPlace(
+                corner=corner,
+                opacity=style.density_over(*extremes),
+                calm=unrest[card.number],
+                seen=seen,
+            )
+    # in the order of the film, for the file
+    return {name: found[name] for name in names.values()}
+
+
+def told_places(episode: Episode, places: Places) -> list[str]:
+    """A line for each card: where it stands and what the corners scored."""
+    names = place_names(episode.cards)
+    lines = []
+    for card in episode.cards:
+        place = places[names[card.number]]
+        scores = ", ".join(
+            f"{corner.replace('-', ' ')} {score:.1f}"
+            for corner, score in sorted(place.calm.items(), key=lambda item: item[1])
+        )
+        why = "as the design asks" if card.asked == place.corner else scores
+        lines.append(
+            f"Overlay {card.number} ({names[card.number]}) stands "
+            f"{place.corner.replace('-', ' ')}, its plate {place.opacity:.0%} dense: {why}."
+        )
+    return lines
+
+
+def _allowed(boxes: Mapping[str, Box], card: Card) -> dict[str, Box]:
+    """The corners that a card may stand in, its own first: of equals the first is taken."""
+    order = sorted(boxes, key=lambda corner: corner != card.corner)
+    return {corner: boxes[corner] for corner in order}
+
+
+def _fingerprint(
+    group: Sequence[Card],
+    boxes: Mapping[int, Mapping[str, Box]],
+    episode: Episode,
+    look: Look,
+    footage: Footage,
+) -> str:
+    """Of all that the choice for a group follows from."""
+    parts: list[object] = [
+        footage.path.stat().st_size,
+        footage.frames,
+        footage.duration_ms,
+        (footage.width, footage.height),
+        asdict(episode.keep_clear),
+    ]
+    for card in group:
+        style = style_of(card.kind, look)
+        parts += [card.start_ms, card.end_ms, card.asked, card.corner, style.model_dump()]
+        parts += sorted(boxes[card.number].items())
+    return hashlib.sha256(repr(parts).encode("utf-8")).hexdigest()[:16]
+
+
+def _calmest(
+    group: Sequence[Card], unrest: Mapping[int, Mapping[str, float]], *, upright: bool
+) -> dict[int, str]:
+    """The corner of each card of a group that is seen together, calmest on the whole.
+
+    Cautions stand on the other side than all else, in film taller than wide at the other end.
+    A corner that the design asks for decides the side.
+    """
+
+    def part(corner: str) -> str:
+        end, side = corner.split("-")
+        return end if upright else side
+
+    def best(cards: Sequence[Card], where: str) -> tuple[float, str]:
+        """The corner of that part in which all of the cards stand calmest."""
+        corners = [corner for corner in unrest[cards[0].number] if part(corner) == where]
+        if cards[0].asked in corners:
+            return 0.0, cards[0].asked
+        scored = [
+            (sum(unrest[card.number][corner] for card in cards), place)
+            for place, corner in enumerate(corners)
+        ]
+        score, place = min(scored)
+        return score, corners[place]
+
+    first = min(group, key=lambda card: (card.kind is CardKind.CAUTION, not card.asked))
+    ways = list(dict.fromkeys(part(corner) for corner in unrest[first.number]))
+    if first.asked:
+        ways = [part(first.asked)]
+    # cautions of one step follow one another in one place
+    alike = [
+        [card for card in group if (card.step_id, card.kind) == one]
+        for one in dict.fromkeys((card.step_id, card.kind) for card in group)
+    ]
+    choices: list[tuple[float, int, dict[int, str]]] = []
+    for order, way in enumerate(ways):
+        chosen: dict[int, str] = {}
+        total = 0.0
+        for cards in alike:
+            same_part = (cards[0].kind is CardKind.CAUTION) == (first.kind is CardKind.CAUTION)
+            score, corner = best(cards, way if same_part else _OTHER[way])
+            chosen |= dict.fromkeys((card.number for card in cards), corner)
+            total += score
+        choices.append((total, order, chosen))
+    return min(choices, key=lambda choice: choice[:2])[2]
+
+
+_OTHER = {"left": "right", "right": "left", "top": "bottom", "bottom": "top"}
+
+
+# --- looking at pictures ----------------------------------------------------------------------
+
+
+def _pictures(card: Card, footage: Footage) -> list[Pixels]:
+    """Pictures of the film that the card covers, in order, one at least."""
+    assert card.start_ms is not None
+    assert card.end_ms is not None
+    start, end = card.start_ms / 1000, card.end_ms / 1000
+    keys = list(_decoded(footage, start, lambda _, at: start <= at < end, end, keys_only=True))
+    if len(keys) >= _FEW:
+        step = max(1, -(-len(keys) // _MOST))
+        return keys[::step]
+    length = 1 / float(footage.fps)
+    # the last picture is under the card for all but its fade
+    wanted = [start, (start + end) / 2, max(start, end - 2 * length)]
+
+    def is_wanted(before: float, at: float) -> bool:
+        return any(before < time <= at for time in wanted)
+
+    return list(_decoded(footage, start, is_wanted, end, keys_only=False)) or keys
+
+
+def _decoded(
+    footage: Footage,
+    start: float,
+    wanted: Callable[[float, float], bool],
+    end: float,
+    *,
+    keys_only: bool,
+) -> Iterable[Pixels]:
+    """Pictures for which ``wanted`` (last picture's time, this one's) holds, up to ``end``."""
+    import av
+
+    with av.open(str(footage.path)) as container:
+        stream = next(one for one in container.streams.video if one.width)
+        stream.thread_type = "AUTO"
+        if keys_only:
+            stream.codec_context.skip_frame = "NONKEY"
+        assert stream.time_base is not None
+        offset = footage.start_ms / 1000
+        container.seek(max(0, round((start + offset) / stream.time_base)), stream=stream)
+        before = start - 1e-3
+        last: VideoFrame | None = None
+        for frame in container.decode(stream):
+            at = (frame.time or 0.0) - offset
+            if at >= end:
+                break
+            last = frame
+            if wanted(before, at):
+                yield rgb_picture(frame, footage)
+                last = None
+            before = max(before, at)
+        if last is not None and not keys_only:
+            # the film's last pictures may end before the card does
+            yield rgb_picture(last, footage)
+
+
+@dataclass(frozen=True, slots=True)
+class _Scaled:
+    luma: NDArray[np.float32]
+    scale: float
+
+
+def _coarse(picture: Pixels) -> _Scaled:
+    from PIL import Image
+
+    height, width = picture.shape[:2]
+    scale = min(1.0, _COARSE / height)
+    small = Image.fromarray(np.ascontiguousarray(picture)).convert("L")
+    if scale < 1:
+        wanted = (max(1, round(width * scale)), max(1, round(height * scale)))
+        small = small.resize(wanted, Image.Resampling.BOX)
+    return _Scaled(np.asarray(small, dtype=np.float32), scale)
+
+
+def _unrest(pictures: Sequence[Pixels], box: Box) -> float:
+    """Mean change plus mean gradient under a plate, levels of luma."""
+    parts = []
+    for picture in pictures:
+        coarse = _coarse(picture)
+        left, top, right, foot = (round(edge * coarse.scale) for edge in box)
+        parts.append(coarse.luma[top : max(foot, top + 2), left : max(right, left + 2)])
+    steep = [
+        float(np.abs(np.diff(part, axis=0)).mean() + np.abs(np.diff(part, axis=1)).mean())
+        for part in parts
+    ]
+    change = [float(np.abs(later - earlier).mean()) for earlier, later in pairwise(parts)]
+    return float(np.mean(steep)) + (float(np.mean(change)) if change else 0.0)
+
+
+def _extremes(pictures: Sequence[Pixels], box: Box) -> tuple[Rgb, Rgb]:
+    """Least and greatest red, green and blue under a plate, with some room for other pictures."""
+    left, top, right, foot = box
+    parts = [picture[top:foot, left:right].reshape(-1, 3) for picture in pictures]
+    low = np.min([part.min(axis=0) for part in parts], axis=0).astype(int) - _MARGIN
+    high = np.max([part.max(axis=0) for part in parts], axis=0).astype(int) + _MARGIN
+    darkest, lightest = (np.clip(one, 0, 255).tolist() for one in (low, high))
+    return (darkest[0], darkest[1], darkest[2]), (lightest[0], lightest[1], lightest[2])
