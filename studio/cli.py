@@ -23,6 +23,17 @@ from studio.errors import StudioError
 os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
 
 
+def _share(text: str) -> float:
+    """A place across the picture, ``40 %`` or ``40``, as a share."""
+    try:
+        share = float(text.strip().removesuffix("%")) / 100
+    except ValueError:
+        share = -1.0
+    if not 0 <= share <= 1:
+        raise argparse.ArgumentTypeError(f"{text!r} is not a place; write one such as 40 %")
+    return share
+
+
 def parser() -> argparse.ArgumentParser:
     """What may be typed behind ``studio``."""
     parser = argparse.ArgumentParser(
@@ -59,6 +70,25 @@ def parser() -> argparse.ArgumentParser:
         choices=("exact", "moviepy"),
         default="exact",
         help="exact (default): encode only pictures under an overlay; moviepy: encode all",
+    )
+    short = with_out(command("short", "one step as an upright film, its overlays burnt in"))
+    short.add_argument("step", metavar="STEP", help="the step's name in the design")
+    short.add_argument("--master", type=Path, required=True, metavar="FILE", help="the edited film")
+    short.add_argument(
+        "--middle",
+        type=_share,
+        metavar="PERCENT",
+        help="middle of the cut across the picture (default: where most goes on)",
+    )
+    cut = with_out(command("cut", "line the recordings up; a rough cut of the takes, a timeline"))
+    cut.add_argument(
+        "--footage",
+        type=Path,
+        metavar="DIR",
+        help="folder of the recordings (default: the folder footage beside the design)",
+    )
+    cut.add_argument(
+        "--timeline-only", action="store_true", help="write the timeline and no rough cut"
     )
     time = command("time", "find the narration in a recorded voice: when each step starts")
     source = time.add_mutually_exclusive_group(required=True)
@@ -135,6 +165,22 @@ def _run(arguments: argparse.Namespace) -> int:
         from studio.commands.burn import burn
 
         return burn(design, arguments.master, out, engine=arguments.engine, as_json=arguments.json)
+    if arguments.command == "short":
+        from studio.commands.short import short
+
+        return short(
+            design,
+            arguments.step,
+            arguments.master,
+            out,
+            middle=arguments.middle,
+            as_json=arguments.json,
+        )
+    if arguments.command == "cut":
+        from studio.commands.cut import cut
+
+        only = arguments.timeline_only
+        return cut(design, arguments.footage, out, timeline_only=only, as_json=arguments.json)
     from studio.commands.check import check
 
     return check(design, out, as_json=arguments.json)

@@ -1,0 +1,75 @@
+"""Long work on a film: in a folder of its own, so that only what is whole gets its name."""
+
+from __future__ import annotations
+
+import contextlib
+import shutil
+import tempfile
+import time
+from collections.abc import Iterator
+from pathlib import Path
+
+from studio.errors import WorkFailed
+from studio.film.joining import FULL, FULL_DISK
+
+_ABANDONED_S = 3600
+
+
+@contextlib.contextmanager
+def working_folder(out: Path, prefix: str, what: str) -> Iterator[Path]:
+    """A folder inside ``out`` that is gone afterwards, whatever happens.
+
+    What work that was killed outright has left there is cleared away first.
+
+    Args:
+        out: where the finished files go, so that they need only be renamed.
+        prefix: of the folder's name, beginning with a dot.
+        what: what is made ("the rough cut"), for messages.
+
+    Raises:
+        WorkFailed: the system, the encoder or a film could not go on, in a line.
+        KeyboardInterrupt: also where an encoder stumbled over the interruption.
+    """
+    from av.error import FFmpegError
+
+    try:
+        _clear_up(out, prefix)
+        with tempfile.TemporaryDirectory(prefix=prefix, dir=out) as folder:
+            yield Path(folder)
+    except (OSError, FFmpegError) as error:
+        if _interrupted(error):
+            raise KeyboardInterrupt from error
+        raise WorkFailed(_told(error, what)) from error
+
+
+def _clear_up(out: Path, prefix: str) -> None:
+    """Remove what was left by work that was killed; work that goes on writes all the time."""
+    for left in out.glob(f"{prefix}*"):
+        with contextlib.suppress(OSError):
+            touched = [left, *left.iterdir()]
+            if max(one.stat().st_mtime for one in touched) < time.time() - _ABANDONED_S:
+                shutil.rmtree(left)
+
+
+def _interrupted(error: BaseException | None) -> bool:
+    """Whether an error came up while an interruption was being tidied up.
+
+    Ctrl-C stops moviepy's encoder too, and closing the pipe to it then fails by itself.
+    """
+    while error is not None:
+        if isinstance(error, KeyboardInterrupt):
+            return True
+        error = error.__context__
+    return False
+
+
+def _told(error: Exception, what: str) -> str:
+    """The line of ffmpeg's that matters, or the system's own words."""
+    text = str(error)
+    if FULL in text:
+        return FULL_DISK
+    lines = [line.strip() for line in text.splitlines() if line.strip()]
+    said = getattr(error, "strerror", None) or (lines[-1] if lines else "no reason was told")
+    if said.startswith("MoviePy error"):
+        said = "the encoder stopped without a word"
+    return f"{what} could not be written: {said}"
