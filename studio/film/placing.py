@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import asdict, dataclass, replace
+from dataclasses import asdict, replace
 from itertools import pairwise
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -70,7 +70,9 @@ def choose_places(episode: Episode, master: Path, before: Places) -> Places:
         if len(kept) == len(group):
             found |= {names[card.number]: one for card, one in zip(group, kept, strict=True)}
             continue
-        pictures = {card.number: _pictures(card, footage) for card in group}
+        pictures = {
+            card.number: sampled(footage, card.start_ms or 0, card.end_ms or 0) for card in group
+        }
         unrest = {
             card.number: {
                 corner: _unrest(pictures[card.number], box)
@@ -192,11 +194,9 @@ _OTHER = {"left": "right", "right": "left", "top": "bottom", "bottom": "top"}
 # --- looking at pictures ----------------------------------------------------------------------
 
 
-def _pictures(card: Card, footage: Footage) -> list[Pixels]:
-    """Pictures of the film that the card covers, in order, one at least."""
-    assert card.start_ms is not None
-    assert card.end_ms is not None
-    start, end = card.start_ms / 1000, card.end_ms / 1000
+def sampled(footage: Footage, start_ms: int, end_ms: int) -> list[Pixels]:
+    """Some pictures of a stretch of film, upright, in order, one at least."""
+    start, end = start_ms / 1000, end_ms / 1000
     keys = list(_decoded(footage, start, lambda _, at: start <= at < end, end, keys_only=True))
     if len(keys) >= _FEW:
         step = max(1, -(-len(keys) // _MOST))
@@ -246,13 +246,8 @@ def _decoded(
             yield rgb_picture(last, footage)
 
 
-@dataclass(frozen=True, slots=True)
-class _Scaled:
-    luma: NDArray[np.float32]
-    scale: float
-
-
-def _coarse(picture: Pixels) -> _Scaled:
+def coarse_luma(picture: Pixels) -> NDArray[np.float32]:
+    """A picture's luma, brought down to a height at which fine grain is gone."""
     from PIL import Image
 
     height, width = picture.shape[:2]
@@ -261,16 +256,17 @@ def _coarse(picture: Pixels) -> _Scaled:
     if scale < 1:
         wanted = (max(1, round(width * scale)), max(1, round(height * scale)))
         small = small.resize(wanted, Image.Resampling.BOX)
-    return _Scaled(np.asarray(small, dtype=np.float32), scale)
+    return np.asarray(small, dtype=np.float32)
 
 
 def _unrest(pictures: Sequence[Pixels], box: Box) -> float:
     """Mean change plus mean gradient under a plate, levels of luma."""
     parts = []
     for picture in pictures:
-        coarse = _coarse(picture)
-        left, top, right, foot = (round(edge * coarse.scale) for edge in box)
-        parts.append(coarse.luma[top : max(foot, top + 2), left : max(right, left + 2)])
+        luma = coarse_luma(picture)
+        scale = luma.shape[0] / picture.shape[0]
+        left, top, right, foot = (round(edge * scale) for edge in box)
+        parts.append(luma[top : max(foot, top + 2), left : max(right, left + 2)])
     steep = [
         float(np.abs(np.diff(part, axis=0)).mean() + np.abs(np.diff(part, axis=1)).mean())
         for part in parts

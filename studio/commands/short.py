@@ -1,0 +1,33 @@
+"""``studio short``: one step as an upright film of its own."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from studio.commands.telling import note, say_written
+from studio.episode.assemble import open_episode
+
+
+def short(
+    design: Path, step: str, master: Path, out: Path, *, middle: float | None, as_json: bool
+) -> int:
+    """Write ``short-STEP.mp4`` into ``out``.
+
+    Args:
+        design: a design file with times.
+        step: the step's name.
+        master: the edited film.
+        out: the folder.
+        middle: where the cut's middle lies, share of the width; None takes the liveliest part.
+        as_json: print the result as JSON.
+
+    Raises:
+        BadInput: the design has faults or no times; step or master cannot be used.
+        WorkFailed: the encoder failed or the disk is full.
+    """
+    from studio.film.short import file_name, make_short
+
+    episode = open_episode(design)
+    made = make_short(episode, step, master, out / file_name(step), middle=middle, tell=note)
+    say_written([made.report.out], made.report.notes, as_json)
+    return 0

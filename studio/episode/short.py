@@ -1,0 +1,109 @@
+"""A film of one step, with that step's own overlays and captions."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from studio.episode.cards import (
+    LONGEST_CARD_MS,
+    needs_longer,
+    numbered,
+    plan_cautions,
+    plan_measurements,
+)
+from studio.episode.records import Card, Cue, Episode, FrameSize, TimedStep
+from studio.errors import BadInput
+
+SHORTEST_MS = 4_000
+"""A caution stands four seconds, so no film is shorter."""
+
+
+ROWS = 2
+"""So many measurements an upright card has room for at a readable size (ours)."""
+
+
+def _measurements(step: TimedStep, length: int) -> list[Card]:
+    """The step's measurements on cards that follow one another, two on each."""
+    cards: list[Card] = []
+    for card in plan_measurements([step], length):
+        parts = [card.rows[at : at + ROWS] for at in range(0, len(card.rows), ROWS)] or [()]
+        each = min(LONGEST_CARD_MS, length // len(parts))
+        for place, rows in enumerate(parts):
+            part = replace(
+                card,
+                rows=rows,
+                inset=card.inset if place == 0 else None,
+                start_ms=place * each,
+                end_ms=min((place + 1) * each, length),
+            )
+            cards.append(part)
+    return cards
+
+
+def short_of(episode: Episode, step_id: str, size: FrameSize) -> Episode:
+    """The episode of one step alone, beginning at 0.
+
+    All of the step's cautions come again: who sees the short has not seen the film.
+
+    Args:
+        episode: with times.
+        step_id: the step.
+        size: of the short's pictures.
+
+    Raises:
+        BadInput: there is no such step, or it has no time in the film, or too little.
+    """
+    step = next((one for one in episode.steps if one.id == step_id), None)
+    if step is None:
+        raise BadInput.of(
+            f"there is no step {step_id!r}",
+            f"write one of: {', '.join(one.id for one in episode.steps)}",
+            file=episode.design_file,
+        )
+    if step.start_ms is None or step.end_ms is None:
+        raise BadInput.of(
+            f"nobody knows when step {step_id!r} is shown",
+            "write the film's marks in the design, or run studio time",
+            file=episode.design_file,
+        )
+    start, length = step.start_ms, step.end_ms - step.start_ms
+    if length < SHORTEST_MS:
+        raise BadInput.of(
+            f"step {step_id!r} is {length / 1000:.1f} s long, and its cautions need four",
+            "choose a longer step",
+            file=episode.design_file,
+        )
+    alone = replace(step, start_ms=0, end_ms=length)
+    cautions, late = plan_cautions([alone], (), length)
+    cues = tuple(
+        Cue(
+            start_ms=max(0, cue.start_ms - start),
+            end_ms=min(length, cue.end_ms - start),
+            text=cue.text,
+        )
+        for cue in episode.cues
+        if start <= cue.start_ms < step.end_ms
+    )
+    cards = _measurements(alone, length)
+    hasty = tuple(
+        f"step {step_id}: a card stands shorter than it takes to read; show fewer measurements"
+        for card in cards
+        if needs_longer(card)
+    )
+    return replace(
+        episode,
+        steps=(alone,),
+        chapters=(),
+        cues=cues,
+        cards=numbered([*cards, *cautions], [alone]),
+        late_cautions=tuple(late),
+        length_ms=length,
+        size=size,
+        cut=None,
+        notes=hasty
+        + tuple(
+            f"step {one.step_id}: its caution {one.code} has no four seconds on screen in so short "
+            "a film; say it aloud, or choose a longer step"
+            for one in late
+        ),
+    )
