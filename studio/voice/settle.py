@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Callable, Sequence
+from collections import Counter
+from collections.abc import Callable, Sequence, Set
 from dataclasses import dataclass, field
 from itertools import pairwise
 
@@ -85,12 +86,13 @@ def settle(
     """
     starts = [sentence.first for sentence in script.sentences]
     raw = match(script.words, starts, [one.word for one in heard])
-    kept, repeated = _one_take_each(script, _enough(script, raw))
+    kept, repeated = _one_take_each(script, _twins(script, _enough(script, raw)))
     if not kept:
         none = (None,) * len(script.words)
         return Settled(none, (False,) * len(script.words), asides=_asides(heard, ()))
     pace = _pace(script, heard, kept)
-    runs = _runs(script, heard, kept, voiced, pace)
+    placed = {one.script for one in kept}
+    runs = _runs(script, heard, kept, voiced, pace, placed)
     _widen(script, runs, voiced, pace, length)
     words: list[tuple[int, int] | None] = [None] * len(script.words)
     sure = [False] * len(script.words)
@@ -132,32 +134,75 @@ def _enough(script: Script, matches: Sequence[Match]) -> list[Match]:
     return out
 
 
+def _takes_of(script: Script, matches: Sequence[Match]) -> list[list[Match]]:
+    """The matches in takes: a sentence's words in their order, with no jump between them."""
+    takes: list[list[Match]] = []
+    for one in matches:
+        before = takes[-1][-1] if takes else None
+        if (
+            before is not None
+            and not one.jumped
+            and one.script > before.script
+            and script.sentence_of[one.script] == script.sentence_of[before.script]
+        ):
+            takes[-1].append(one)
+        else:
+            takes.append([one])
+    return takes
+
+
+def _twins(script: Script, matches: Sequence[Match]) -> list[Match]:
+    """The second take of a sentence that stands word for word elsewhere may be that one's.
+
+    It is where nothing was heard of the other, and of several the one nearest to what was said
+    just before.
+    """
+    takes = _takes_of(script, matches)
+    alike: dict[tuple[str, ...], list[int]] = {}
+    for number, sentence in enumerate(script.sentences):
+        alike.setdefault(sentence.words, []).append(number)
+    at = [script.sentence_of[take[0].script] for take in takes]
+    count = Counter(at)
+    out: list[Match] = []
+    for place, take in enumerate(takes):
+        number = at[place]
+        free = [twin for twin in alike[script.sentences[number].words] if not count[twin]]
+        follows = place > 0 and number == at[place - 1] + 1
+        if free and count[number] > 1 and not follows:
+            reached = at[place - 1] if place else 0
+            twin = min(free, key=lambda one: (abs(one - reached), one))
+            shift = script.sentences[twin].first - script.sentences[number].first
+            take = [
+                Match(one.script + shift, one.heard, one.jumped or one is take[0]) for one in take
+            ]
+            count[number] -= 1
+            count[twin] += 1
+            at[place] = twin
+        out += take
+    return out
+
+
 def _one_take_each(script: Script, matches: Sequence[Match]) -> tuple[list[Match], list[int]]:
     """Of a sentence that was said twice the take with more of its words, the later of equals."""
-    takes: dict[int, dict[int, int]] = {}
-    at: list[int] = []
-    take = 0
-    for place, one in enumerate(matches):
-        if place and (one.jumped or one.script <= matches[place - 1].script):
-            take += 1
-        at.append(take)
-        in_takes = takes.setdefault(script.sentence_of[one.script], {})
-        in_takes[take] = in_takes.get(take, 0) + 1
-    best = {
-        number: max(counts, key=lambda take: (counts[take], take))
-        for number, counts in takes.items()
-    }
+    takes = _takes_of(script, matches)
+    of: dict[int, list[int]] = {}
+    for place, take in enumerate(takes):
+        of.setdefault(script.sentence_of[take[0].script], []).append(place)
+    best = {max(places, key=lambda place: (len(takes[place]), place)) for places in of.values()}
     out: list[Match] = []
     jumped = False
-    for one, take in zip(matches, at, strict=True):
-        jumped = jumped or one.jumped
-        if take == best[script.sentence_of[one.script]]:
-            out.append(Match(one.script, one.heard, jumped))
-            jumped = False
+    for place, take in enumerate(takes):
+        for one in take:
+            jumped = jumped or one.jumped
+            if place in best:
+                out.append(Match(one.script, one.heard, jumped))
+                jumped = False
+        # what follows a take that does not count did not follow from the one before it
+        jumped = jumped or place not in best
     twice = [
         number
-        for number, counts in takes.items()
-        if sum(2 * count >= len(script.sentences[number].words) for count in counts.values()) > 1
+        for number, places in of.items()
+        if sum(2 * len(takes[place]) >= len(script.sentences[number].words) for place in places) > 1
     ]
     return out, sorted(twice)
 
@@ -174,12 +219,23 @@ def _takes(script: Script, first: int, stop: int, pace: float) -> float:
 
 
 def _runs(
-    script: Script, heard: Sequence[Heard], matches: Sequence[Match], voiced: Voiced, pace: float
+    script: Script,
+    heard: Sequence[Heard],
+    matches: Sequence[Match],
+    voiced: Voiced,
+    pace: float,
+    placed: Set[int],
 ) -> list[_Run]:
     runs: list[_Run] = []
     for one in matches:
         word = heard[one.heard]
-        if runs and _goes_on(script, heard, runs[-1].matches[-1], one, voiced, pace):
+        before = runs[-1].matches[-1] if runs else None
+        # words that were heard elsewhere are not looked for here as well
+        if (
+            before is not None
+            and placed.isdisjoint(range(before.script + 1, one.script))
+            and _goes_on(script, heard, before, one, voiced, pace)
+        ):
             run = runs[-1]
             run.last, run.stop = one.script, word.stop
         else:
@@ -252,8 +308,8 @@ def _line_up(
         parts.append((first, run.last + 1))
     texts = [tuple(script.words[first:stop]) for first, stop in parts]
     for (first, stop), found in zip(parts, aligner(spans, texts), strict=True):
-        if len(found) == stop - first:
-            words[first:stop] = [(one.start, one.stop) for one in found]
+        for place, word in enumerate(found[: stop - first], first):
+            words[place] = (word.start, word.stop)
 
 
 def _drop_stretched(
