@@ -1,4 +1,5 @@
-"""Sets up what the tests need beyond Python packages: a browser and a PDF reader, for the pages.
+"""Sets up what the tests need beyond Python packages: a browser and a PDF reader, for the pages,
+and a person's reading, for the voice.
 
 On Debian as root it installs what is lacking; elsewhere it names the one line to type.
 """
@@ -14,9 +15,16 @@ from pathlib import Path
 NEEDED = {"chromium": "chromium", "pdfinfo": "poppler-utils", "pdftotext": "poppler-utils"}
 """Program: the Debian package that holds it."""
 
+READING = {
+    "/usr/share/pocketsphinx/test/data/librivox/transcription": "pocketsphinx-testdata",
+}
+"""File: the Debian package that holds it."""
+
 
 def lacking() -> list[str]:
-    return sorted({package for name, package in NEEDED.items() if shutil.which(name) is None})
+    programs = {package for name, package in NEEDED.items() if shutil.which(name) is None}
+    files = {package for name, package in READING.items() if not Path(name).exists()}
+    return sorted(programs | files)
 
 
 def main() -> int:
