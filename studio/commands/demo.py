@@ -9,7 +9,7 @@ from studio.commands.check import check
 from studio.commands.telling import note, say
 from studio.design.reading import load
 from studio.episode.assemble import open_episode
-from studio.episode.times import BESIDE_DESIGNS
+from studio.episode.times import design_files
 from studio.files import write_outputs
 from studio.resources import shipped
 
@@ -28,11 +28,7 @@ def demo(out: Path) -> int:
     from studio.film.demo_footage import make_demo_master
     from studio.film.reading_back import FILM
 
-    designs = sorted(
-        path
-        for path in shipped("designs").glob("*.yaml")
-        if path.stem != "workshop" and not path.name.endswith(BESIDE_DESIGNS)
-    )
+    designs = design_files(shipped("designs"))
     burnt = open_episode(shipped("designs") / f"{BURNT}.yaml")
     assert burnt.length_ms is not None
     note("joining sample clips to a master with sound")

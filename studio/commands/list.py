@@ -5,9 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 from studio.commands.telling import columns, note, say, say_json
-from studio.design.reading import WORKSHOP_FILE
 from studio.episode.assemble import open_episode
-from studio.episode.times import BESIDE_DESIGNS
+from studio.episode.times import design_files
 from studio.errors import BadInput
 from studio.measure.trace import plain
 
@@ -20,11 +19,7 @@ def list_designs(folder: Path, *, as_json: bool) -> int:
     """
     if not folder.is_dir():
         raise BadInput.of("there is no such folder", "name the folder of your designs", file=folder)
-    paths = [
-        path
-        for path in sorted(folder.glob("*.yaml"))
-        if path.name != WORKSHOP_FILE and not path.name.endswith(BESIDE_DESIGNS)
-    ]
+    paths = design_files(folder)
     if not paths:
         raise BadInput.of("no design lies here", "a design ends in .yaml", file=folder)
     records: list[dict[str, str]] = []

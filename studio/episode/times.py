@@ -14,6 +14,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
+from studio.design.reading import WORKSHOP_FILE
 from studio.episode.places import ENDING as PLACES_ENDING
 from studio.episode.records import TimedStep
 from studio.errors import BadInput
@@ -29,6 +30,18 @@ _WORD = re.compile(r"[^\W\d_]+(?:'[^\W\d_]+)*")
 _SENTENCE_END = re.compile(r"(?<=[.!?])[\"”’')]*\s+")
 _PARTS = re.compile(f"({START}[^{SEP}]*{SEP}[^{END}]*{END})")
 _DIGEST = "# digest: "
+
+
+def design_files(folder: Path) -> list[Path]:
+    """The designs in a folder, by name: neither the workshop's file nor what lies beside a design.
+
+    Args: folder.
+    """
+    return [
+        path
+        for path in sorted(folder.glob("*.yaml"))
+        if path.name != WORKSHOP_FILE and not path.name.endswith(BESIDE_DESIGNS)
+    ]
 
 
 def said_words(text: str) -> tuple[str, ...]:
