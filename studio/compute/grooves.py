@@ -7,7 +7,8 @@ from dataclasses import replace
 from fractions import Fraction
 
 from studio.compute.cutting import Fitted, add_cut, fitted
-from studio.compute.sheet import GEOMETRY, TRIGONOMETRY, TYPED, WORKSHOP, Sheet
+from studio.compute.hollow import opening_bands
+from studio.compute.sheet import GEOMETRY, SPHERICAL, TRIGONOMETRY, TYPED, WORKSHOP, Sheet
 from studio.compute.sphere import turned_diameter
 from studio.design.schema import Design
 from studio.design.schema import Grooves as Section
@@ -17,8 +18,6 @@ from studio.measure.schedule import Schedule
 from studio.measure.trace import mark
 from studio.measure.units import Length
 from studio.turning import cutters, grooves, rings, seat
-
-SPHERICAL = "spherical trigonometry"
 
 
 def add_grooves(sheet: Sheet, design: Design) -> None:
@@ -297,6 +296,7 @@ def _add_seats(sheet: Sheet, design: Design, diameter: float, width: float) -> N
                 "rims in the workshop file",
             )
         return
+    sheet.opened_before_grooves = opening_bands(design, diameter)
     order = cutting_order(section)
     sizes = [float(rim.mm) for rim in fitting]
     bands = _bands(sheet)
@@ -337,9 +337,12 @@ def _limits() -> str:
 
 
 def _bands(sheet: Sheet) -> tuple[seat.Band, ...]:
-    """The rings, which are turned first, as the seat sees them."""
+    """What is turned before the grooves, as the seat sees it: rings, and perhaps an opening."""
     cut = sheet.globe.rings if sheet.globe is not None else ()
-    return tuple((ring.latitude_deg, ring.section.width_mm) for ring in cut)
+    return (
+        *((ring.latitude_deg, ring.section.width_mm) for ring in cut),
+        *sheet.opened_before_grooves,
+    )
 
 
 def _add_seat_limits(

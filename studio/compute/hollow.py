@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
-from studio.compute.sheet import GEOMETRY, TYPED, Sheet
+from studio.compute.sheet import GEOMETRY, SPHERICAL, TYPED, WORKSHOP, Sheet
 from studio.design.schema import Design
 from studio.measure.rounding import Direction
-from studio.turning import hollow
+from studio.turning import hollow, seat
 from studio.turning.assembly import resting
 from studio.turning.piece import Bore, Globe
 from studio.turning.profile import SAME_PLACE_MM
@@ -57,9 +57,62 @@ def add_hollow(sheet: Sheet, design: Design) -> None:
     )
     if not _check_wall(sheet, design, wall):
         return
+    _add_seat(sheet, design)
     pole = globe.pole_mm
     low, high = (0.0, pole) if section.pole == "top" else (-pole, 0.0)
     sheet.globe = replace(globe, hollow_diameter_mm=inner).with_bore(Bore(low, high, opening))
+
+
+def comes_first(design: Design) -> bool | None:
+    """Whether the steps hollow the ball before they cut its grooves; None where they do not say."""
+    hollows = [place for place, step in enumerate(design.steps) if "hollowing" in step.does]
+    cuts = [place for place, step in enumerate(design.steps) if step.stage == "off-centre"]
+    return min(hollows) < min(cuts) if hollows and cuts else None
+
+
+def opening_bands(design: Design, diameter: float) -> tuple[seat.Band, ...]:
+    """The opening as the seat for the grooves sees it, unless it is made after them."""
+    section = design.hollow
+    if section is None or comes_first(design) is False or float(section.opening.mm) >= diameter:
+        return ()
+    return (seat.opening_band(diameter, float(section.opening.mm), section.pole == "top"),)
+
+
+def _add_seat(sheet: Sheet, design: Design) -> None:
+    """How the grooved ball sits on its pole while it is hollowed, with no tail centre to help."""
+    section, globe = design.hollow, sheet.globe
+    if section is None or globe is None or globe.section is None or comes_first(design):
+        return
+    away = -1 if section.pole == "top" else 1
+    bands = [(away * ring.latitude_deg, ring.section.width_mm) for ring in globe.rings]
+    seats = [
+        (rim, seat.pole_seat(globe.diameter_mm, globe.grooves, globe.section.width_mm,
+                             float(rim.mm), bands))
+        for rim in design.workshop.chuck.rims
+        if float(rim.mm) < globe.diameter_mm
+    ]  # fmt: skip
+    other = "turn a jam chuck that takes the ball up to its equator and strap the ball to it all "
+    other += "round with tape, or hollow the ball before its grooves are cut"
+    if not seats:
+        sheet.warnings.append(f"hollow: no rim owned takes the ball on its pole; {other}")
+        return
+    rim, best = max(seats, key=lambda pair: pair[1].touching * pair[1].rim_mm)
+    sheet.typed("hollow.rim", "Best rim owned to hold it on the other pole", rim, source=WORKSHOP)
+    sheet.percent(
+        "hollow.seat_left",
+        "Part of that rim that touches once the grooves are cut",
+        best.touching,
+        direction=Direction.DOWN,
+        formula="the rim's circle less what grooves and rings take from it",
+        source=SPHERICAL,
+    )
+    if not best.keeps:
+        touching = sheet.by_name("hollow.seat_left")
+        assert touching is not None
+        sheet.warnings.append(
+            f"hollow: once the grooves are cut, {touching.text} at most of a cup's rim touches the "
+            f"ball on its pole, and no tail centre can stand in the opening; {other}"
+        )
 
 
 def _lowered_mm(globe: Globe, opening: float) -> float:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from fractions import Fraction
 
 from studio.compute.grooves import cutting_order
@@ -12,6 +13,7 @@ from studio.measure.measurement import Reading, System
 from studio.measure.rounding import Direction, decimal_text, number_reading
 from studio.measure.schedule import Schedule
 from studio.turning import grooves
+from studio.turning.cutters import half_angle_rad
 from studio.turning.grooves import CutAxis, TailPoint
 
 _HALF = Fraction(1, 2)
@@ -78,6 +80,12 @@ def _notes(sheet: Sheet) -> tuple[str, ...]:
         "and both poles must run past the tool's edge in one plane. Move the ball by half the "
         "difference that shows.",
     ]
+    if _ring_on_equator(sheet):
+        notes.append(
+            "The ring on the equator takes the pencilled equator and its marks away: before the "
+            "ball leaves the lathe pencil the middle of the ring's floor and the marks on it anew, "
+            "and have a plug that fits the ring for the point."
+        )
     if edge is not None:
         notes.append(f"Pencil both edges too, {edge.marked_both()} from the line.")
     return tuple(notes)
@@ -159,6 +167,11 @@ def _tail_point(sheet: Sheet, axis: CutAxis) -> tuple[str, str]:
             f"in groove {axis.tail_groove + 1}, already cut",
             "a wooden plug that fits the groove, under a blunt live centre",
         )
+    if _ring_on_equator(sheet):
+        return (
+            "in the ring on the equator, already cut",
+            "a wooden plug that fits the ring, under a blunt live centre",
+        )
     if axis.tail is TailPoint.LATER_LINE:
         assert axis.tail_groove is not None
         return (
@@ -167,6 +180,16 @@ def _tail_point(sheet: Sheet, axis: CutAxis) -> tuple[str, str]:
         )
     near = f", {sheet.fine(axis.edge_mm)} from a groove's edge" if axis.edge_mm is not None else ""
     return f"in the middle of a land{near}", "a leather or wooden pad under a blunt live centre"
+
+
+def _ring_on_equator(sheet: Sheet) -> bool:
+    """Whether a ring takes the equator away: rings are turned before any groove."""
+    globe = sheet.globe
+    return globe is not None and any(
+        abs(math.radians(ring.latitude_deg))
+        < half_angle_rad(globe.diameter_mm, ring.section.width_mm)
+        for ring in globe.rings
+    )
 
 
 def _add_stops(sheet: Sheet, stops: grooves.GrooveStops, tail: str) -> None:

@@ -32,6 +32,7 @@ from studio.turning.piece import Bore, Globe, PlacedPart
 TRIGONOMETRY = "elementary trigonometry"
 GEOMETRY = "elementary geometry"
 PRACTICE = "common practice, no source"
+SPHERICAL = "spherical trigonometry"
 TYPED = "typed in the design"
 WORKSHOP = "the workshop file"
 
@@ -58,6 +59,7 @@ class Sheet:
         globe: the ball's geometry so far; None for turned parts alone, or an impossible ball.
         parts: the turned parts placed so far, by name.
         drills: the drills owned; none when a line of them cannot be read.
+        opened_before_grooves: an opening as the grooves' seat sees it: latitude, width in mm.
     """
 
     first: System
@@ -69,6 +71,7 @@ class Sheet:
     globe: Globe | None = None
     parts: dict[str, PlacedPart] = field(default_factory=dict)
     drills: tuple[Drill, ...] = ()
+    opened_before_grooves: tuple[tuple[float, float], ...] = ()
 
     @classmethod
     def of(cls, units: Units) -> Sheet:

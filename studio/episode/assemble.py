@@ -371,13 +371,16 @@ def _takes(said: str, step_id: str, words_per_minute: int) -> str:
 
 
 def _ceilings(step: Step, table: MeasurementTable) -> tuple[Measurement, ...]:
-    """The ceilings that hold in a step: its stage's and, where it sands, that for sanding.
+    """The ceilings that hold in a step: its stage's, and those of sanding and hollowing.
 
     A step that does not tell its stage could be any: all ceilings hold, so the least does.
     """
     stages = {step.stage} if step.stage is not None else set(STAGES)
     if "sanding" in step.does:
         stages.add("sanding")
+    if "hollowing" in step.does:
+        # deep inside and unsupported: held to the ceiling of the roughest work (ours)
+        stages.add("rough")
     names = (stage_measurement(stage, step.part) for stage in STAGES if stage in stages)
     return tuple(table[name] for name in names if name in table)
 

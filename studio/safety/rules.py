@@ -77,8 +77,9 @@ _RULES = (
         "hollowing",
         "Hollow slowly. Stop to clear the chips.",
         "A hollowing tool reaches far over its rest and can catch out of sight: rest close to the "
-        "opening, both hands on the tool, cuts light, speed low. Stop the lathe to clear chips and "
-        "to feel or measure the wall, and stand out of the line of the opening.",
+        "opening, both hands on the tool, cuts light, speed low. No tail centre helps: the piece "
+        "must sit deep and all round in its chuck. Stop the lathe to clear chips and to feel or measure "
+        "the wall, and stand out of the line of the opening.",
         PRACTICE,
     ),
     Rule(
@@ -205,7 +206,7 @@ def cautions_for(
     ]
     if "spindle-running" in actions and ceilings:
         least = min(ceilings, key=lambda ceiling: ceiling.value)
-        found.insert(1, _speed(least, asked, print_speed))
+        found.insert(1, _speed(least, asked, print_speed, hollows="hollowing" in actions))
     if slender and "spindle-running" in actions:
         found.append(SLENDER)
     listed = [wood for wood in dict.fromkeys(species) if _is_listed(wood)]
@@ -238,7 +239,11 @@ def _dust(species: str) -> Caution:
 
 
 def _speed(
-    ceiling: Measurement, asked: float | None, print_speed: Callable[[float], str]
+    ceiling: Measurement,
+    asked: float | None,
+    print_speed: Callable[[float], str],
+    *,
+    hollows: bool,
 ) -> Caution:
     limit = ceiling.marked()
     # the printed ceiling is the one that a turner reads
@@ -255,7 +260,8 @@ def _speed(
     stage = ceiling.name.rpartition(".")[2].removeprefix("speed_")
     return Caution(
         code="speed",
-        short=f"{STAGES[stage]}: start slowly, {limit} at most.",
+        # hollowing has no ceiling of its own: it is held to that of roughing
+        short=f"{'Hollowing' if hollows else STAGES[stage]}: start slowly, {limit} at most.",
         text=f"Start at the slowest speed and go up only while the work runs smoothly: {limit} at "
         "most at this stage, for sound and well-held wood. The plates of your own lathe and "
         "chuck rule.",

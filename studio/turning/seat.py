@@ -191,6 +191,83 @@ def seat_at(
     )
 
 
+@dataclass(frozen=True, slots=True)
+class PoleSeat:
+    """A grooved ball's seat in a cup chuck on the line of its poles.
+
+    Attributes:
+        rim_mm: diameter of the cup's rim where it touches.
+        touching: part of the rim's circle that touches, 0 to 1.
+        longest_gap_deg: longest stretch that does not, degrees round the rim.
+    """
+
+    rim_mm: float
+    touching: float
+    longest_gap_deg: float
+
+    @property
+    def keeps(self) -> bool:
+        """Whether enough touches, all round."""
+        return self.touching >= LEAST_TOUCHING and self.longest_gap_deg <= WIDEST_GAP_DEG
+
+
+def pole_seat(
+    diameter_mm: float,
+    grooves: int,
+    width_mm: float,
+    rim_mm: float,
+    bands: Collection[Band] = (),
+) -> PoleSeat:
+    """The seat about one pole once all grooves are cut: each runs through that pole.
+
+    Args: diameter, width (arc), rim, mm; count of grooves, 1 or more; rings, latitudes positive
+    towards the pole that sits in the cup. Source: elementary trigonometry on the sphere; with the
+    grooves' axes square to the lathe's, a place is gone when |sin α·cos ψ| < sin δ (see the
+    module).
+
+    Raises:
+        ValueError: a value is out of range, or the ball does not sit on so wide a rim.
+
+    >>> round(pole_seat(60, 2, 6, 40).touching, 3)
+    0.809
+    """
+    whole(grooves, "the number of grooves", 1, MOST_COUNTED)
+    alpha = math.radians(seat_angle_deg(diameter_mm, rim_mm))
+    half = half_angle_rad(diameter_mm, width_mm)
+    latitude = math.pi / 2 - alpha
+    for at, wide in bands:
+        if abs(latitude - math.radians(at)) < half_angle_rad(diameter_mm, wide):
+            return PoleSeat(rim_mm, 0.0, math.degrees(_TURN))
+    taken: list[tuple[float, float]] = []
+    for number in range(grooves):
+        turn = number * math.pi / grooves
+        for start, end in _gone(alpha, math.pi / 2, half):
+            first, last = start + turn, end + turn
+            # the circle is cut open at 0
+            taken += (
+                [(first, min(last, _TURN))] if first < _TURN else [(first - _TURN, last - _TURN)]
+            )
+            if first < _TURN < last:
+                taken.append((0.0, last - _TURN))
+    gone = _union(taken)
+    left = max(0.0, 1 - math.fsum(end - start for start, end in gone) / _TURN)
+    return PoleSeat(rim_mm, left, math.degrees(_longest(gone)))
+
+
+def opening_band(diameter_mm: float, opening_mm: float, top: bool) -> Band:
+    """An opening at a pole as the seat sees it: all latitudes from its edge to the pole.
+
+    Args: diameter of the ball and of the opening, mm, the latter smaller; which pole. Source: the
+    edge stands asin(opening / diameter) from the pole.
+
+    >>> opening_band(60, 30, True)
+    (75.0, 15.707963267948964)
+    """
+    reach = math.asin(opening_mm / diameter_mm) / 2
+    latitude = 90 - math.degrees(reach)
+    return latitude if top else -latitude, reach * diameter_mm
+
+
 def _gone(alpha: float, beta: float, half: float) -> list[tuple[float, float]]:
     """What one groove takes of the rim's circle, ψ from 0 to a turn: both sides alike."""
     middle, swing = math.cos(alpha) * math.cos(beta), math.sin(alpha) * math.sin(beta)

@@ -119,6 +119,38 @@ def test_seat_at_every_cut_of_an_order(order, rim):
         assert now.longest_gap_deg == pytest.approx(longest_gap(touching), abs=0.01)
 
 
+@pytest.mark.parametrize("count", [1, 2, 5, 6, 12])
+@pytest.mark.parametrize("rim", [8, 20, 33, 48, 59])
+def test_seat_on_a_pole_by_points_of_its_circle(count, rim):
+    at = 2 * np.pi * np.arange(200_000) / 200_000
+    sine = rim / D
+    circle = np.column_stack(
+        [sine * np.cos(at), sine * np.sin(at), np.full(len(at), math.sqrt(1 - sine * sine))]
+    )
+    touching = (np.abs(circle @ normals(count).T) >= math.sin(6 / D)).all(axis=1)
+    computed = seat.pole_seat(D, count, 6, rim)
+    assert computed.touching == pytest.approx(touching.mean(), abs=0.001)
+    assert computed.longest_gap_deg == pytest.approx(longest_gap(touching), abs=0.01)
+
+
+@pytest.mark.parametrize("rim", [20, 44, 48, 55])
+@pytest.mark.parametrize("opening", [10, 38, 50])
+def test_an_opening_by_points_of_the_rims_circle(opening, rim):
+    axis, pole = normals(6)[2], np.array([0.0, 0.0, 1.0])
+    at = 2 * np.pi * np.arange(200_000) / 200_000
+    sine = rim / D
+    circle = (
+        math.sqrt(1 - sine * sine) * axis
+        + sine * np.cos(at)[:, None] * np.cross(axis, pole)
+        + sine * np.sin(at)[:, None] * pole
+    )
+    # within the opening: nearer to the poles' line than its radius, on the top half
+    inside = (np.hypot(circle[:, 0], circle[:, 1]) * D < opening) & (circle[:, 2] > 0)
+    bands = [seat.opening_band(D, opening, True)]
+    computed = seat.seat_at(D, 6, 2, rim, 2, (), bands)
+    assert computed.touching == pytest.approx(1 - inside.mean(), abs=0.001)
+
+
 @pytest.mark.parametrize("rim", [20, 24, 30, 40, 54])
 def test_nearest_edge_by_walking_along_the_edges(rim):
     """Distance from the lathe axis along both edges of each groove: its turning points."""

@@ -1,0 +1,101 @@
+"""How the ball is held: what rings and an opening take from a seat, and hollowing without a centre."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from studio.episode.assemble import open_episode
+from studio.episode.records import Episode
+from studio.measure.trace import plain
+
+STEP = "    does: [spindle-running]\n    stage: {stage}\n    do: Do it.\n"
+
+
+def opened(folder: Path, text: str, steps: str = "") -> Episode:
+    path = folder / "held.yaml"
+    start = "title: Held\nstock: {species: sycamore, diameter: 60 mm}\n"
+    steps = steps or "  - id: turn\n    title: Turn\n" + STEP.format(stage="general")
+    path.write_text(f"{start}{text}steps:\n{steps}", encoding="utf-8")
+    return open_episode(path)
+
+
+GROOVES = "grooves: {number: 5, width: 6 mm, depth: 2 mm}\n"
+
+
+@pytest.mark.parametrize(
+    ("ring", "stands"),
+    [
+        ("", "in the middle of a land"),
+        ("rings: [{place: 20 mm, width: 4 mm, depth: 1 mm}]\n", "in the middle of a land"),
+        ("rings: [{place: 0 mm, width: 4 mm, depth: 1 mm}]\n", "in the ring on the equator"),
+        (
+            "rings: [{place: 1 mm, side: top, width: 4 mm, depth: 1 mm}]\n",
+            "in the ring on the equator",
+        ),
+    ],
+)
+def test_a_point_on_a_ring_stands_in_the_ring(folder: Path, ring: str, stands: str) -> None:
+    episode = opened(folder, ring + GROOVES)
+    for cut in range(1, 6):
+        assert stands in episode.table[f"axis.point_{cut}"].text
+        plug = "plug" in episode.table[f"axis.protect_{cut}"].text
+        assert plug is ("equator" in stands)
+    (card,) = [one for one in episode.schedules if one.name == "axis.card"]
+    anew = any("pencil the middle of the ring's floor" in plain(note) for note in card.notes)
+    assert anew is ("equator" in stands)
+
+
+def ordered(first: str, second: str) -> str:
+    steps = {
+        "hollow": "    does: [spindle-running, hollowing]\n    stage: general\n    do: Do it.\n",
+        "cut": STEP.format(stage="off-centre"),
+    }
+    return "".join(f"  - id: {one}\n    title: Do\n{steps[one]}" for one in (first, second))
+
+
+def test_an_opening_made_first_is_missed_by_the_rim(folder: Path) -> None:
+    """By hand: 60 mm, opening 38 mm. Its edge stands asin(38/60) = 39.3° from the pole.
+
+    A rim of 48 mm lies asin(48/60) = 53.13° from the lathe's axis, which is square to the poles'
+    line: where it passes the pole it has the latitude 53.13°, above the edge's 50.70°. It misses
+    where sin 53.13° · sin ψ > sin 50.70°, for 2·acos(0.7739/0.8) = 29.3° of its turn.
+    """
+    text = "hollow: {wall: 8 mm, opening: 38 mm}\ngrooves: {number: 6, width: 4 mm, depth: 1 mm}\n"
+    before = opened(folder, text, ordered("hollow", "cut")).table
+    after = opened(folder, text, ordered("cut", "hollow")).table
+    rims = [place for place in range(1, 9) if f"grooves.rim_{place}" in before]
+    wide = next(place for place in rims if before[f"grooves.rim_{place}"].value == 48)
+    same = next(place for place in rims if after[f"grooves.rim_{place}"].value == 48)
+    assert before[f"grooves.seat_{wide}_1"].value == pytest.approx(100 * (1 - 29.3 / 360), abs=0.05)
+    assert after[f"grooves.seat_{same}_1"].value == 100
+
+
+def test_a_grooved_ball_is_not_hollowed_in_a_cup(folder: Path) -> None:
+    text = "hollow: {wall: 8 mm, opening: 16 mm}\ngrooves: {number: 6, width: 6 mm, depth: 2 mm}\n"
+    after = opened(folder, text, ordered("cut", "hollow"))
+    told = [note for note in after.notes if note.startswith("hollow:")]
+    assert len(told) == 1
+    assert after.table["hollow.seat_left"].text in told[0]
+    assert "jam chuck" in told[0]
+    before = opened(folder, text, ordered("hollow", "cut"))
+    assert not [note for note in before.notes if note.startswith("hollow:")]
+    assert "hollow.seat_left" not in before.table
+
+
+def test_two_grooves_leave_enough_to_hollow_in_a_cup(folder: Path) -> None:
+    text = "hollow: {wall: 8 mm, opening: 16 mm}\ngrooves: {number: 2, width: 4 mm, depth: 1 mm}\n"
+    episode = opened(folder, text, ordered("cut", "hollow"))
+    assert episode.table["hollow.seat_left"].value > 60
+    assert not [note for note in episode.notes if note.startswith("hollow:")]
+
+
+def test_hollowing_runs_no_faster_than_roughing(folder: Path) -> None:
+    text = "hollow: {wall: 8 mm, opening: 16 mm}\n"
+    episode = opened(folder, text, ordered("hollow", "cut"))
+    caution = next(one for one in episode.steps[0].cautions if one.code == "speed")
+    assert plain(caution.short) == (
+        f"Hollowing: start slowly, {episode.table['speed.rough'].text} at most."
+    )
+    assert episode.table["speed.rough"].value < episode.table["speed.general"].value
