@@ -109,7 +109,7 @@ def _camera(one: Recording) -> tuple[str, ...]:
     lining = one.lining
     if lining.how in ("reference", "own clock"):
         return one.name, "", "", "", _HOW[lining.how]
-    drift = "not known" if lining.drift_ppm is None else f"{lining.drift_ppm:+.0f} ppm"
+    drift = "not known" if lining.drift_ppm is None else f"{round(lining.drift_ppm):+d} ppm"
     how = _HOW[lining.how]
     if lining.how == "sound":
         how += f", within {lining.spread_s * 1000:.1f} ms"

@@ -20,6 +20,7 @@ from studio.episode.records import Cut, Episode
 from studio.errors import BadInput, WorkFailed
 from studio.files import keep_aside, ready_folder, write_whole
 from studio.film.lining import (
+    ORDINARY_DRIFT_PPM,
     OWN_CLOCK,
     REFERENCE,
     Lining,
@@ -40,6 +41,13 @@ ROUGH = "rough.mp4"
 TIMELINE = "timeline.otio"
 RECORD = ".cut-by-studio.json"
 """Digests of what was last cut, beside it."""
+
+_SEEN_S = 0.04
+"""A picture at 25 a second: lips that are further from their words are noticed (ours)."""
+
+_RATES = tuple(Fraction(n) for n in (24, 25, 30, 48, 50, 60)) + tuple(
+    Fraction(n * 1000, 1001) for n in (24, 30, 60)
+)
 
 _REACH_S = 0.1
 """A take may reach this far beyond a recording; its last picture is held."""
@@ -129,13 +137,8 @@ def cut_film(
     ready_folder(out)
     tell = tell or (lambda _: None)
     recordings = _lined_up(cut, paths, hear, tell)
-    notes = _check_running(cut, recordings)
-    pictures = recordings[cut.takes[0].camera].footage
-    reference = recordings.get(cut.sound)
-    if reference is not None and reference.footage is not None:
-        pictures = reference.footage
-    assert pictures is not None
-    fps = pictures.fps
+    notes = [*_check_running(cut, recordings), *_unknown_drift(cut, recordings)]
+    fps = _rate(cut, recordings)
     timeline = render_timeline(episode, cut, recordings, fps)
     bar = Bar(sys.stderr) if (sys.stderr.isatty() if progress is None else progress) else None
     try:
@@ -326,6 +329,36 @@ def _check_running(cut: Cut, recordings: Mapping[str, Recording]) -> list[str]:
         raise UnusableError(problems)
     takes = f"take {mute[0]}" if len(mute) == 1 else f"takes {', '.join(mute)}"
     return [f"the rough cut has no sound in {takes}: none was recorded"] if mute else []
+
+
+def _unknown_drift(cut: Cut, recordings: Mapping[str, Recording]) -> list[str]:
+    """What a single clap does not tell, where a film is long enough for it to be seen."""
+    notes = []
+    for one in recordings.values():
+        last = max((take.out_ms for take in cut.takes if take.camera == one.name), default=0) / 1000
+        off = last * ORDINARY_DRIFT_PPM * 1e-6
+        if one.lining.drift_ppm is None and off > _SEEN_S:
+            notes.append(
+                f"{one.name}: one clap does not tell how its clock drifts, and by {_told(last)} it "
+                f"may be {off:.2f} s off; write the time of a second clap, near the end, for "
+                f"{one.name} and {cut.sound}"
+            )
+    return notes
+
+
+def _rate(cut: Cut, recordings: Mapping[str, Recording]) -> Fraction:
+    """The film's pictures per second: those of the camera whose clock counts, else the first's.
+
+    A camera that takes its pictures at uneven times, as telephones do, has no rate that a film
+    could keep; the nearest ordinary one is taken.
+    """
+    reference = recordings.get(cut.sound)
+    footage = reference.footage if reference is not None else None
+    footage = footage or recordings[cut.takes[0].camera].footage
+    assert footage is not None
+    if not footage.variable_rate:
+        return footage.fps
+    return min(_RATES, key=lambda rate: abs(rate - footage.fps))
 
 
 def _told(seconds: float) -> str:

@@ -30,9 +30,11 @@ from numpy.typing import NDArray
 Samples = NDArray[np.int16]
 _Floats = NDArray[np.float32]
 
+ORDINARY_DRIFT_PPM = 100
+"""Within this two recorders' crystals run alike, in millionths (common practice, no source)."""
+
 MOST_DRIFT_PPM = 500.0
-"""More than two recorders' clocks differ by; ordinary crystals stay within 100 (common practice,
-no source)."""
+"""More than two recorders' clocks differ by (ours)."""
 
 AGREES_S = 0.004
 """How far a window may lie off the line. Sound takes 3 ms for a metre, and the work, the tool and

@@ -10,6 +10,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable
+from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
@@ -151,6 +152,28 @@ def test_a_silent_camera_asks_for_a_clap_and_takes_it(
     assert (top["how"], top["offset_s"], top["drift_ppm"]) == ("clap", 1.234, None)
 
 
+def test_a_single_clap_in_a_long_film_asks_for_a_second_one(
+    takes: Path, filmed: Any, edit: Edit, tmp_path: Path, film_scene: Callable[..., Path],
+    capsys: Capture,
+) -> None:  # fmt: skip
+    """After ten minutes two clocks may be a picture and more apart."""
+    folder = tmp_path / "long"
+    shutil.copytree(filmed.folder, folder)
+    for name in ("bench", "top"):
+        film_scene(
+            folder / f"{name}.mp4", name, None, begin=0, seconds=630, size=(64, 36), fps=Fraction(2)
+        )
+    edit(
+        takes,
+        "{step: sand, camera: top, in: 0:04, out: 0:10,",
+        "{step: sand, camera: top, in: 10:00, out: 10:20,",
+    )
+    edit(takes, "  takes:", "  claps: {bench: 0:05.5, top: 0:05}\n  takes:")
+    assert cut(takes, type(filmed)(folder), tmp_path / "out", "--timeline-only", "--json") == 0
+    (note,) = [n for n in json.loads(capsys.readouterr().out)["notes"] if "clap" in n]
+    assert "by 10:20.0 it may be 0.06 s off" in note
+
+
 def test_a_flash_lines_up_a_silent_camera(
     takes: Path, filmed: Any, film_scene: Callable[..., Path], tmp_path: Path, capsys: Capture
 ) -> None:
@@ -221,6 +244,45 @@ def test_interrupted_it_leaves_the_old_film_and_nothing_else(
     _, told = work.communicate(timeout=60)
     assert work.returncode == 130, told.decode()
     assert b"interrupted" in told
+    assert {path.name: path.read_bytes() for path in out.iterdir()} == before
+
+
+def test_what_killed_work_left_is_cleared_away(takes: Path, filmed: Any, tmp_path: Path) -> None:
+    out = tmp_path / "out"
+    for name, age_s in ((".cut-old", 7200), (".cut-new", 60)):
+        (out / name).mkdir(parents=True)
+        (out / name / "rough.mp4").write_bytes(b"half")
+        for path in (out / name / "rough.mp4", out / name):
+            os.utime(path, (time.time() - age_s,) * 2)
+    assert cut(takes, filmed, out, "--timeline-only") == 0
+    assert names(out) == {"timeline.otio", ".cut-new"}
+
+
+_ON_A_SMALL_DISK = """
+import resource, signal, sys
+signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
+resource.setrlimit(resource.RLIMIT_FSIZE, (int(sys.argv[1]),) * 2)
+from studio import cli
+sys.exit(cli.main(sys.argv[2:]))
+"""
+
+
+@pytest.mark.parametrize("limit", [40_000, 900_000])
+def test_a_full_disk_leaves_the_old_film(
+    takes: Path, filmed: Any, edit: Edit, tmp_path: Path, limit: int
+) -> None:
+    """No file may grow beyond so many bytes: first the picture's, then the sound's is cut off."""
+    out = tmp_path / "out"
+    assert cut(takes, filmed, out) == 0
+    before = {path.name: path.read_bytes() for path in out.iterdir()}
+    edit(takes, "out: 0:02.5}", "out: 0:10}")
+    arguments = ["cut", str(takes), "--footage", str(filmed.folder), "--out", str(out)]
+    done = subprocess.run(
+        [sys.executable, "-c", _ON_A_SMALL_DISK, str(limit), *arguments],
+        capture_output=True, text=True, check=False,
+    )  # fmt: skip
+    assert done.returncode == 1, done.stderr
+    assert "Traceback" not in done.stderr
     assert {path.name: path.read_bytes() for path in out.iterdir()} == before
 
 

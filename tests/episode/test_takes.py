@@ -60,7 +60,11 @@ def test_fractions_of_a_millisecond_do_not_add_up(takes: Path, edit: Edit) -> No
     line = "    - {step: rough, in: 0:01, out: 0:02.5}\n"
     more = "    - {in: 0:01, out: 0:02, speed: 7}\n" * 12
     takes.write_text(text.replace(line, line + more), encoding="utf-8")
-    assert open_episode(takes).steps[1].start_ms == 1500 + 1714
+    episode = open_episode(takes)
+    assert episode.cut is not None
+    # 1500, 1642.857, 1785.714, 1928.571
+    assert [take.end_ms for take in episode.cut.takes[:4]] == [1500, 1643, 1786, 1929]
+    assert episode.steps[1].start_ms == 1500 + 1714
 
 
 FAULTS = [

@@ -4,17 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from fractions import Fraction
+from math import comb
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 import pytest
+from scipy.stats import binom
 
 from studio.film.lining import (
     OWN_CLOCK,
     REFERENCE,
     Lining,
     NotSureError,
+    _luck,
     by_moments,
     clap_in,
     line_up,
@@ -94,9 +97,10 @@ def test_recordings_of_different_days_are_refused(
             line_up(one, other, RATE)
 
 
-def test_a_motor_hums_alike_on_different_days(heard_by: Heard) -> None:
+@pytest.mark.parametrize("seconds", [20, 40, 60])
+def test_a_motor_hums_alike_on_different_days(seconds: int) -> None:
     """The same note in both, with all its harmonics, and nothing else in common."""
-    at = np.arange(40 * RATE) / RATE
+    at = np.arange(seconds * RATE) / RATE
     chance = np.random.default_rng(5)
 
     def day(phase: float) -> np.ndarray:
@@ -118,6 +122,25 @@ def test_a_sound_that_repeats_itself_is_refused(heard_by: Heard) -> None:
     other = heard_by(clicks, 3.3, 30, rate=RATE, snr_db=30, seed=8)
     with pytest.raises(NotSureError, match=r"repeats itself|too little"):
         line_up(one, other, RATE)
+
+
+def test_so_little_in_common_that_it_may_be_luck_is_refused(
+    scene: np.ndarray, heard_by: Heard
+) -> None:
+    """Two seconds of one and a half minutes: it fits, but so might anything."""
+    held = scene * 0.0
+    held[40 * 48_000 : 42 * 48_000] = scene[40 * 48_000 : 42 * 48_000]
+    reference = heard_by(held, 10, 90, rate=RATE, snr_db=5, seed=7)
+    other = heard_by(held, 12, 88, rate=RATE, snr_db=5, seed=8)
+    with pytest.raises(NotSureError, match="too little sound in common"):
+        line_up(reference, other, RATE)
+
+
+@pytest.mark.parametrize(("compared", "agreeing", "share"), [(10, 5, 0.027), (60, 20, 0.027)])
+def test_luck_is_the_binomial_tail(compared: int, agreeing: int, share: float) -> None:
+    """SciPy's survival function, times the pairs of windows that were tried as the line's two."""
+    tail = binom.sf(agreeing - 3, compared - 2, share)
+    assert _luck(compared, agreeing, share) == pytest.approx(tail * comb(compared, 2), rel=1e-9)
 
 
 def test_silence_and_scraps_are_refused(scene: np.ndarray, heard_by: Heard) -> None:
