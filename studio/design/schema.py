@@ -182,11 +182,15 @@ class Sizing(_Section):
     """What the saw takes between two blanks of a board."""
 
 
+SLOWEST_RATE, FASTEST_RATE = 60, 260
+"""Words a minute that somebody may speak at (ours)."""
+
+
 class Narration(_Section):
     """How the turner speaks."""
 
-    words_per_minute: Annotated[int, count(60, 260, "words a minute")] = 140
-    """The turner's own rate of speech; 140 until it is known (common practice, no source)."""
+    words_per_minute: Annotated[int | None, count(SLOWEST_RATE, FASTEST_RATE, "words a minute")] = None
+    """The turner's own rate of speech; when left out, that of the voices timed so far, else 140."""
 
 
 class Workshop(_Section):

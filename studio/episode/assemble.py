@@ -37,7 +37,7 @@ from studio.episode.records import (
 from studio.episode.stamps import stamp
 from studio.episode.takes import still_timed, with_takes
 from studio.episode.texts import Filler, Form, TextProblem, aloud, filled
-from studio.episode.times import UNTIMED, Times, placed, read_times
+from studio.episode.times import UNTIMED, Times, placed, read_times, speaking_rate
 from studio.errors import BadInput, Fault
 from studio.measure.measurement import Measurement, MeasurementTable
 from studio.measure.rounding import Direction, number_reading
@@ -92,7 +92,8 @@ def open_episode(path: Path, *, timed: bool = True) -> Episode:
     _check_look(read, problems)
     if not doubled and not read.has_suspect_step_ids:
         _check_film(read, problems, times, cut)
-    steps = _steps(read.design, computed.table, filler)
+    rate = speaking_rate(read.design.workshop.narration.words_per_minute, path)
+    steps = _steps(read.design, computed.table, filler, rate)
     film = read.design.film
     where = placed(steps, film.marks, film.length, times) if times is not None else None
     if where is not None:
@@ -113,7 +114,8 @@ def open_episode(path: Path, *, timed: bool = True) -> Episode:
         cut=cut,
     )
     if not problems and not faults:
-        episode = _timed(episode, read.design, where.words if where is not None else {})
+        words = where.words if where is not None else {}
+        episode = _timed(episode, read.design, words, rate)
     faults += [read.place(problem) for problem in problems]
     if faults:
         raise BadInput(sorted(set(faults), key=_reading_order))
@@ -284,14 +286,16 @@ def _typed_speed(asked: float) -> str:
     return mark("typed:speed", reading.text)
 
 
-def _steps(design: Design, table: MeasurementTable, filler: Filler) -> tuple[TimedStep, ...]:
+def _steps(
+    design: Design, table: MeasurementTable, filler: Filler, rate: int
+) -> tuple[TimedStep, ...]:
     return tuple(
-        _step(design, table, filler, place, step) for place, step in enumerate(design.steps)
+        _step(design, table, filler, place, step, rate) for place, step in enumerate(design.steps)
     )
 
 
 def _step(
-    design: Design, table: MeasurementTable, filler: Filler, place: int, step: Step
+    design: Design, table: MeasurementTable, filler: Filler, place: int, step: Step, rate: int
 ) -> TimedStep:
     keys = ("steps", place)
     shows = [
@@ -315,7 +319,7 @@ def _step(
         say=filler.fill(step.say, Form.TEXT, *keys, "say"),
         part=step.part or "",
         aloud=said,
-        takes=_takes(said, step.id, design.workshop.narration.words_per_minute),
+        takes=_takes(said, step.id, rate),
         shows=tuple(shows),
         inset=inset(step, table, filler.teller(*keys)),
         corner=step.corner or "",
@@ -436,7 +440,10 @@ def _episode(
 
 
 def _timed(
-    episode: Episode, design: Design, words: Mapping[str, tuple[tuple[int, int] | None, ...]]
+    episode: Episode,
+    design: Design,
+    words: Mapping[str, tuple[tuple[int, int] | None, ...]],
+    rate: int,
 ) -> Episode:
     """The episode with chapters, captions and cards at their times; unchanged without times."""
     if episode.length_ms is None or any(step.start_ms is None for step in episode.steps):
@@ -444,7 +451,6 @@ def _timed(
     titles = {step.id: step.chapter for step in episode.steps if step.chapter}
     named = named_stretches(episode.steps, titles, episode.length_ms)
     chapters, chapter_notes = by_hosts_rule(named)
-    rate = design.workshop.narration.words_per_minute
     cues, caption_notes = captions(episode.steps, rate, words)
     return _with_times(
         episode, design, named, chapters, cues, (*episode.notes, *chapter_notes, *caption_notes)

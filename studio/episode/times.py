@@ -12,9 +12,11 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
+from statistics import median
 from typing import Any
 
 from studio.design.reading import WORKSHOP_FILE
+from studio.design.schema import FASTEST_RATE, SLOWEST_RATE
 from studio.episode.places import ENDING as PLACES_ENDING
 from studio.episode.records import TimedStep
 from studio.errors import BadInput
@@ -135,6 +137,40 @@ UNTIMED = Times(source="", length_ms=359_999_000, words_per_minute=0, steps={})
 def times_file(design: Path) -> Path:
     """Where the times of a design stand."""
     return design.with_name(f"{design.stem}{ENDING}")
+
+
+USUAL_RATE = 140
+"""Words a minute of a turner whose rate is not known (common practice, no source)."""
+
+_RATE_LINE = re.compile(r"^words_per_minute: ([0-9]{2,3})\s*$", re.MULTILINE)
+_HEAD = 2_000
+_NEWEST = 50
+
+
+def speaking_rate(typed: int | None, design: Path) -> int:
+    """The turner's words a minute: typed, or the middle of the rates timed beside the design.
+
+    Args:
+        typed: in the workshop file.
+        design: the design; times files of the last fifty recordings in its folder count.
+    """
+    if typed is not None:
+        return typed
+    found: list[int] = []
+    try:
+        files = sorted(
+            design.parent.glob(f"*{ENDING}"), key=lambda path: path.stat().st_mtime, reverse=True
+        )
+        for path in files[:_NEWEST]:
+            with path.open(encoding="utf-8-sig") as file:
+                line = _RATE_LINE.search(file.read(_HEAD))
+            # a rate that nobody speaks at comes from a recording that was not understood
+            if line is not None and SLOWEST_RATE <= int(line[1]) <= FASTEST_RATE:
+                found.append(int(line[1]))
+    except (OSError, ValueError):
+        # what cannot be read teaches nothing; reading the design's own times tells of it
+        return USUAL_RATE
+    return round(median(found)) if found else USUAL_RATE
 
 
 def ask(step_id: str) -> str:

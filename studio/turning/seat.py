@@ -260,8 +260,9 @@ def opening_band(diameter_mm: float, opening_mm: float, top: bool) -> Band:
     Args: diameter of the ball and of the opening, mm, the latter smaller; which pole. Source: the
     edge stands asin(opening / diameter) from the pole.
 
-    >>> opening_band(60, 30, True)
-    (75.0, 15.707963267948964)
+    >>> latitude, width = opening_band(60, 30, True)
+    >>> round(latitude, 6), round(width, 3)
+    (75.0, 15.708)
     """
     reach = math.asin(opening_mm / diameter_mm) / 2
     latitude = 90 - math.degrees(reach)

@@ -1,4 +1,4 @@
-"""How the ball is held: what rings and an opening take from a seat, and hollowing without a centre."""
+"""How the ball is held: what rings and an opening take from a seat; hollowing, without a centre."""
 
 from __future__ import annotations
 

@@ -95,7 +95,7 @@ def test_a_ring_without_a_groove_lights_nothing(folder: Path) -> None:
     ],
 )
 def test_faults_are_told(folder: Path, keys: str, told: str) -> None:
-    assert told in faults(lobed(folder, "cut-grooves", keys))
+    assert told in faults(lobed(folder, "sand", keys))
 
 
 def test_a_globe_without_grooves_has_none_to_draw(folder: Path) -> None:
