@@ -337,6 +337,9 @@ def _plan(job: _Job) -> _ExactPlan:
         + (f"the other {copied:,} and the sound are" if copied else "the sound is")
         + " copied unchanged."
     )
+    if endings:
+        each = ", ".join(f"{one.number} from {clock(one.least_ms)}" for one in endings)
+        job.tell(f"Each overlay may end once it has been read: {each}.")
     if moved := [one for one in endings if one.burnt_ms != one.planned_ms]:
         each = "; ".join(
             f"{one.number} at {clock(one.burnt_ms)}, not {clock(one.planned_ms)} (read by "

@@ -218,6 +218,7 @@ def _laid_out(card: Card, size: FrameSize, look: Look, room: _Box) -> _Layout:
             f"the {card.kind} card of step `{card.step_id}` does not fit into a picture of "
             f"{size.width} × {size.height} pixels",
             "show fewer measurements in this step, or shorten their labels"
+            + (", or leave its inset out" if card.inset is not None else "")
             if card.kind is CardKind.MEASUREMENT
             else "shorten the step's title or its caution texts",
         )
