@@ -582,7 +582,7 @@ WORKSHOP: dict[str, Any] = {
     "name": "Fernhollow Bench",
     "lathe": {"slowest": "50 rpm", "fastest": "3600 rpm"},
     "chuck": {"rims": ["10 mm", "20 mm", "34 mm", "48 mm", "120 mm", "250 mm"]},
-    "index_plates": [96, 60],
+    "index_plates": [96, 60, 14],
     "drills": ["metric 1 mm to 10 mm by 0.1 mm", "number 1 to 60", "letter"],
     "cutters": ["0.8 mm", "1 mm", "2 mm", "4 mm", "6 mm", "7 mm", "8 mm", "20 mm"],
     "vee_cutters": ["60°", "90°"],
@@ -674,6 +674,34 @@ DESIGNS: dict[str, dict[str, Any]] = {
     "many stations": {
         "parts": PARTS | {"finial": PARTS["finial"] | {"title": "Spindle 2 <b>& more</b>, long"}},
         "sizing": {"spacing": "1 mm"},
+    },
+    # an odd number of grooves starts half way between two marks, which takes many words
+    "five flared grooves": {
+        "indexing": {"marks": 10},
+        "grooves": GROOVES | {"number": 5, "width": "5 mm", "shape": "flared", "flare": "1 mm"},
+        "hanger": HANGER,
+    },
+    "seven grooves": {
+        "diameter": "254 mm",
+        "first": "imperial",
+        "indexing": {"marks": 14},
+        "grooves": GROOVES | {"number": 7, "width": "7.94 mm", "depth": "2.38 mm"},
+        "hollow": {"wall": "25.4 mm", "opening": "50.8 mm"},
+        "rings": [{"place": "63.5 mm", "width": "4 mm", "depth": "1 mm"}],
+    },
+    "largest, three grooves": {
+        "diameter": "600 mm",
+        "indexing": {"marks": 96},
+        "grooves": GROOVES | {"number": 3, "width": "20 mm", "depth": "6 mm"},
+        "hollow": {"wall": "48.4 mm", "opening": "123.4 mm"},
+    },
+    "set in by 3.02": {"diameter": "203.02 mm"},
+    "smallest, in inches": {"diameter": "21/64 in", "first": "imperial"},
+    "long titles": {
+        "parts": {
+            "finial": PARTS["finial"] | {"title": "A finial" + " with a very long title" * 7},
+            "cap": PARTS["cap"] | {"title": "C" + "a" * 178 + "p"},
+        },
     },
     "one strand": {
         "hanger": {"wire": "1.6 mm", "strands": 1, "hole_depth": "10 mm"},

@@ -59,7 +59,7 @@ def test_octagon_figures_are_the_tables_own_in_both_systems(
 
 
 def test_set_in_is_dimensioned_along_the_length_and_on_the_end_face(episode: Episode) -> None:
-    text = plain("".join(ET.fromstring(octagon_layout(episode.table, System.METRIC)).itertext()))
+    text = plain(" ".join(ET.fromstring(octagon_layout(episode.table, System.METRIC)).itertext()))
     assert "along the length" in text
     assert "on the end face" in text
 

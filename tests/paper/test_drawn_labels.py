@@ -6,10 +6,13 @@ import math
 import re
 import xml.etree.ElementTree as ET
 from dataclasses import dataclass, replace
+from importlib.util import find_spec
 from itertools import combinations
+from pathlib import Path
 
 import pytest
 from markupsafe import Markup
+from PIL import ImageFont
 
 from studio.episode.records import Episode
 from studio.measure.measurement import MeasurementTable, Reading, System
@@ -130,6 +133,24 @@ def test_no_label_stands_on_another_with_the_longest_figures(drawn: dict[str, Ep
                 wrong[name, one.subject] = found
             assert all(box.size >= 11 for box in boxes(one)), (name, one.subject)
     assert wrong == {}
+
+
+@pytest.mark.parametrize(
+    "words",
+    ["half way from 10 to 1", "3.02 mm", "1,234.5 mm", "48 39/64 in", "tailstock side", "MWQ%&@",
+     "Drechselbank, größer", "30°", "7/8″", "…"],
+)  # fmt: skip
+def test_type_takes_up_no_more_room_than_is_counted(words: str) -> None:
+    """Against the outlines of real fonts: the first and the last of the lettering that the pages
+    ask for. The second is measured where the system has it; the browser's test measures it too."""
+    package = find_spec("font_source_sans_pro")
+    assert package is not None
+    assert package.origin is not None
+    bold = Path(package.origin).parent / "files" / "SourceSansPro-Bold.ttf"
+    wide = Path("/usr/share/fonts/truetype/dejavu/DejaVuSans-Bold.ttf")
+    for file in (bold, *([wide] if wide.exists() else ())):
+        real = ImageFont.truetype(str(file), 200).getlength(words)
+        assert real <= text_width(words, 200), file.name
 
 
 def test_a_clash_would_be_found(drawn: dict[str, Episode]) -> None:

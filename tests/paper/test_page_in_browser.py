@@ -11,6 +11,7 @@ import shutil
 import subprocess
 from collections.abc import Callable, Mapping
 from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
 from html import escape, unescape
 from html.parser import HTMLParser
 from pathlib import Path
@@ -18,9 +19,11 @@ from pathlib import Path
 import pytest
 
 from studio.episode.records import Episode
+from studio.measure.measurement import System
 from studio.measure.trace import plain
 from studio.paper import PAPERS
 from studio.paper.drawings import drawings_of
+from studio.paper.rendering import style
 
 PAGES = ("handout.html", "cut-sheet.html")
 SHEETS = ("A4", "Letter")
@@ -175,6 +178,23 @@ def test_no_page_is_wider_than_its_screen_and_no_label_collides(
         assert said["out"] == [], said
         assert said["collide"] == [], said
         assert said["small"] == [], said
+
+
+def test_no_label_of_any_design_is_cut_off_or_collides_in_the_browsers_own_lettering(
+    drawn: dict[str, Episode], tmp_path: Path
+) -> None:
+    """Odd counts, balls from 8 to 600 mm, inches first, titles of 180 letters."""
+    pages = {
+        f"{name}, {system}": f"<!DOCTYPE html><style>{style('paper.css')}</style>"
+        + "".join(
+            plain(f"<figure>{one.svg}</figure>") for one in drawings_of(replace(each, first=system))
+        )
+        for name, each in drawn.items()
+        for system in System
+    }
+    for said in looked_at(pages, tmp_path, dict.fromkeys(pages, (480,))):
+        assert said["out"] == [], said
+        assert said["collide"] == [], said
 
 
 def test_the_harness_finds_a_page_that_is_too_wide(tmp_path: Path) -> None:

@@ -6,9 +6,6 @@ import math
 
 from studio.measure.measurement import MeasurementTable, System
 from studio.paper.drawings.pen import (
-    FIGURE,
-    LINE,
-    NAME,
     Point,
     circle,
     dimension,
@@ -16,9 +13,9 @@ from studio.paper.drawings.pen import (
     leader,
     line,
     name,
-    paragraph,
     polygon,
     svg,
+    told,
 )
 from studio.turning.cutters import Section, surface_radius_mm
 from studio.turning.piece import Piece
@@ -58,7 +55,7 @@ def mounting(table: MeasurementTable, piece: Piece | None, system: System) -> st
     if rim_radius >= _RADIUS:
         return ""
     off = _RADIUS * math.sin(width.value / globe.diameter_mm)
-    bottom = depth.value * scale
+    floor = depth.value * scale
     touch = x - math.sqrt(_RADIUS**2 - rim_radius**2)
     band = _RADIUS * math.sin(globe.section.half_angle_rad)
     rise = _RADIUS * math.cos(globe.section.half_angle_rad)
@@ -72,10 +69,10 @@ def mounting(table: MeasurementTable, piece: Piece | None, system: System) -> st
         polygon("hull", _outline(globe.section, scale)),
         line(4, y, _WIDTH - 4, y, "axis"),
         line(x, y - _RADIUS - 8, x, y + _RADIUS + 8, "axis"),
-        circle("arrow", x, y - _RADIUS + bottom, 2.4),
-        circle("arrow", x, y + _RADIUS - bottom, 2.4),
-        name(x + band + 7, y - _RADIUS + bottom + 20, "pole"),
-        name(x + band + 7, y + _RADIUS - bottom - 10, "pole"),
+        circle("arrow", x, y - _RADIUS + floor, 2.4),
+        circle("arrow", x, y + _RADIUS - floor, 2.4),
+        name(x + band + 7, y - _RADIUS + floor + 20, "pole"),
+        name(x + band + 7, y + _RADIUS - floor - 10, "pole"),
         # the rim, where it touches
         leader((touch, y - rim_radius), (124, 34), (114, 34)),
         label(4, 2, "rim of the cup", rim, system, room=108),
@@ -85,13 +82,13 @@ def mounting(table: MeasurementTable, piece: Piece | None, system: System) -> st
         dimension(x - off, top, x + off, top),
         leader((x + off + 14, top), (272, top), (282, 34)),
         label(286, 2, "groove width", width, system, room=112),
-        leader((x + 2, y + _RADIUS - bottom + 1), (x + 64, y + _RADIUS + 4), (282, y + 92)),
+        leader((x + 2, y + _RADIUS - floor + 1), (x + 64, y + _RADIUS + 4), (282, y + 92)),
         label(286, y + 64, "groove depth", depth, system, room=112),
     ]
     foot = y + _RADIUS + 42
     body += [
         name(4, y + rim_radius + _WALL + 20, "headstock side", room=118),
-        name(_WIDTH - 106, y - 34, "tailstock side", room=104),
+        name(_WIDTH - 106, y - 34, "tailstock side", room=104, upwards=True),
     ]
     rows = (
         (("mark at the headstock", "head"), ("mark at the tail point", "tail")),
@@ -103,10 +100,9 @@ def mounting(table: MeasurementTable, piece: Piece | None, system: System) -> st
             measured = table.get(f"axis.{key}_1")
             if measured is None:
                 continue
-            body.append(name(left, foot + NAME, words, room=_ROOM))
-            told, last = paragraph(left, foot + NAME + FIGURE, measured, system, _WORDS, _ROOM)
-            body.append(told)
-            lowest = max(lowest, last + _WORDS * LINE)
+            block, bottom = told(left, foot, words, measured, system, _WORDS, _ROOM)
+            body.append(block)
+            lowest = max(lowest, bottom)
         foot = lowest
     desc = (
         "Side view at the lathe: the ball sits in the rim of a cup chuck at the headstock side, "

@@ -21,6 +21,9 @@ FIGURE, OTHER, NAME = 22.0, 17.0, 14.5
 LINE = 1.25
 """From one line of type to the next, as a multiple of the type size."""
 
+_MOST_LINES = 3
+"""Most lines that a name takes."""
+
 SHORT = 26.0
 """A dimension shorter than this has its arrows outside, pointing at each other."""
 
@@ -28,14 +31,42 @@ _OUTSIDE = 15.0
 """How far the line of such a dimension reaches beyond its ends."""
 
 
-def text_width(text: str, size: float) -> float:
-    """About how wide ``text`` is set at ``size``, in the drawing's units; rather too wide.
+_WIDTHS = {
+    char: width / 100
+    for width, chars in {
+        21: "\u202f⁄",
+        32: "'′",
+        35: " ijl\u00a0ìíîïĩīĭįıĵĺļ",
+        38: ",./IJ\\|¦·ÌÍÎÏĨĪĬĮİĴł’‘",
+        46: "!()-:;[]f¡²³¹″",
+        50: "_`rt§¨¯°´¸ľŕŗřţťŧ–",
+        54: '"*',
+        60: "?cszªº¿çćĉċčŀśŝşšźżž",
+        66: "Lvxy¤«¶»ýÿĹĻĽĿŁŷ“”",
+        69: "EFTaekoÈÉÊËàáâãäåèéêëðòóôõöøāăąĒēĔĕĖėĘęĚěĳķĸōŏőŢŤŦ√",
+        70: "$0123456789¢£¥",
+        73: "SYZbdghnpqu{}ÝßñùúûüþďđĝğġģĥńņňŋŚŜŞŠũūŭůűųŶŸŹŻŽ",
+        78: "ABCKPRVXµÀÁÂÃÄÅÇÞĀĂĄĆĈĊČĲĶŔŖŘ",
+        85: "#+<=>DGHNU^~¬±ÐÑ×ÙÚÛÜ÷ĎĐĜĞĠĢĤħŃŅŇŊŨŪŬŮŰŲ−π≤≥≈",
+        93: "&OQwÒÓÔÕÖØŌŎŐŵ",
+        101: "%@M©®Ħŉ—…",
+        106: "m¼½¾æ⅛⅜⅝⅞",
+        111: "WÆœŴ",
+        139: "Œ",
+    }.items()
+    for char in chars
+}
+"""Advance widths as parts of the type size, those of DejaVu Sans Bold rounded up: the widest face
+that a page's list of lettering ends in (what a browser takes for "sans-serif" on most Linux)."""
 
-    Widths per character are those of a bold sans serif, so that lighter type fits too.
-    """
-    narrow = " \u00a0\u202f.,:()'′″/-ijltfr"
-    wide = sum(0.35 if char in narrow else 0.92 if char in "mMwW" else 0.62 for char in text)
-    return size * wide
+_ANY_WIDTH = 1.4
+"""Width of a sign that is not in the list: as wide as an emoji or an ideograph."""
+
+
+def text_width(text: str, size: float) -> float:
+    """How wide ``text`` is set at ``size``, in the drawing's units, in the widest face that a
+    reader's browser may take; narrower in others."""
+    return size * sum(_WIDTHS.get(char, _ANY_WIDTH) for char in text)
 
 
 def number(value: float) -> str:
@@ -147,9 +178,27 @@ def text(
     )
 
 
-def name(x: float, y: float, words: str, *, anchor: str = "start", room: float = 0.0) -> str:
-    """A word or two of our own beside a line; ``y`` is the foot of the letters."""
-    return text(x, y, escape(words), words, NAME, "name", anchor=anchor, room=room)
+def name(
+    x: float,
+    y: float,
+    words: str,
+    *,
+    anchor: str = "start",
+    room: float = 0.0,
+    upwards: bool = False,
+) -> str:
+    """A word or two of our own beside a line; ``y`` is the foot of the letters.
+
+    Words too wide for ``room`` take more lines, below the first or, ``upwards``, above the last.
+    """
+    lines = name_lines(words, room) if room else [words]
+    step = NAME * LINE
+    if upwards:
+        y -= step * (len(lines) - 1)
+    return "".join(
+        text(x, y + place * step, escape(one), one, NAME, "name", anchor=anchor, room=room)
+        for place, one in enumerate(lines)
+    )
 
 
 def upright(x: float, y: float, words: str) -> str:
@@ -176,13 +225,13 @@ def label(
 ) -> str:
     """Name, figure and second figure, one under the other; ``y`` is the top of the block.
 
-    A name too long for ``room`` takes more lines. A name that is the design's own is marked as
-    drawn from ``origin``.
+    A name too long for ``room`` takes more lines, and is cut off after the last. A name that is
+    the design's own is marked as drawn from ``origin``.
     """
     first = measured.reading(system).text
     other = measured.reading(system.other).text
     out = ""
-    for one in wrap(words, NAME, room) if room else [words]:
+    for one in name_lines(words, room) if room else [words]:
         y += NAME * (LINE if out else 1.0)
         said = mark(escape(origin), escape(one)) if origin else escape(one)
         out += text(x, y, said, one, NAME, "name", anchor=anchor, room=room)
@@ -196,7 +245,7 @@ def label(
 
 def label_height(measured: Measurement, words: str = "", room: float = 0.0) -> float:
     """How high the block of :func:`label` is, letters' feet included."""
-    more = len(wrap(words, NAME, room)) - 1 if words and room else 0
+    more = len(name_lines(words, room)) - 1 if words and room else 0
     names = NAME * (1 + more * LINE)
     return names + FIGURE * 1.1 + (OTHER * LINE if measured.other else 0.0) + 4.0
 
@@ -222,6 +271,27 @@ def row(x: float, y: float, words: str, measured: Measurement, system: System, r
         anchor="middle",
         room=room,
     )
+
+
+def name_lines(words: str, room: float) -> list[str]:
+    """A name in lines no wider than ``room``, cut off with an ellipsis where there is no room.
+
+    A word wider than a line, and whatever goes beyond ``_MOST_LINES``, is a stranger's title; set
+    smaller to fit, it could not be read.
+    """
+    lines = wrap(words, NAME, room)
+    if len(lines) > _MOST_LINES:
+        lines = [*lines[: _MOST_LINES - 1], f"{lines[_MOST_LINES - 1]} …"]
+    return [_cut_off(one, room) for one in lines]
+
+
+def _cut_off(words: str, room: float) -> str:
+    if text_width(words, NAME) <= room:
+        return words
+    kept = words.rstrip(" …")
+    while kept and text_width(f"{kept}…", NAME) > room:
+        kept = kept[:-1]
+    return f"{kept.rstrip()}…"
 
 
 def wrap(words: str, size: float, room: float) -> list[str]:
@@ -265,6 +335,25 @@ def paragraph(
         f"</text>",
         y + (len(lines) - 1) * step,
     )
+
+
+def told(
+    x: float,
+    y: float,
+    words: str,
+    measured: Measurement,
+    system: System,
+    size: float,
+    room: float,
+) -> tuple[str, float]:
+    """A name over a measurement that is told in words; ``y`` is the top of the block.
+
+    Returns:
+        The type, and the foot of the block.
+    """
+    more = len(name_lines(words, room)) - 1
+    said, last = paragraph(x, y + NAME * (1 + more * LINE) + FIGURE, measured, system, size, room)
+    return name(x, y + NAME, words, room=room) + said, last + size * LINE
 
 
 def leader(*places: Point) -> str:

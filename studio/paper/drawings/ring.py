@@ -46,7 +46,7 @@ def index_ring(table: MeasurementTable, system: System) -> str:
     if not {"index.marks", "index.angle"} <= table.keys():
         return ""
     marks, angle = table["index.marks"], table["index.angle"]
-    width, height = 340.0, 314.0
+    width, height = 356.0, 314.0
     centre, radius = (122.0, 134.0), 92.0
     mid_x, mid_y = centre
     body = [
@@ -80,7 +80,7 @@ def index_ring(table: MeasurementTable, system: System) -> str:
             line(px, py, qx, qy, "cut"),
             # a leader from the middle of the chord out to its label, between the first two numbers
             leader(((px + qx) / 2, (py + qy) / 2), (mid_x + 78, 22), label_at),
-            label(mid_x + 92, 2, "divider setting", table["index.chord"], system, room=122),
+            label(mid_x + 92, 2, "divider setting", table["index.chord"], system, room=140),
         ]
     lines = [
         ("marks", "index.marks"),

@@ -11,12 +11,14 @@ from studio.paper.drawings.pen import (
     circle,
     dimension,
     label,
+    label_height,
     leader,
     line,
     name,
     polygon,
     polyline,
     row,
+    spread,
     svg,
     upright,
 )
@@ -66,6 +68,10 @@ def round_of_cuts(table: MeasurementTable, system: System, which: str) -> str:
     disc = found["limit"].value * scale / 2
     left, right = centre[0] - radius, centre[0] + radius
     before, after = _outline(centre, radius, sides // 2), _outline(centre, radius, sides)
+    room = 400 - right - 78
+    beside = [("end disc below", found["limit"]), ("sides after", found["sides"])]
+    heights = [label_height(measured, words, room) + 6 for words, measured in beside]
+    tops = spread([centre[1] + 12, centre[1] + 76], heights, 2.0)
     body = [
         polygon("waste", before),
         polygon("outline", before),
@@ -85,10 +91,10 @@ def round_of_cuts(table: MeasurementTable, system: System, which: str) -> str:
           for off in (-disc, disc)),
         dimension(right + 52, centre[1] - disc, right + 52, centre[1] + disc),
         leader((right + 52, centre[1]), (right + 70, centre[1])),
-        label(right + 74, centre[1] - 24, "end disc below", found["limit"], system,
-              room=400 - right - 78),
-        label(right + 74, centre[1] + 50, "sides after", found["sides"], system,
-              room=400 - right - 78),
+        *(
+            label(right + 74, y, words, measured, system, room=room)
+            for (words, measured), y in zip(beside, tops, strict=True)
+        ),
     ]  # fmt: skip
     corner = before[0]
     body.append(circle("lens", *corner, 13))
@@ -129,10 +135,10 @@ def _corner(
     flat = radius * math.tan(math.pi / sides)
     ends = [(x + side * flat * out, y + flat * down)
             for side, (x, y) in zip((-1, 1), marks, strict=True)]  # fmt: skip
-    spread = 2 * math.pi / sides
+    turned = 2 * math.pi / sides
     ball = [
         (centre[0] + radius * math.sin(turn), centre[1] - radius * math.cos(turn))
-        for turn in (spread * (2 * step / _ARC_STEPS - 1) for step in range(_ARC_STEPS + 1))
+        for turn in (turned * (2 * step / _ARC_STEPS - 1) for step in range(_ARC_STEPS + 1))
     ]
     body = [
         polygon("waste", [tip, *marks]),
