@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from studio.compute.boring import add_drill, chosen, sold
-from studio.compute.parts import TENON, add_part, add_profile, part_label, profile_of
+from studio.compute.parts import POLES, TENON, add_part, add_profile, part_label, profile_of
 from studio.compute.sheet import GEOMETRY, TYPED, Sheet
 from studio.design.schema import Design, Part
 from studio.measure.measurement import System
@@ -18,8 +18,6 @@ from studio.turning import assembly, bench, rings, wood
 from studio.turning.drills import Drill
 from studio.turning.piece import Bore, Globe, PlacedPart
 from studio.turning.profile import SAME_PLACE_MM, Profile
-
-POLES = ("top", "bottom")
 
 RESERVED = frozenset({*POLES, "parts", "globe"})
 """Names that no part can have, besides the subjects of other measurements."""

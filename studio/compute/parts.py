@@ -7,6 +7,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from studio.compute.sheet import GEOMETRY, PRACTICE, TYPED, WORKSHOP, Sheet
+from studio.compute.sphere import turned_diameter
 from studio.design.schema import Design, Part
 from studio.design.schema import Element as Typed
 from studio.measure.rounding import FINE, Direction, number_reading
@@ -23,6 +24,9 @@ NEARLY_SMOOTH_DEG = 10.0
 
 TENON = "tenon"
 
+POLES = ("top", "bottom")
+"""Where a part stands that stands on no other one."""
+
 
 @dataclass(frozen=True, slots=True)
 class _Fault(Exception):
@@ -36,6 +40,24 @@ class _Fault(Exception):
 def part_label(name: str, part: Part) -> str:
     """What a part is called: its title, or its name as words."""
     return part.title or name.replace("_", " ").capitalize()
+
+
+def base_part(design: Design) -> str | None:
+    """The part made from ``stock:`` itself: what the others stand on, where there is no globe."""
+    if design.form != "turned":
+        return None
+    return next((name for name, part in design.parts.items() if part.place in POLES), None)
+
+
+def cylinder_mm(design: Design, name: str, thickest: float) -> float:
+    """Diameter of the cylinder from which a part is sized, once its blank runs true.
+
+    The base's is the stock's, as measured where that was done; another part's is its thickest place
+    and what callipers leave there.
+    """
+    if name == base_part(design):
+        return float(turned_diameter(design)[0].mm)
+    return thickest + float(design.workshop.sizing.allowance.mm)
 
 
 def profile_of(sheet: Sheet, name: str, part: Part, fit: float | None) -> Profile | None:
@@ -146,10 +168,41 @@ def add_part(sheet: Sheet, design: Design, name: str, part: Part, made: Profile)
         formula="largest diameter of the profile",
         source=TYPED,
     )
+    cylinder = _add_cylinder(sheet, design, name, thickest)
     _add_limits(sheet, name, part, made)
     _add_smoothness(sheet, name, made)
-    _add_stations(sheet, design, name, made)
-    _add_partings(sheet, design, name, made, thickest + float(part.truing.mm))
+    if cylinder < thickest - profile.SAME_PLACE_MM:
+        # told with the stock: nothing can be sized in wood that is not there
+        return
+    _add_stations(sheet, design, name, made, max(cylinder, thickest))
+    _add_partings(sheet, design, name, made, max(cylinder, thickest))
+
+
+def _add_cylinder(sheet: Sheet, design: Design, name: str, thickest: float) -> float:
+    """Write down the cylinder that depths are counted from; its diameter in mm."""
+    cylinder = cylinder_mm(design, name, thickest)
+    label = "Its cylinder, once the blank runs true"
+    if name != base_part(design):
+        sheet.length(
+            f"{name}.cylinder",
+            label,
+            cylinder,
+            Direction.UP,
+            formula="thickest place + what callipers leave",
+            source=PRACTICE,
+        )
+        return cylinder
+    typed, source = turned_diameter(design)
+    sheet.typed(f"{name}.cylinder", label, typed, source=source)
+    wanted = thickest + float(design.workshop.sizing.allowance.mm)
+    if thickest - profile.SAME_PLACE_MM <= cylinder < wanted - profile.SAME_PLACE_MM:
+        sheet.warnings.append(
+            f"{name}: the cylinder of {sheet.as_typed(typed)} leaves less than "
+            f"{sheet.as_typed(design.workshop.sizing.allowance)} for the finishing cut on the "
+            f"thickest place of {sheet.fine(thickest)}: callipers are set to the cylinder there; "
+            f"write stock: diameter: {sheet.fine(wanted, Direction.UP)} to have it"
+        )
+    return cylinder
 
 
 def _add_limits(sheet: Sheet, name: str, part: Part, made: Profile) -> None:
@@ -248,7 +301,7 @@ def _begins(made: Profile, station: bench.Station) -> bool:
     return abs(station.position_mm - made.starts_mm[station.element]) < profile.SAME_PLACE_MM
 
 
-def _add_stations(sheet: Sheet, design: Design, name: str, made: Profile) -> None:
+def _add_stations(sheet: Sheet, design: Design, name: str, made: Profile, cylinder: float) -> None:
     sizing = design.workshop.sizing
     rows = []
     stations = bench.stations(made, float(sizing.spacing.mm), float(sizing.allowance.mm))
@@ -274,9 +327,9 @@ def _add_stations(sheet: Sheet, design: Design, name: str, made: Profile) -> Non
         sheet.length(
             f"{name}.setting{tail}",
             "Calliper setting there",
-            station.setting_mm,
+            min(station.setting_mm, cylinder),
             Direction.UP,
-            formula="finished diameter + allowance",
+            formula="finished diameter + allowance, no more than the cylinder",
             source=WORKSHOP,
         )
         sheet.words(
@@ -300,11 +353,13 @@ def _add_stations(sheet: Sheet, design: Design, name: str, made: Profile) -> Non
     )
 
 
-def _add_partings(sheet: Sheet, design: Design, name: str, made: Profile, blank: float) -> None:
+def _add_partings(sheet: Sheet, design: Design, name: str, made: Profile, cylinder: float) -> None:
     sizing = design.workshop.sizing
-    cuts = bench.parting_cuts(made, blank, float(sizing.tool.mm), float(sizing.allowance.mm))
+    cuts = bench.parting_cuts(made, cylinder, float(sizing.tool.mm), float(sizing.allowance.mm))
     rows = []
-    for place, cut in enumerate(cuts):
+    # the cylinder itself is the setting at the thickest place, but for the last binary digit
+    deep = [cut for cut in cuts if cut.depth_mm > profile.SAME_PLACE_MM]
+    for place, cut in enumerate(deep):
         tail = f"_{place + 1}"
         sheet.length(
             f"{name}.cut_at{tail}",
@@ -324,10 +379,10 @@ def _add_partings(sheet: Sheet, design: Design, name: str, made: Profile, blank:
         )
         sheet.length(
             f"{name}.cut_depth{tail}",
-            "Depth of that cut from the trued blank",
+            "Depth of that cut from the trued cylinder",
             cut.depth_mm,
             Direction.DOWN,
-            formula="(blank − callipers) / 2",
+            formula="(cylinder − callipers) / 2",
             source=GEOMETRY,
         )
         keys = ("cut_at", "cut_setting", "cut_depth")

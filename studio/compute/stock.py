@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from studio.compute.parts import part_label
+from studio.compute.parts import base_part, cylinder_mm, part_label
 from studio.compute.sheet import GEOMETRY, PRACTICE, STOCK_STEPS, TYPED, WORKSHOP, Sheet
+from studio.compute.sphere import turned_diameter
 from studio.design.schema import Allowance, Board, Design
 from studio.measure.measurement import Measurement, System
 from studio.measure.rounding import Direction
@@ -11,6 +12,7 @@ from studio.measure.schedule import Schedule
 from studio.measure.units import mm_from
 from studio.turning import speed, stock
 from studio.turning.piece import PlacedPart
+from studio.turning.profile import SAME_PLACE_MM
 
 
 def add_stock(sheet: Sheet, design: Design) -> None:
@@ -24,13 +26,21 @@ def add_stock(sheet: Sheet, design: Design) -> None:
     base = _base(sheet, design)
     if base is not None:
         thickest = base.profile.thickest_mm
-        if thickest > diameter:
+        if thickest > diameter + SAME_PLACE_MM:
             sheet.problem(
                 "stock",
                 "diameter",
                 what=f"{base.name} is {sheet.fine(thickest)} thick, more than the blank is turned "
                 "to",
                 write=f"write at least {sheet.fine(thickest, Direction.UP)}",
+            )
+        elif thickest > float(turned_diameter(design)[0].mm) + SAME_PLACE_MM:
+            # only what the callipers said can be thinner than the plan
+            sheet.problem(
+                "as_measured",
+                "diameter",
+                what=f"{base.name} is {sheet.fine(thickest)} thick, more than the cylinder has",
+                write="measure again, or turn another blank: this one is too thin",
             )
     if section.section is not None:
         sawn = sheet.typed("stock.section", label, section.section, steps=STOCK_STEPS)
@@ -85,8 +95,9 @@ def add_stock(sheet: Sheet, design: Design) -> None:
 
 
 def _base(sheet: Sheet, design: Design) -> PlacedPart | None:
-    """The part made from ``stock:`` itself: the first one, where there is no globe."""
-    return next(iter(sheet.parts.values()), None) if design.form == "turned" else None
+    """The part made from ``stock:`` itself, where there is no globe and it could be placed."""
+    name = base_part(design)
+    return sheet.parts.get(name) if name is not None else None
 
 
 def _blank_length(finished: float, allowance: Allowance) -> float:
@@ -126,10 +137,10 @@ def _add_parts(sheet: Sheet, design: Design, base: PlacedPart | None) -> None:
         sawn = sheet.length(
             f"{name}.section",
             "Its blank, side of the square",
-            stock.square_section_mm(thickest, float(part.truing.mm)),
+            stock.square_section_mm(cylinder_mm(design, name, thickest), float(part.truing.mm)),
             Direction.UP,
             steps=STOCK_STEPS,
-            formula="thickest place + what truing turns away",
+            formula="thickest place + what callipers leave + what truing turns away",
             source=PRACTICE,
         )
         sheet.length(
