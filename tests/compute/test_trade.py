@@ -141,7 +141,7 @@ def test_without_climate_nothing_is_said_about_movement(globe: Path, edit: Edit)
     workshop = globe.parent / "workshop.yaml"
     text = workshop.read_text(encoding="utf-8")
     start = text.index("climate:")
-    workshop.write_text(text[:start] + text[text.index("narration:") :], encoding="utf-8")
+    workshop.write_text(text[:start] + text[text.index("links:") :], encoding="utf-8")
     assert "wood.movement" not in open_episode(globe).table
 
 

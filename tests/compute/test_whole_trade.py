@@ -475,7 +475,7 @@ def test_tolerances_come_from_the_workshops_own_accuracy(globe: Path, edit: Edit
     """A mark by the plate is off by the mark itself and half the run-out (elementary geometry)."""
     before = open_episode(globe).table
     assert before["tolerance.index"].value == pytest.approx(0.25 + 0.05 / 2)
-    edit(globe.parent / "workshop.yaml", "narration:", "accuracy: {run_out: 0.4 mm}\nnarration:")
+    edit(globe.parent / "workshop.yaml", "\nlinks:", "\naccuracy: {run_out: 0.4 mm}\nlinks:")
     after = open_episode(globe).table
     assert after["tolerance.index"].value == pytest.approx(0.25 + 0.4 / 2)
     assert after["tolerance.sphere"].value > before["tolerance.sphere"].value
