@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 # speak_lib.h of eSpeak NG 1.52
 _SYNCHRONOUS, _DO_NOT_EXIT = 2, 0x8000
-_UTF8, _RATE, _WORD_EVENT = 1, 1, 1
+_UTF8, _RATE, _PITCH, _WORD_EVENT = 1, 1, 3, 1
 _IPA = 0x02
 
 AMERICAN = "gmw/en-US"
@@ -98,9 +98,15 @@ def ipa(word: str, voice: str = AMERICAN) -> tuple[str, ...]:
 
 
 def speak(
-    text: str, *, voice: str = AMERICAN, words_per_minute: int = 150
+    text: str, *, voice: str = AMERICAN, words_per_minute: int = 150, pitch: int = 50
 ) -> tuple[NDArray[np.int16], int, tuple[SpokenWord, ...]]:
     """Say a text with the synthetic voice.
+
+    Args:
+        text: plain.
+        voice: the accent, by the library's file of it.
+        words_per_minute: 80 to 450.
+        pitch: 0 to 100; 50 is the library's usual one.
 
     Returns:
         The samples, how many there are in a second, and when each word begins, as the
@@ -131,5 +137,6 @@ def speak(
     library.espeak_SetSynthCallback(callback)
     _choose(library, voice)
     library.espeak_SetParameter(_RATE, words_per_minute, 0)
+    library.espeak_SetParameter(_PITCH, pitch, 0)
     library.espeak_Synth(encoded, len(encoded), 0, 1, 0, _UTF8, None, None)
     return (np.concatenate(blocks) if blocks else np.zeros(0, np.int16)), rate, tuple(words)

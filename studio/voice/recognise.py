@@ -20,6 +20,7 @@ from itertools import pairwise
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from studio.errors import WorkFailed
 from studio.voice.pieces import FRAME
 
 if TYPE_CHECKING:
@@ -68,9 +69,11 @@ class Setting:
 
     Attributes:
         pronunciations: every word that can be heard, with the ways in which it is said.
+        weight: how much the order of words counts beside the sound.
     """
 
     pronunciations: tuple[tuple[str, tuple[str, ...]], ...]
+    weight: float = _SCRIPT_WEIGHT
 
 
 class Recogniser:
@@ -86,7 +89,7 @@ class Recogniser:
             words.write_text("\n".join(_dictionary_lines(setting)) + "\n", encoding="utf-8")
             self._quick, self._thorough = (
                 pocketsphinx.Decoder(
-                    dict=str(words), lm=None, loglevel="FATAL", lw=_SCRIPT_WEIGHT,
+                    dict=str(words), lm=None, loglevel="FATAL", lw=setting.weight,
                     bestpath=thorough, fwdflat=thorough,
                 )
                 for thorough in (False, True)
@@ -165,7 +168,7 @@ def dictionary() -> Mapping[str, tuple[str, ...]]:
 
 
 @cache
-def everyday_words() -> Mapping[str, float]:
+def everyday_words(number: int = _EVERYDAY) -> Mapping[str, float]:
     """The commonest of the dictionary's words with their share, by the shipped language model."""
     import pocketsphinx
 
@@ -175,7 +178,7 @@ def everyday_words() -> Mapping[str, float]:
     model = pocketsphinx.NGramModel(config, math_of, str(file))
     words = [word for word in dictionary() if word.isalpha()]
     share = {word: math.exp(math_of.log_to_ln(model.prob([word]))) for word in words}
-    most = sorted(words, key=lambda word: (-share[word], word))[:_EVERYDAY]
+    most = sorted(words, key=lambda word: (-share[word], word))[:number]
     whole = sum(share[word] for word in most)
     return {word: share[word] / whole for word in most}
 
@@ -184,6 +187,7 @@ def language_model(
     sentences: Sequence[Sequence[str]],
     everyday: Mapping[str, float],
     expected: Set[int] = frozenset(),
+    talk: float = _OTHER_WORDS,
 ) -> str:
     """The script's words, pairs and triples with their chances, in the ARPA format.
 
@@ -191,6 +195,7 @@ def language_model(
         sentences: the script, word by word.
         everyday: other words to be listened for, with their shares of one.
         expected: numbers of the sentences that are likely here; they count many times over.
+        talk: share of the single words' weight that the other words have.
     """
     singles: Counter[str] = Counter()
     pairs: Counter[tuple[str, str]] = Counter()
@@ -206,10 +211,10 @@ def language_model(
             for gram in grams:
                 counts[gram] += times  # type: ignore[index]
     whole = sum(singles.values())
-    own = 1 - _OTHER_WORDS if everyday else 1.0
+    own = 1 - talk if everyday else 1.0
     chance = {word: own * count / whole for word, count in singles.items()}
     for word, share in everyday.items():
-        chance[word] = chance.get(word, 0.0) + _OTHER_WORDS * share
+        chance[word] = chance.get(word, 0.0) + talk * share
     after_one: Counter[str] = Counter()
     kinds_one: Counter[str] = Counter()
     for (first, _), count in pairs.items():
@@ -300,7 +305,7 @@ class Recognisers:
                 for sound in sounds
             ]
         else:
-            found = [words for many in self._pool.imap(_hear, jobs) for words in many]
+            found = [words for many in self._pool.map(_hear, jobs) for words in many]
         return _moved(found, [span for _, spans in groups for span in spans])
 
     def align(
@@ -312,7 +317,7 @@ class Recognisers:
             assert self._single is not None
             found = [self._single.align(*job) for job in jobs]
         else:
-            found = list(self._pool.imap(_align, jobs, chunksize=2))
+            found = list(self._pool.map(_align, jobs, chunksize=4))
         return _moved(found, spans)
 
     def _sound(self, span: tuple[int, int]) -> NDArray[np.int16]:
@@ -335,6 +340,8 @@ def _moved(
 def recognisers(setting: Setting, samples: NDArray[np.int16], pieces: int) -> Iterator[Recognisers]:
     """Recognisers for a recording of so many pieces; processes are ended on the way out."""
     import multiprocessing
+    from concurrent.futures import ProcessPoolExecutor
+    from concurrent.futures.process import BrokenProcessPool
 
     count = min(os.cpu_count() or 1, 8)
     if pieces < _POOL_FROM or count < 2:
@@ -342,5 +349,13 @@ def recognisers(setting: Setting, samples: NDArray[np.int16], pieces: int) -> It
         return
     # a fresh start everywhere: copies of a running program would copy its threads' locks too
     context = multiprocessing.get_context("spawn")
-    with context.Pool(count, _start, (setting,)) as pool:
+    pool = ProcessPoolExecutor(count, context, _start, (setting,))
+    try:
         yield Recognisers(setting, samples, pool)
+    except BrokenProcessPool as error:
+        raise WorkFailed(
+            "listening was broken off: a process was ended from outside, mostly for want of memory;"
+            " close other programs and try again"
+        ) from error
+    finally:
+        pool.shutdown(cancel_futures=True)

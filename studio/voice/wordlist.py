@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -63,7 +63,13 @@ def read_words(path: Path) -> WordList:
             write = "write a line like tenon: T EH N AH N, with the sounds named at the head"
             faults.append(Fault(file=path, line=number, column=1, what=what, write=write))
             continue
-        ways[match["word"].strip("\"'").casefold()] = tuple(" ".join(way) for way in said)
+        word = match["word"].strip("\"'").casefold()
+        if word in ways:
+            what = f"{word[:40]!r} stands here a second time"
+            write = f"keep one line for it; two ways go into one, like {word[:40]}: A, B"
+            faults.append(Fault(file=path, line=number, column=1, what=what, write=write))
+            continue
+        ways[word] = tuple(" ".join(way) for way in said)
     if faults:
         raise BadInput(faults)
     return WordList(ways, text)
@@ -98,6 +104,30 @@ def _ending(way: str) -> str:
     if last in {"S", "Z", "SH", "ZH", "CH", "JH"}:
         return "IH Z"
     return "S" if last in {"P", "T", "K", "F", "TH"} else "Z"
+
+
+def told_words(words: Sequence[tuple[str, str]]) -> tuple[str, ...]:
+    """What to tell of words that were added to the list, with their sounds; nothing for none."""
+    if not words:
+        return ()
+    said = "; ".join(f"{word}: {ways}" for word, ways in words)
+    return (f"{FILE_NAME} has new words; correct them if you say them otherwise: {said}",)
+
+
+def ways_of(
+    words: Iterable[str],
+    own: Set[str],
+    shipped: Mapping[str, tuple[str, ...]],
+    listed: Mapping[str, tuple[str, ...]],
+) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """How each word is said: as the turner lists it, else American, and British in the script."""
+    out: list[tuple[str, tuple[str, ...]]] = []
+    for word in sorted(set(words)):
+        ways = listed.get(word) or shipped[word]
+        if word in own and word not in listed and (said := british(word)):
+            ways = tuple(dict.fromkeys((*ways, said)))
+        out.append((word, ways))
+    return tuple(out)
 
 
 def add_words(path: Path, before: WordList, words: Iterable[str]) -> dict[str, tuple[str, ...]]:

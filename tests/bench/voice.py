@@ -1,9 +1,11 @@
 """How well and how fast a recorded voice is timed: ``python tests/bench/voice.py [MINUTES]``.
 
+With ``--held-out`` on voices, rates, pitches, noises and seeds that no setting was chosen on.
+
 The voice is synthesised (eSpeak NG), which reports when each word begins; the script is made of
 invented sentences about turning. Sentences are dropped and swapped on purpose. Printed: words that
-begin within 0.15 s and 0.3 s, dropped and swapped sentences found, and seconds of work for each
-minute of voice. Not part of CI.
+begin within 0.15 s and 0.3 s, dropped and swapped sentences found, seconds of work for each minute
+of voice, and what share of starts is right at each confidence. Not part of CI.
 """
 
 from __future__ import annotations
@@ -13,7 +15,9 @@ import random
 import sys
 import tempfile
 import time
-from dataclasses import replace
+from collections import Counter
+from dataclasses import dataclass, replace
+from itertools import pairwise
 from pathlib import Path
 
 ROOT = Path(__file__).parents[2]
@@ -75,10 +79,43 @@ def script_like(minutes: float, seed: int) -> Episode:
     return replace(episode, steps=tuple(steps))
 
 
-def run(minutes: float, voice: str, noise: str, seed: int) -> None:
-    """Print one line of figures."""
-    chance = random.Random(seed + 1)
-    episode = script_like(minutes, seed)
+@dataclass(frozen=True)
+class Voice:
+    """How a recording is made."""
+
+    voice: str
+    noise: str
+    seed: int
+    words_per_minute: int = 150
+    pitch: int = 50
+
+    def __str__(self) -> str:
+        rate = f"{self.words_per_minute} words a minute"
+        return f"{self.voice}, {rate}, pitch {self.pitch}, {self.noise or 'clean'}"
+
+
+TUNED = [
+    Voice(voice, noise, 23) for noise in ("", "lathe", "white") for voice in (AMERICAN, BRITISH)
+]
+"""Kinds of voice and noise that the settings were chosen on."""
+
+HELD_OUT = [
+    Voice("gmw/en-GB-x-rp", "", 101, 165, 35),
+    Voice("gmw/en-GB-scotland", "", 102, 140, 65),
+    Voice("gmw/en-GB-x-rp", "extractor", 103, 140, 60),
+    Voice(AMERICAN, "sanding", 104, 170, 40),
+    Voice("gmw/en-GB-x-gbclan", "lathe", 105, 160, 45),
+    Voice("gmw/en-GB-scotland", "white", 106, 150, 55),
+]
+"""Voices, rates, pitches, noises and seeds that no setting was chosen on."""
+
+Pair = tuple[float, float]
+
+
+def run(minutes: float, how: Voice) -> tuple[list[Pair], list[Pair]]:
+    """Print one line of figures; returns confidence and error in seconds by sentence and step."""
+    chance = random.Random(how.seed + 1)
+    episode = script_like(minutes, how.seed)
     script = script_of(episode.steps)
     count = len(script.sentences)
     order = list(range(count))
@@ -86,17 +123,16 @@ def run(minutes: float, voice: str, noise: str, seed: int) -> None:
     for n in swaps:
         order[n], order[n + 4] = order[n + 4], order[n]
     swapped = {n for first in swaps for n in (first, first + 4)}
-    unique = {
-        one.text
-        for one in script.sentences
-        if sum(o.text == one.text for o in script.sentences) == 1
-    }
-    free = [n for n in range(count) if n not in swapped and script.sentences[n].text in unique]
+    times = Counter(one.text for one in script.sentences)
+    free = [n for n in range(count) if n not in swapped and times[script.sentences[n].text] == 1]
     dropped = set(chance.sample(free, max(1, count // 33)))
     order = [n for n in order if n not in dropped]
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder)
-        spoken = spoken_script(path / "voice.wav", script, order, voice=voice, noise=noise)
+        spoken = spoken_script(
+            path / "voice.wav", script, order, voice=how.voice, noise=how.noise, seed=how.seed,
+            words_per_minute=how.words_per_minute, pitch=how.pitch,
+        )  # fmt: skip
         begun, worked = time.perf_counter(), os.times()
         timing = time_voice(replace(episode, design_file=path / "bench.yaml"), spoken.file)
         took = time.perf_counter() - begun
@@ -112,25 +148,70 @@ def run(minutes: float, voice: str, noise: str, seed: int) -> None:
     )
     cpu = sum(after[:4]) - sum(worked[:4])
     print(  # noqa: T201
-        f"{spoken.length / 60:.1f} min, {voice}, {noise or 'clean'}: "
+        f"{spoken.length / 60:.1f} min, {how}: "
         f"{len(off)} words, within 0.15 s {sum(o <= 0.15 for o in off) / len(off):.1%}, "
         f"within 0.3 s {sum(o <= 0.3 for o in off) / len(off):.1%}; "
-        f"dropped found {hit}/{len(dropped)} (wrongly told {wrong}), "
+        f"dropped found {hit}/{len(dropped)} (wrongly told {wrong} of {count}), "
         f"swaps found {both}/{len(swaps)}; "
         f"marks asked for {len(timing.unsure)}/{len(episode.steps)}; "
         f"took {took:.0f} s, {took / (spoken.length / 60):.2f} s a minute of voice "
         f"(processors {cpu:.0f} s)",
         flush=True,
     )
+    sentences: list[Pair] = []
+    steps: list[Pair] = []
+    number = 0
+    for step in timing.times.steps.values():
+        firsts = []
+        for one in step.sentences:
+            if one.start_ms is not None and number in spoken.sentences:
+                at = spoken.words.get(script.sentences[number].first, spoken.sentences[number])
+                sentences.append((one.confidence, abs(one.start_ms / 1000 - at)))
+            if number in spoken.sentences and number not in swapped:
+                firsts.append(spoken.sentences[number])
+            number += 1
+        # a step with a sentence that was said elsewhere has no one start to compare with
+        ids = range(number - len(step.sentences), number)
+        start = min(
+            (one.start_ms for one in step.sentences if one.start_ms is not None), default=None
+        )
+        if start is not None and not swapped.intersection(ids):
+            steps.append((step.confidence, abs(start / 1000 - min(firsts))))
+    return sentences, steps
+
+
+def calibration(name: str, pairs: list[Pair]) -> None:
+    """Print, for each tenth or so of confidence, the share of starts that are right."""
+    edges = (0.0, 0.3, 0.5, 0.7, 0.85, 0.95, 1.01)
+    print(f"{name}: confidence, how many, mean confidence, within 0.15 s, within 0.3 s")  # noqa: T201
+    for low, high in pairwise(edges):
+        own = [pair for pair in pairs if low <= pair[0] < high]
+        if own:
+            shares = [sum(off <= limit for _, off in own) / len(own) for limit in (0.15, 0.3)]
+            mean = sum(sure for sure, _ in own) / len(own)
+            print(  # noqa: T201
+                f"  {low:.2f} to {min(high, 1.0):.2f}: {len(own)}, {mean:.2f}, "
+                f"{shares[0]:.1%}, {shares[1]:.1%}",
+                flush=True,
+            )
 
 
 def main() -> None:
-    """Clean and noisy, two accents; of long recordings one run alone."""
-    minutes = float(sys.argv[1]) if len(sys.argv) > 1 else 5.0
-    runs = [(AMERICAN, ""), (BRITISH, ""), (AMERICAN, "lathe"), (BRITISH, "lathe")]
-    runs += [(AMERICAN, "white"), (BRITISH, "white")]
-    for voice, noise in runs if minutes <= 10 else runs[3:4]:
-        run(minutes, voice, noise, seed=23)
+    """``voice.py [MINUTES] [--held-out]``; of long recordings one run alone."""
+    held_out = "--held-out" in sys.argv
+    given = [word for word in sys.argv[1:] if not word.startswith("--")]
+    minutes = float(given[0]) if given else 5.0
+    runs = HELD_OUT if held_out else TUNED
+    if minutes > 10:
+        runs = [runs[4]] if held_out else [runs[3]]
+    sentences: list[Pair] = []
+    steps: list[Pair] = []
+    for how in runs:
+        by_sentence, by_step = run(minutes, how)
+        sentences += by_sentence
+        steps += by_step
+    calibration("sentences", sentences)
+    calibration("steps", steps)
 
 
 if __name__ == "__main__":

@@ -32,25 +32,43 @@ class Spoken:
     length: float
 
 
-def noise_like(kind: str, count: int, rate: int) -> NDArray[np.float64]:
-    """White noise, or a motor's: hum with its harmonics over a rumble falling with frequency."""
-    random_numbers = np.random.default_rng(11)
+def noise_like(kind: str, count: int, rate: int, seed: int = 11) -> NDArray[np.float64]:
+    """Noise of a workshop, made up.
+
+    ``white``; ``lathe``, a motor's hum with its harmonics over a rumble falling with frequency;
+    ``extractor``, air (power falling with frequency) with a fan's whine that wavers; ``sanding``,
+    high hiss in strokes, three a second, over a faint hum. The last two were not listened to while
+    the settings were chosen.
+    """
+    random_numbers = np.random.default_rng(seed)
     white = random_numbers.standard_normal(count)
     if kind == "white":
         return white
+    hertz = np.fft.rfftfreq(count, 1 / rate)
     spectrum = np.fft.rfft(white)
-    spectrum /= np.sqrt(np.maximum(np.fft.rfftfreq(count, 1 / rate), 40.0))
-    rumble = np.fft.irfft(spectrum, count)
     at = np.arange(count) / rate
+    if kind == "extractor":
+        air = np.fft.irfft(spectrum / np.sqrt(np.maximum(hertz, 100.0)), count)
+        turn = 2 * np.pi * (310 * at + 2 * np.sin(0.4 * at))
+        return air / air.std() + 0.4 * (np.sin(turn) + np.sin(2 * turn) / 2)
+    if kind == "sanding":
+        hiss = np.fft.irfft(spectrum * (hertz > 1_500), count)
+        strokes = 0.35 + np.maximum(0, np.sin(2 * np.pi * 3 * at + np.sin(0.7 * at)))
+        return hiss / hiss.std() * strokes + 0.3 * np.sin(2 * np.pi * 99 * at)
+    assert kind == "lathe"
+    spectrum /= np.sqrt(np.maximum(hertz, 40.0))
+    rumble = np.fft.irfft(spectrum, count)
     hum = sum(np.sin(2 * np.pi * 49 * k * at + k) / k for k in range(1, 9))
     return rumble / rumble.std() + 0.7 * hum / np.std(hum)
 
 
-def mixed(samples: NDArray[np.int16], kind: str, decibels: float, rate: int) -> NDArray[np.int16]:
+def mixed(
+    samples: NDArray[np.int16], kind: str, decibels: float, rate: int, seed: int = 11
+) -> NDArray[np.int16]:
     """Noise under a voice, so many decibels below the voice's own level (its pauses left out)."""
     voice = samples.astype(np.float64)
     level = np.sqrt((voice[np.abs(voice) > 30] ** 2).mean())
-    noise = noise_like(kind, len(voice), rate)
+    noise = noise_like(kind, len(voice), rate, seed)
     noise *= level / noise.std() / 10 ** (decibels / 20)
     return np.clip(voice + noise, -32768, 32767).astype(np.int16)
 
@@ -74,6 +92,7 @@ def spoken_script(
     noise: str = "",
     decibels: float = 10.0,
     seed: int = 7,
+    pitch: int = 50,
 ) -> Spoken:
     """Say sentences of a script by their numbers, and asides as they stand, with pauses between."""
     pauses = random.Random(seed)
@@ -83,7 +102,9 @@ def spoken_script(
     at, rate = 0, 22_050
     for one in range(len(script.sentences)) if order is None else order:
         text = one if isinstance(one, str) else script.sentences[one].text
-        samples, rate, events = speak(text, voice=voice, words_per_minute=words_per_minute)
+        samples, rate, events = speak(
+            text, voice=voice, words_per_minute=words_per_minute, pitch=pitch
+        )
         if not isinstance(one, str):
             sentence = script.sentences[one]
             places = [match.start() for match in re.finditer(r"[A-Za-z']+", text)]
@@ -98,7 +119,7 @@ def spoken_script(
         at += len(samples) + len(pause)
     whole = np.concatenate(blocks)
     if noise:
-        whole = mixed(whole, noise, decibels, rate)
+        whole = mixed(whole, noise, decibels, rate, seed + 4)
     return Spoken(write_wave(path, whole, rate), words, begins, at / rate)
 
 
