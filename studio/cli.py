@@ -95,6 +95,11 @@ def parser() -> argparse.ArgumentParser:
     source.add_argument("--voice", type=Path, metavar="FILE", help="the film, or its sound")
     source.add_argument("--captions", type=Path, metavar="FILE", help="its captions (.srt, .vtt)")
     time.add_argument("--begins", metavar="TIME", help="where in the film they begin (0:00)")
+    time.add_argument(
+        "--slate",
+        metavar="WORD",
+        help="listen for WORD one, WORD two, … said before each step, instead of the narration",
+    )
     with_out(command("check", "check that what is said, shown and printed agree"))
     new = command("new", "start a design, alone or from another one", design=False)
     new.add_argument("name", metavar="NAME", help="the new file's name, without .yaml")
@@ -151,7 +156,7 @@ def _run(arguments: argparse.Namespace) -> int:
         from studio.commands.time import time
 
         given = (arguments.voice, arguments.captions, arguments.begins)
-        return time(design, *given, as_json=arguments.json)
+        return time(design, *given, slate=arguments.slate, as_json=arguments.json)
     out: Path = arguments.out or Path("build") / design.stem
     if arguments.command == "measure":
         from studio.commands.measure import measure

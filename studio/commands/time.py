@@ -7,18 +7,31 @@ from typing import Any
 
 from studio.commands.telling import columns, note, say, say_json
 from studio.episode.assemble import open_episode
+from studio.episode.records import Episode
 from studio.episode.stamps import stamp
-from studio.episode.times import Times, as_text, is_as_written, times_file
+from studio.episode.times import Times, as_text, is_as_written, said_words, times_file
 from studio.errors import BadInput, WorkFailed
 from studio.files import keep_aside, write_whole
 from studio.measure.trace import plain
 from studio.measure.units import QuantityError, parse_time
 
+FEWEST_HEARD = 0.1
+"""A recording in which less than a tenth of the narration is heard does not follow it (ours)."""
+
 
 def time(
-    design: Path, voice: Path | None, captions: Path | None, begins: str | None, *, as_json: bool
+    design: Path,
+    voice: Path | None,
+    captions: Path | None,
+    begins: str | None,
+    *,
+    slate: str | None = None,
+    as_json: bool,
 ) -> int:
     """Find the narration in a recording or in captions, and write the times beside the design.
+
+    Spoken slates are listened for when ``slate`` names their word, and with the usual word when the
+    design has no narration or the recording does not follow it.
 
     Returns:
         1 when a mark is asked for, or when sentences were left out or said elsewhere.
@@ -27,7 +40,7 @@ def time(
         BadInput: the design has faults, or what was given cannot be read.
         WorkFailed: the times cannot be written.
     """
-    from studio.voice.timing import time_captions, time_voice
+    from studio.voice.timing import time_captions
 
     if (voice is None) == (captions is None):
         raise BadInput.of("a voice or captions are needed", "give --voice FILE or --captions FILE")
@@ -37,22 +50,49 @@ def time(
         raise BadInput.of(f"--begins: {error.what}", error.write) from error
     path = times_file(design)
     episode = open_episode(design, timed=False)
+    if slate is not None and voice is None:
+        raise BadInput.of("--slate needs a recording", "give --voice FILE too")
     if voice is not None:
-        timing = time_voice(episode, voice, begins_ms=begins_ms)
+        times, told, complete = _listened(episode, voice, slate, begins_ms)
     else:
         assert captions is not None
         timing = time_captions(episode, captions, begins_ms=begins_ms)
-    notes = [*_written(path, timing.times), *timing.notes()]
+        times, told, complete = timing.times, timing.notes(), timing.is_complete
+    notes = [*_written(path, times), *told]
     titles = {step.id: plain(step.title) for step in episode.steps}
     if as_json:
-        say_json(_record(path, timing.times, notes))
+        say_json(_record(path, times, notes))
     else:
-        for line in _listing(timing.times, titles):
+        for line in _listing(times, titles):
             say(line.rstrip())
         say(str(path))
         for text in notes:
             note(f"note: {text}")
-    return 0 if timing.is_complete else 1
+    return 0 if complete else 1
+
+
+def _listened(
+    episode: Episode, voice: Path, slate: str | None, begins_ms: int
+) -> tuple[Times, tuple[str, ...], bool]:
+    """Times by the narration, or by slates; what to tell; whether nothing is left to do."""
+    from studio.voice.slates import SLATE, time_slates
+    from studio.voice.timing import time_voice
+
+    why = ""
+    if slate is None and any(said_words(step.aloud) for step in episode.steps):
+        timing = time_voice(episode, voice, begins_ms=begins_ms)
+        if timing.heard >= FEWEST_HEARD:
+            return timing.times, timing.notes(), timing.is_complete
+        why = "hardly anything of the narration is said in this recording; "
+    elif slate is None:
+        why = "the design has no narration; "
+    word = SLATE if slate is None else slate
+    found = time_slates(episode, voice, word, begins_ms=begins_ms)
+    told = [
+        f"{why}the steps are timed by spoken slates (“{word} one”); captions are spread evenly",
+        *found.notes(),
+    ]
+    return found.times, tuple(told), not found.unsure
 
 
 def _written(path: Path, times: Times) -> tuple[str, ...]:
