@@ -13,7 +13,7 @@ from pathlib import Path
 from studio.check.context import Context
 from studio.check.findings import Finding, Outcome, Severity
 from studio.files import as_last_written
-from studio.film.thumbnail import THUMBNAIL, told, told_in
+from studio.film.thumbnail import THUMBNAIL, told, told_in, wanted_frame
 from studio.picture.files import FILES
 from studio.picture.stamps import stamp, stamp_in
 
@@ -26,7 +26,8 @@ def check(context: Context) -> Outcome:
 
     def is_current(path: Path) -> bool:
         if path.name == THUMBNAIL:
-            return told_in(path) == told(context.episode)
+            framed = wanted_frame(context.episode, context.out_dir) is not None
+            return told_in(path) == told(context.episode, framed=framed)
         return stamp_in(path.read_bytes()) == wanted
 
     findings = []

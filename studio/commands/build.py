@@ -36,7 +36,7 @@ def build_files(episode: Episode, out: Path | None = None) -> dict[str, bytes]:
     from studio.film.captions import caption_files
     from studio.film.overlays import overlay_files
     from studio.film.shots import shot_files
-    from studio.film.thumbnail import THUMBNAIL, thumbnail
+    from studio.film.thumbnail import FRAME, THUMBNAIL, thumbnail, wanted_frame
     from studio.measure.listing import FILE_NAME, as_json
     from studio.paper.papers import paper_files
     from studio.picture.files import PICTURE, picture_files
@@ -47,12 +47,15 @@ def build_files(episode: Episode, out: Path | None = None) -> dict[str, bytes]:
     # an episode that could be opened is of a piece that can be turned
     assert episode.piece is not None
     pictures = picture_files(episode.piece, before)
+    frame = wanted_frame(episode, out) if out is not None else None
     return {
         **paper_files(episode),
         **caption_files(episode),
         **overlay_files(episode),
         **shot_files(episode),
         **pictures,
-        THUMBNAIL: thumbnail(episode, pictures[PICTURE]),
+        THUMBNAIL: thumbnail(episode, pictures[PICTURE], frame),
+        # kept: a build has no footage to take it from again
+        **({FRAME: frame} if frame is not None else {}),
         FILE_NAME: as_json(episode.table).encode("utf-8"),
     }

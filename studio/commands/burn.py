@@ -38,6 +38,7 @@ def burn(
     from studio.film.overlays import FOLDER, overlay_files
     from studio.film.placing import choose_places, told_places
     from studio.film.reading_back import FILM
+    from studio.film.thumbnail import FRAME, THUMBNAIL, frame_file, thumbnail
 
     episode = open_episode(design)
     require_ready(episode, master, out / FILM, allow_silent=episode.silent)
@@ -53,6 +54,12 @@ def burn(
         episode = open_episode(design)
         written, kept = write_outputs(out, overlay_files(episode), among=f"{FOLDER}/")
         written.insert(0, places_file(design))
+    if episode.thumbnail_at_ms is not None:
+        # the frame is the ground, and the piece's own picture is not looked at
+        frame = frame_file(episode, master)
+        pictures = {FRAME: frame, THUMBNAIL: thumbnail(episode, b"", frame)}
+        made, aside = write_outputs(out, pictures, among=THUMBNAIL.partition(".")[0])
+        written, kept = [*written, *made], (*kept, *aside)
     report = burn_film(
         episode, master, out / FILM, allow_silent=episode.silent, engine=engine, tell=note
     )

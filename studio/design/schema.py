@@ -189,7 +189,9 @@ SLOWEST_RATE, FASTEST_RATE = 60, 260
 class Narration(_Section):
     """How the turner speaks."""
 
-    words_per_minute: Annotated[int | None, count(SLOWEST_RATE, FASTEST_RATE, "words a minute")] = None
+    words_per_minute: Annotated[int | None, count(SLOWEST_RATE, FASTEST_RATE, "words a minute")] = (
+        None
+    )
     """The turner's own rate of speech; when left out, that of the voices timed so far, else 140."""
 
 
@@ -543,6 +545,8 @@ class Film(_Section):
     """Whose footage it is, where a licence asks for that."""
     thumbnail: Annotated[str | None, LINE] = None
     """The measurement on the thumbnail; the first one that a card shows, when left out."""
+    thumbnail_at: Annotated[int | None, TIME] = None
+    """The moment of the film whose picture is the thumbnail's ground; the piece when left out."""
     titles: Flag = False
     """Shows each step's title and number on screen, where its overlay does not do so."""
     end_screen: Annotated[int, TIME] = 0

@@ -221,6 +221,18 @@ def _check_film(
                     f"write {WIDEST_STRIP} % at most",
                 )
             )
+    if (
+        film.thumbnail_at is not None
+        and film.length is not None
+        and film.thumbnail_at >= film.length
+    ):
+        problems.append(
+            Problem(
+                ("film", "thumbnail_at"),
+                f"{stamp(film.thumbnail_at)} is past the film's end at {stamp(film.length)}",
+                "write a moment of the film, such as 0:35",
+            )
+        )
     if film.end_screen and film.length is not None and film.end_screen >= film.length:
         problems.append(
             Problem(
@@ -432,6 +444,7 @@ def _episode(
         length_ms=design.film.length,
         look=workshop.look,
         plain_words=design.plain_words,
+        thumbnail_at_ms=design.film.thumbnail_at,
         keep_clear=Strips(
             **{edge: share / 100 for edge, share in design.film.keep_clear.model_dump().items()}
         ),

@@ -275,6 +275,7 @@ class Episode:
         first: the system printed first.
         table: all measurements.
         thumbnail: the one measurement on the thumbnail; None when no card shows any.
+        thumbnail_at_ms: the moment of the film on the thumbnail; None for the piece's own picture.
         schedules: measurements that stand side by side, each of them in the table too.
         piece: the finished piece's geometry, for drawings and pictures.
         steps: in order of work.
@@ -318,6 +319,7 @@ class Episode:
     silent: bool = False
     late_cautions: tuple[LateCaution, ...] = ()
     thumbnail: Measurement | None = None
+    thumbnail_at_ms: int | None = None
     schedules: tuple[Schedule, ...] = ()
     piece: Piece | None = None
     keep_clear: Strips = Strips()

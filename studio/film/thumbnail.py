@@ -14,14 +14,21 @@ from typing import TYPE_CHECKING
 
 from studio.episode.records import Episode, FrameSize
 from studio.errors import BadInput
+from studio.files import as_last_written
 from studio.film.lettering import BOLD, SEMIBOLD, set_lines, typeface
-from studio.film.look import LEAST_CONTRAST, Rgb, contrast_ratio, load_look, rgb
+from studio.film.look import LEAST_CONTRAST, CardStyle, Rgb, contrast_ratio, load_look, rgb
+from studio.film.placing import sampled
+from studio.film.probe import probe
+from studio.film.telling import clock
 from studio.measure.trace import plain
 
 if TYPE_CHECKING:
     from PIL import Image, ImageDraw
 
 THUMBNAIL = "thumbnail.png"
+FRAME = "thumbnail-frame.png"
+"""The film's own picture at the moment that the design names; the burn keeps it here."""
+
 KEY = "studio-thumbnail"
 """Keyword of the chunk that holds what it says."""
 
@@ -31,6 +38,12 @@ SIZE = FrameSize(1280, 720)
 _MARGIN = 0.07
 _COLUMN = 0.42
 """Of the width: the margin at the left, and the column that the words may fill (ours)."""
+
+_MOVED = 0.22
+"""How far the ground is moved to the right, share of the width (ours)."""
+
+_MOMENT = "studio-moment"
+"""Keyword of the chunk that holds a kept frame's time, ms."""
 
 _TITLE, _LEAST_TITLE = 0.150, 0.075
 _FIGURE, _LABEL = 0.150, 0.068
@@ -45,12 +58,13 @@ class _Inks:
     accent: Rgb
 
 
-def thumbnail(episode: Episode, picture: bytes) -> bytes:
+def thumbnail(episode: Episode, picture: bytes, frame: bytes | None = None) -> bytes:
     """The thumbnail as a PNG, the same bytes each time.
 
     Args:
         episode: title, look, and the measurement to show.
         picture: the piece's own picture, a PNG with calm ground at its left edge.
+        frame: a picture of the film to take instead, as an image file.
 
     Raises:
         BadInput: the title does not fit at the least size that can be read.
@@ -58,24 +72,98 @@ def thumbnail(episode: Episode, picture: bytes) -> bytes:
     from PIL import Image, ImageDraw
     from PIL.PngImagePlugin import PngInfo
 
-    with Image.open(io.BytesIO(picture)) as opened:
-        ground = _moved(opened.convert("RGB").resize((SIZE.width, SIZE.height)))
     look = load_look(episode.look, beside=episode.design_file.parent)
     plate = look.measurement
-    inks = _readable(ground, _Inks(rgb(plate.plate), rgb(look.caution.heading)))
+    with Image.open(io.BytesIO(frame or picture)) as opened:
+        if frame is not None:
+            ground = _with_plate(opened.convert("RGB"), plate)
+            inks = _Inks(rgb(plate.text), rgb(plate.heading))
+        else:
+            ground = _moved(opened.convert("RGB").resize((SIZE.width, SIZE.height)))
+            inks = _readable(ground, _Inks(rgb(plate.plate), rgb(look.caution.heading)))
     draw = ImageDraw.Draw(ground)
     left, room = round(SIZE.width * _MARGIN), round(SIZE.width * _COLUMN)
     foot = _draw_figure(draw, episode, inks, left, room)
     _draw_title(draw, episode, inks, left, room, foot)
     file = io.BytesIO()
     info = PngInfo()
-    info.add_itxt(KEY, told(episode))
+    info.add_itxt(KEY, told(episode, framed=frame is not None))
     ground.save(file, "PNG", optimize=True, pnginfo=info)
     return file.getvalue()
 
 
-def told(episode: Episode) -> str:
-    """What the thumbnail says, as JSON; it travels inside the picture."""
+def wanted_frame(episode: Episode, out: Path) -> bytes | None:
+    """The film's picture that a burn has kept for the thumbnail, when the design asks for one.
+
+    Args:
+        episode: says at which moment.
+        out: the out folder.
+    """
+    if episode.thumbnail_at_ms is None:
+        return None
+    found = as_last_written(out, FRAME)
+    return found if found is not None and _moment_of(found) == episode.thumbnail_at_ms else None
+
+
+def frame_file(episode: Episode, master: Path) -> bytes:
+    """The film's picture at the moment that the design names, as a PNG that knows the moment.
+
+    Raises:
+        BadInput: the film has no such moment.
+    """
+    from PIL import Image
+    from PIL.PngImagePlugin import PngInfo
+
+    at = episode.thumbnail_at_ms
+    assert at is not None
+    footage = probe(master)
+    if at >= footage.duration_ms:
+        raise BadInput.of(
+            f"the master ends before {clock(at)}, the moment for the thumbnail",
+            "write an earlier moment for thumbnail_at:, under film:",
+            file=episode.design_file,
+        )
+    picture = sampled(footage, at, at + 1)[0]
+    info = PngInfo()
+    info.add_itxt(_MOMENT, str(at))
+    file = io.BytesIO()
+    Image.fromarray(picture.copy()).save(file, "PNG", pnginfo=info)
+    return file.getvalue()
+
+
+def _moment_of(content: bytes) -> int | None:
+    from PIL import Image
+
+    try:
+        with Image.open(io.BytesIO(content)) as picture:
+            return int(getattr(picture, "text", {}).get(_MOMENT, ""))
+    except (OSError, ValueError, SyntaxError):
+        return None
+
+
+def _with_plate(frame: Image.Image, style: CardStyle) -> Image.Image:
+    """The film's picture filling the frame, its middle right of the words, a plate under these."""
+    from PIL import Image, ImageOps
+
+    filled = ImageOps.fit(frame, (SIZE.width, SIZE.height))
+    by = round(SIZE.width * _MOVED)
+    out = Image.new("RGB", filled.size)
+    out.paste(filled, (by, 0))
+    out.paste(filled.crop((0, 0, 1, SIZE.height)).resize((by, SIZE.height)), (0, 0))
+    column = (round(SIZE.width * (1.5 * _MARGIN + _COLUMN)), SIZE.height)
+    plate = Image.new("RGB", column, rgb(style.plate))
+    under = out.crop((0, 0, *column))
+    out.paste(Image.blend(under, plate, style.opacity), (0, 0))
+    return out
+
+
+def told(episode: Episode, *, framed: bool = False) -> str:
+    """What the thumbnail says, as JSON; it travels inside the picture.
+
+    Args:
+        episode: as :func:`thumbnail`.
+        framed: whether its ground is the film's own picture.
+    """
     shown = episode.thumbnail
     return json.dumps(
         {
@@ -84,6 +172,7 @@ def told(episode: Episode) -> str:
             "label": shown.label if shown is not None else "",
             "name": shown.name if shown is not None else "",
             "look": episode.look,
+            "at": episode.thumbnail_at_ms if framed else None,
         },
         ensure_ascii=False,
         sort_keys=True,
@@ -105,7 +194,7 @@ def _moved(picture: Image.Image) -> Image.Image:
     """The piece moved to the right; the backdrop's first columns are carried on to the left."""
     from PIL import Image
 
-    by = round(picture.width * 0.22)
+    by = round(picture.width * _MOVED)
     out = Image.new("RGB", picture.size)
     edge = picture.crop((0, 0, 8, picture.height)).resize((1, picture.height))
     out.paste(edge.resize((by, picture.height)), (0, 0))

@@ -78,8 +78,8 @@ _RULES = (
         "Hollow slowly. Stop to clear the chips.",
         "A hollowing tool reaches far over its rest and can catch out of sight: rest close to the "
         "opening, both hands on the tool, cuts light, speed low. No tail centre helps: the piece "
-        "must sit deep and all round in its chuck. Stop the lathe to clear chips and to feel or measure "
-        "the wall, and stand out of the line of the opening.",
+        "must sit deep and all round in its chuck. Stop the lathe to clear chips and to feel or "
+        "measure the wall, and stand out of the line of the opening.",
         PRACTICE,
     ),
     Rule(

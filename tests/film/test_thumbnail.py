@@ -11,8 +11,9 @@ from PIL import Image
 
 from studio.episode.assemble import open_episode
 from studio.errors import BadInput
+from studio.files import write_outputs
 from studio.film.look import contrast_ratio
-from studio.film.thumbnail import KEY, SIZE, thumbnail, told
+from studio.film.thumbnail import FRAME, KEY, SIZE, frame_file, thumbnail, told, wanted_frame
 
 Edit = Callable[[Path, str, str], Path]
 
@@ -75,3 +76,44 @@ def test_a_title_too_long_is_told(globe: Path, edit: Edit) -> None:
 def test_the_same_bytes_each_time(globe: Path) -> None:
     episode = open_episode(globe)
     assert thumbnail(episode, ground()) == thumbnail(episode, ground())
+
+
+@pytest.fixture
+def half_and_half(run_ffmpeg: Callable[..., bytes], tmp_path: Path) -> Path:
+    """Two seconds of green, then two of white."""
+    path = tmp_path / "master.mp4"
+    run_ffmpeg(
+        "-f", "lavfi", "-i", "color=0x208020:size=320x180:rate=25:duration=2",
+        "-f", "lavfi", "-i", "color=white:size=320x180:rate=25:duration=2",
+        "-filter_complex", "[0][1]concat=n=2", "-pix_fmt", "yuv420p", str(path),
+    )  # fmt: skip
+    return path
+
+
+@pytest.mark.parametrize(("moment", "green"), [("0:01", True), ("0:03.2", False)])
+def test_a_chosen_frame_is_the_ground(
+    globe: Path, edit: Edit, half_and_half: Path, tmp_path: Path, moment: str, green: bool
+) -> None:
+    path = edit(globe, "  size: 960x540", f"  size: 960x540\n  thumbnail_at: {moment}")
+    episode = open_episode(path)
+    frame = frame_file(episode, half_and_half)
+    made = Image.open(io.BytesIO(thumbnail(episode, b"", frame)))
+    assert made.size == (SIZE.width, SIZE.height)
+    red, level, blue = made.getpixel((1200, 360))
+    assert (level > 1.5 * max(red, blue)) is green
+    # the words stand on a plate that hides the brightest picture
+    assert contrast_ratio(made.getpixel((20, 360)), (255, 255, 255)) > 4.5
+    assert made.text[KEY] == told(episode, framed=True) != told(episode)
+    out = tmp_path / "out"
+    write_outputs(out, {FRAME: frame})
+    assert wanted_frame(episode, out) == frame
+    later = open_episode(edit(path, moment, "0:02.5"))
+    assert wanted_frame(later, out) is None
+
+
+def test_a_moment_past_the_film(globe: Path, edit: Edit, half_and_half: Path) -> None:
+    late = open_episode(edit(globe, "  size: 960x540", "  size: 960x540\n  thumbnail_at: 0:59"))
+    with pytest.raises(BadInput, match="the moment for the thumbnail"):
+        frame_file(late, half_and_half)
+    with pytest.raises(BadInput, match="past the film's end"):
+        open_episode(edit(globe, "thumbnail_at: 0:59", "thumbnail_at: 9:59"))
