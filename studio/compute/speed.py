@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from studio.compute.parts import cylinder_mm
 from studio.compute.sheet import Sheet
 from studio.compute.sphere import turned_diameter
 from studio.design.schema import Design
@@ -46,15 +47,15 @@ def add_speeds(sheet: Sheet, design: Design) -> None:
     made = _add_ceilings(sheet, design, "speed", "", swings)
     _add_rim(sheet, diameter, made[Stage.FINISH])
     for name, placed in sheet.parts.items():
-        blank = by_name.get(f"{name}.swing")
+        # until it is parted, the cylinder swings with the part, however thin that is
         thickest = placed.profile.thickest_mm
+        trued = max(cylinder_mm(design, name, thickest), thickest)
         of_part: dict[Stage, float] = {
-            stage: blank.value if blank is not None and stage is Stage.ROUGH else thickest
-            for stage in Stage
-            if stage is not Stage.OFF_CENTRE
+            stage: trued for stage in Stage if stage is not Stage.OFF_CENTRE
         }
-        if blank is None:
-            of_part[Stage.ROUGH] = by_name["stock.swing"].value
+        # the base has no blank of its own: it is made from the stock
+        blank = by_name.get(f"{name}.swing", by_name["stock.swing"])
+        of_part[Stage.ROUGH] = blank.value
         _add_ceilings(sheet, design, name, "speed_", of_part)
 
 

@@ -9,6 +9,7 @@ import pytest
 
 from studio.episode.assemble import open_episode
 from studio.measure.measurement import MeasurementTable
+from studio.measure.trace import plain
 
 Edit = Callable[[Path, str, str], Path]
 FaultsOf = Callable[[Path], list[str]]
@@ -117,3 +118,31 @@ def test_little_truing_and_a_large_allowance_still_fit_in_the_blank(
     assert widest == pytest.approx(23)
     assert table["finial.cylinder"].value == pytest.approx(23)
     assert table["finial.section"].value == pytest.approx(24)
+
+
+@pytest.mark.parametrize(
+    ("stock", "more", "swing"),
+    [
+        ("diameter: 200 mm", "", 200),
+        ("diameter: 200 mm", "as_measured: {diameter: 190 mm}\n", 190),
+    ],
+)
+def test_the_bases_speeds_are_those_of_the_cylinder(
+    folder: Path, stock: str, more: str, swing: float
+) -> None:
+    """The rule, 9,000 over the swing in inches (common practice): 200 mm gives 1,143 rpm."""
+    episode = open_episode(turned(folder, stock, more))
+    assert episode.table["f.speed_finish"].value == pytest.approx(9000 * 25.4 / swing)
+    assert episode.table["f.speed_finish"].value == episode.table["speed.finish"].value
+    assert episode.table["f.speed_general"].value == pytest.approx(6000 * 25.4 / swing)
+    assert episode.table["f.speed_rough"].value == episode.table["speed.rough"].value
+    (caution,) = [one for one in episode.steps[0].cautions if one.code == "speed"]
+    assert episode.table["speed.finish"].text in plain(caution.short)
+
+
+def test_another_parts_speeds_are_those_of_its_own_cylinder(folder: Path, edit: Edit) -> None:
+    crowned = folder / "crowned-globe.yaml"
+    edit(crowned, "{shape: fillet, length: 2 mm, diameter: 20 mm}",
+         "{shape: fillet, length: 2 mm, diameter: 60 mm}")  # fmt: skip
+    table = open_episode(crowned).table
+    assert table["finial.speed_sanding"].value == pytest.approx(4500 * 25.4 / 60.5)
