@@ -1,10 +1,18 @@
-"""Captions and chapters, read back by programs that others wrote: webvtt-py and FFmpeg."""
+"""Captions and chapters, read back by programs that others wrote: webvtt-py, FFmpeg, Chromium.
+
+Chromium reads them through its own text tracks (HTML, text track API).
+"""
 
 from __future__ import annotations
 
+import base64
+import html
 import io
+import json
 import re
+import shutil
 import subprocess
+import tempfile
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, cast
@@ -16,6 +24,8 @@ import webvtt
 
 from studio.episode.records import Chapter, Cue, Episode
 from studio.film.captions import (
+    CAPTION_FILES,
+    CHAPTER_FILES,
     render_chapters_ffmeta,
     render_chapters_vtt,
     render_srt,
@@ -164,3 +174,83 @@ def test_ffmpeg_writes_our_metadata_file_back_the_same(tmp_path: Path) -> None:
     written = subprocess.run(command, check=True, capture_output=True).stdout.decode()
     kept = [line for line in written.splitlines() if not line.startswith("encoder=")]
     assert kept == ours.splitlines()
+
+
+PAGE = """<!doctype html><meta charset="utf-8"><video>
+<track kind="captions" srclang="en" src="CAPTIONS">
+<track kind="chapters" srclang="en" src="CHAPTERS">
+</video><pre id="found"></pre><script>
+const tracks = [...document.querySelectorAll("track")];
+let left = tracks.length;
+function done() {
+  if (--left) return;
+  document.getElementById("found").textContent = JSON.stringify(tracks.map(element => ({
+    state: element.readyState,
+    cues: [...(element.track.cues || [])].map(
+      cue => [cue.startTime, cue.endTime, cue.getCueAsHTML().textContent])
+  })));
+}
+for (const element of tracks) {
+  element.addEventListener("load", done);
+  element.addEventListener("error", done);
+  element.track.mode = "showing";
+}
+</script>"""
+
+
+def read_by_chromium(captions: str, chapters: str) -> list[dict[str, Any]]:
+    browser = shutil.which("chromium") or shutil.which("chromium-browser")
+    if browser is None:
+        pytest.fail("Chromium is missing. Type: sudo apt-get install chromium", pytrace=False)
+
+    def address(text: str) -> str:
+        return "data:text/vtt;base64," + base64.b64encode(text.encode("utf-8")).decode("ascii")
+
+    with tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as folder:
+        page = Path(folder) / "page.html"
+        filled = PAGE.replace("CAPTIONS", address(captions)).replace("CHAPTERS", address(chapters))
+        page.write_text(filled, encoding="utf-8")
+        arguments = [
+            browser, "--headless", "--no-sandbox", "--disable-gpu", "--no-first-run",
+            "--disable-background-networking", f"--user-data-dir={folder}/profile",
+            "--virtual-time-budget=20000", "--timeout=60000", "--dump-dom", page.as_uri(),
+        ]  # fmt: skip
+        done = subprocess.run(arguments, capture_output=True, text=True, timeout=120, check=True)
+    found = re.search(r'<pre id="found">(.+?)</pre>', done.stdout, re.DOTALL)
+    assert found is not None, "the tracks were not loaded"
+    return list(json.loads(html.unescape(found[1])))
+
+
+LOADED = 2
+"""HTMLTrackElement.readyState of a track that was read without error."""
+
+
+def test_chromium_reads_captions_and_chapters() -> None:
+    captions, chapters = read_by_chromium(
+        plain(render_vtt(EPISODE)), plain(render_chapters_vtt(EPISODE))
+    )
+    assert captions["state"] == chapters["state"] == LOADED
+    assert len(captions["cues"]) == len(CUES)
+    for (start, end, text), cue in zip(captions["cues"], CUES, strict=True):
+        assert (start, end) == pytest.approx((cue.start_ms / 1000, cue.end_ms / 1000), abs=5e-4)
+        # an empty line would end a cue, so none is written
+        lines = [line for line in plain(cue.text).splitlines() if line.strip()]
+        assert [line for line in text.splitlines() if line.strip()] == lines
+    assert [row[2] for row in chapters["cues"]] == [plain(one.title) for one in CHAPTERS]
+    for (start, end, _), chapter in zip(chapters["cues"], CHAPTERS, strict=True):
+        wanted = (chapter.start_ms / 1000, chapter.end_ms / 1000)
+        assert (start, end) == pytest.approx(wanted, abs=5e-4)
+
+
+def test_chromium_tells_a_file_that_is_none() -> None:
+    captions, chapters = read_by_chromium("not captions", plain(render_chapters_vtt(EPISODE)))
+    assert captions["cues"] == []
+    assert captions["state"] != LOADED
+    assert chapters["state"] == LOADED
+
+
+def test_all_web_tracks_are_covered() -> None:
+    assert {name for name in (*CAPTION_FILES, *CHAPTER_FILES) if name.endswith(".vtt")} == {
+        "captions.vtt",
+        "chapters.vtt",
+    }
