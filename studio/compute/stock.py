@@ -5,11 +5,11 @@ from __future__ import annotations
 from studio.compute.parts import base_part, cylinder_mm, part_label
 from studio.compute.sheet import GEOMETRY, PRACTICE, STOCK_STEPS, TYPED, WORKSHOP, Sheet
 from studio.compute.sphere import turned_diameter
-from studio.design.schema import Allowance, Board, Design
+from studio.design.schema import Allowance, Board, Design, Stock
 from studio.measure.measurement import Measurement, System
-from studio.measure.rounding import Direction
+from studio.measure.rounding import Direction, length_reading
 from studio.measure.schedule import Schedule
-from studio.measure.units import mm_from
+from studio.measure.units import Length, mm_from
 from studio.turning import speed, stock
 from studio.turning.piece import PlacedPart
 from studio.turning.profile import SAME_PLACE_MM
@@ -44,13 +44,7 @@ def add_stock(sheet: Sheet, design: Design) -> None:
             )
     if section.section is not None:
         sawn = sheet.typed("stock.section", label, section.section, steps=STOCK_STEPS)
-        if float(section.section.mm) < diameter:
-            sheet.problem(
-                "stock",
-                "section",
-                what=f"a blank of {section.section.typed} is thinner than the piece",
-                write=f"write at least {sheet.fine(diameter)}, or leave it out to have it computed",
-            )
+        _look_at_typed(sheet, section, section.section)
     else:
         sawn = sheet.length(
             "stock.section",
@@ -92,6 +86,29 @@ def add_stock(sheet: Sheet, design: Design) -> None:
     _add_list(sheet, design, base)
     if section.board is not None:
         _add_board(sheet, design, section.board, sawn, long)
+
+
+def _look_at_typed(sheet: Sheet, section: Stock, side: Length) -> None:
+    """Tell a typed blank that is too thin, or that leaves less truing than the design asks for."""
+    left = float(side.mm - section.diameter.mm)
+    wanted = stock.square_section_mm(float(section.diameter.mm), float(section.truing.mm))
+    enough = length_reading(wanted, sheet.first, STOCK_STEPS, Direction.UP).text
+    truing = sheet.as_typed(section.truing)
+    if left < 0:
+        sheet.problem(
+            "stock",
+            "section",
+            what=f"a blank of {side.typed} is thinner than the piece",
+            write=f"write {enough}, which leaves {truing} for truing, or leave it out to have it "
+            "computed",
+        )
+    elif side.mm - section.diameter.mm < section.truing.mm:
+        leaves = f"only {sheet.fine(left, Direction.DOWN)}" if left else "nothing"
+        sheet.warnings.append(
+            f"stock: a blank of {sheet.as_typed(side)} leaves {leaves} to turn it true to "
+            f"{sheet.as_typed(section.diameter)}, and truing: asks for {truing}: saw it to "
+            f"{enough}, or mount it so well that truing: may be less"
+        )
 
 
 def _base(sheet: Sheet, design: Design) -> PlacedPart | None:

@@ -146,3 +146,33 @@ def test_another_parts_speeds_are_those_of_its_own_cylinder(folder: Path, edit: 
          "{shape: fillet, length: 2 mm, diameter: 60 mm}")  # fmt: skip
     table = open_episode(crowned).table
     assert table["finial.speed_sanding"].value == pytest.approx(4500 * 25.4 / 60.5)
+
+
+def test_a_typed_blank_thinner_than_the_ball_is_answered_with_truing(
+    globe: Path, edit: Edit, faults_of: FaultsOf
+) -> None:
+    edit(globe, "  truing: 4 mm\n", "  section: 50 mm\n  truing: 3 mm\n")
+    (told,) = faults_of(globe)
+    assert "a blank of 50 mm is thinner than the piece" in told
+    assert "write 63 mm" in told
+
+
+@pytest.mark.parametrize(
+    ("typed", "told"),
+    [
+        ("60 mm", "leaves nothing to turn it true to 60 mm"),
+        ("61.5 mm", "leaves only 1.5 mm to turn it true to 60 mm"),
+        ("63 mm", ""),
+        ("61.5 mm\n  truing: 1 mm", ""),
+    ],
+)
+def test_a_typed_blank_with_less_truing_than_wanted_is_told(
+    globe: Path, edit: Edit, typed: str, told: str
+) -> None:
+    # 3 mm is the design's default
+    edit(globe, "  truing: 4 mm\n", f"  section: {typed}\n")
+    notes = [note for note in open_episode(globe).notes if note.startswith("stock: a blank")]
+    assert bool(notes) is bool(told)
+    for note in notes:
+        assert told in note
+        assert "saw it to 63 mm" in note
