@@ -8,15 +8,19 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
+from studio.compute.boring import DRILL_SOURCE
 from studio.episode.records import Caution, Episode, TimedStep
 from studio.measure.measurement import Measurement, MeasurementTable
 from studio.measure.schedule import Schedule
 from studio.measure.subjects import HEADINGS, heading
-from studio.measure.trace import plain, spans
+from studio.measure.trace import mark, plain, spans
 from studio.paper.drawings import Drawing, drawings_of
 
 NEEDED = ("stock.section", "stock.length", "grooves.cutter", "hanger.wire", "hanger.drill")
 """Measurements that a turner has ready before the first cut."""
+
+_WOOD = "stock.wood_"
+"""What the names of the woods in the list of what to saw begin with."""
 
 STOCK = "stock"
 """The subject whose schedules stand where the page says what to have ready."""
@@ -98,12 +102,20 @@ class Source:
 
 
 @dataclass(frozen=True, slots=True)
+class Notice:
+    """A caution in short; ``of`` is marked and says what its figure is of, where that is needed."""
+
+    of: str
+    caution: Caution
+
+
+@dataclass(frozen=True, slots=True)
 class CautionSource:
     """A source and the cautions taken from it; ``code`` traces it."""
 
     code: str
     text: str
-    cautions: tuple[Caution, ...]
+    notices: tuple[Notice, ...]
 
 
 def is_wide(table: MeasurementTable, schedule: Schedule) -> bool:
@@ -165,10 +177,9 @@ def groups(episode: Episode) -> tuple[Group, ...]:
     found = listed | drawings | schedules
     order = [key for key in HEADINGS if key in found]
     # turned parts stand where the subjects of turned parts do
-    titled = {name.partition(".")[0] for name in table if name.endswith(".title")}
-    parts = [key for key in found if key not in HEADINGS and key in titled]
+    titled = [key for key in parts(table) if key in found]
     after = order.index(PARTS) + 1 if PARTS in order else len(order)
-    order[after:after] = parts
+    order[after:after] = titled
     order += [key for key in found if key not in order]
     made = []
     for key in order:
@@ -250,9 +261,64 @@ def _asking(episode: Episode, calls: tuple[str, ...], subject: str) -> str | Non
     return None
 
 
-def needed(table: MeasurementTable) -> tuple[Measurement, ...]:
-    """What to have ready: the blank, the wire and its drill."""
-    return tuple(table[name] for name in NEEDED if name in table)
+def needed(episode: Episode, scheduled: bool = True) -> tuple[Measurement, ...]:
+    """What to have ready: the blank, the cutter, the wire, and every drill.
+
+    Args:
+        episode: whose piece.
+        scheduled: whether what stands in a schedule of the stock is named all the same.
+    """
+    table = episode.table
+    ready = [table[name] for name in NEEDED if name in table]
+    # a tenon's hole has a drill, unless it is an opening that is there already
+    holes = (table.get(f"{part}.hole") for part in parts(table))
+    ready += [hole for hole in holes if hole is not None and is_bored(hole)]
+    listed = frozenset(name for one in stock_schedules(episode) for name in one.names())
+    return tuple(one for one in ready if scheduled or one.name not in listed)
+
+
+def is_bored(measured: Measurement) -> bool:
+    """Whether it is a part's hole that a drill makes."""
+    return measured.name.endswith(".hole") and measured.source == DRILL_SOURCE
+
+
+def woods(episode: Episode) -> tuple[str, ...]:
+    """Every wood once, marked: the blank's, and those of parts that have blanks of their own."""
+    listed = [
+        episode.table[name]
+        for one in stock_schedules(episode)
+        for row in one.rows
+        for name in row
+        if name.startswith(_WOOD)
+    ]
+    if listed:
+        return tuple({one.text: one.marked() for one in listed}.values())
+    return (mark("species", episode.species),) if episode.species else ()
+
+
+def parts(table: MeasurementTable) -> tuple[str, ...]:
+    """The design's names of its turned parts."""
+    return tuple(name.partition(".")[0] for name in table if name.endswith(".title"))
+
+
+def whose(episode: Episode, name: str) -> str:
+    """What a measurement is of, marked, where its label alone does not say it: a part's title.
+
+    In a piece of several parts the ceilings of ``speed.*`` need a name too: they hold for the
+    globe, and, once that is roughed out, for the piece put together.
+    """
+    subject, _, key = name.partition(".")
+    table = episode.table
+    if (title := table.get(f"{subject}.title")) is not None:
+        known = table.get(name)
+        said = known is not None and title.text.casefold() in known.label.casefold()
+        return "" if said else title.marked()
+    piece = episode.piece
+    if subject != "speed" or piece is None or not piece.parts:
+        return ""
+    if piece.globe is None:
+        return "Whole piece"
+    return "Globe" if key == "rough" else "Globe and whole piece"
 
 
 def tools(steps: Iterable[TimedStep]) -> tuple[str, ...]:
@@ -260,17 +326,29 @@ def tools(steps: Iterable[TimedStep]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(tool for step in steps for tool in step.tools))
 
 
-def cautions(steps: Iterable[TimedStep]) -> tuple[Caution, ...]:
-    """Every caution once. One code may be said in two ways, and then stands twice."""
-    return tuple({(c.code, plain(c.short)): c for step in steps for c in step.cautions}.values())
+def cautions(episode: Episode) -> tuple[Notice, ...]:
+    """Every caution once. One code may be said in two ways, or of two parts, and then stands
+    twice."""
+    found: dict[tuple[str, str, str], Notice] = {}
+    for step in episode.steps:
+        for caution in step.cautions:
+            named = (whose(episode, span.name) for span in spans(caution.short)[1])
+            of = next(filter(None, named), "")
+            key = (caution.code, plain(of), plain(caution.short))
+            found.setdefault(key, Notice(of, caution))
+    return tuple(found.values())
 
 
-def caution_sources(steps: Iterable[TimedStep]) -> tuple[CautionSource, ...]:
+def caution_sources(episode: Episode) -> tuple[CautionSource, ...]:
     """Every source of a caution once, with the cautions taken from it."""
-    found: dict[str, list[Caution]] = {}
-    for caution in cautions(steps):
-        found.setdefault(caution.source, []).append(caution)
-    return tuple(CautionSource(cs[0].code, text, tuple(cs)) for text, cs in found.items() if text)
+    found: dict[str, list[Notice]] = {}
+    for notice in cautions(episode):
+        found.setdefault(notice.caution.source, []).append(notice)
+    return tuple(
+        CautionSource(notices[0].caution.code, text, tuple(notices))
+        for text, notices in found.items()
+        if text
+    )
 
 
 def sources(table: MeasurementTable) -> tuple[Source, ...]:

@@ -303,3 +303,65 @@ def test_a_link_that_may_not_be_followed_is_still_readable(episode: Episode) -> 
 def test_right_to_left_text_and_emoji_come_through(long_episode: Episode) -> None:
     for paper in PAPERS:
         assert "كرة خشبية معلقة 🪵🌲" in plain(seen(paper, long_episode))
+
+
+def _block(text: str, heading: str) -> list[str]:
+    """The lines of a description under a heading."""
+    return plain(text).partition(f"\n{heading}\n")[2].partition("\n\n")[0].splitlines()
+
+
+def test_the_description_says_of_what_part_each_figure_is(crowned: Episode) -> None:
+    text = PAPERS["description.txt"](crowned)
+    titles = {m.name.partition(".")[0]: m.text for m in crowned.table.values()
+              if m.name.endswith(".title")}  # fmt: skip
+    assert set(titles.values()) == {"Finial", "Cap"}
+    checked = 0
+    for line in text.splitlines():
+        for span in spans(line)[1]:
+            part = span.name.partition(".")[0]
+            if part in titles:
+                checked += 1
+                assert titles[part].casefold() in plain(line).casefold(), line
+    assert checked >= 10
+    for heading in ("KEY MEASUREMENTS", "SAFETY"):
+        lines = _block(text, heading)
+        assert len(lines) > 10
+        assert len(lines) == len(set(lines))
+    labels = [line.partition(": ")[0] for line in _block(text, "KEY MEASUREMENTS")]
+    assert len(labels) == len(set(labels))
+    rpm = [line for line in plain(text).splitlines() if " rpm" in line]
+    assert len(rpm) > 10
+    assert all(re.search("Globe|Finial|Cap", line) for line in rpm)
+
+
+def test_one_parts_speed_is_told_although_another_parts_is_the_same(crowned: Episode) -> None:
+    safety = "\n".join(_block(PAPERS["description.txt"](crowned), "SAFETY"))
+    limit = crowned.table["cap.speed_general"].text
+    assert crowned.table["finial.speed_general"].text == limit
+    for title in ("Cap", "Finial"):
+        assert re.search(f"{title} – Once round: .*{limit}", safety)
+
+
+def test_materials_name_every_wood_blank_and_drill(crowned: Episode) -> None:
+    t = crowned.table
+    lines = _block(PAPERS["description.txt"](crowned), "MATERIALS AND TOOLS")
+    assert "Wood: European sycamore, black walnut" in lines
+    assert f"Drill – Hole for finial: {t['finial.hole'].both}" in lines
+    # the cap closes the opening: nothing is drilled for it
+    assert not any("Hole for cap" in line for line in lines)
+    for part, title in (("stock", "Globe"), ("finial", "Finial"), ("cap", "Cap")):
+        long = "stock.length" if part == "stock" else f"{part}.blank"
+        [line] = [line for line in lines if line.startswith(f"{title} – ")]
+        assert t[f"{part}.section"].both in line
+        assert t[long].both in line
+    assert sum(t["stock.section"].both in line for line in lines) == 1
+    for page in PAGES:
+        text = plain(visible_text(PAPERS[page](crowned)))
+        assert "black walnut" in text
+        assert "Hole for finial" in text
+
+
+def test_a_plain_ball_needs_no_names_before_its_figures(episode: Episode) -> None:
+    lines = _block(PAPERS["description.txt"](episode), "KEY MEASUREMENTS")
+    assert lines
+    assert not any(" – " in line for line in lines)
