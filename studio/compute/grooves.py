@@ -295,6 +295,12 @@ def _add_seats(sheet: Sheet, design: Design, diameter: float, width: float) -> N
                 write=f"add a cup chuck of less than {sheet.fine(limit, Direction.DOWN)} to "
                 "rims in the workshop file",
             )
+        else:
+            sheet.warnings.append(
+                "grooves: no rims are named in the workshop file, so nothing tells whether the "
+                "ball still sits firmly when the last groove is cut, and there is no table of "
+                "seats; write the inside diameters of the cup chucks owned under chuck: rims:"
+            )
         return
     sheet.opened_before_grooves = opening_bands(design, diameter)
     order = cutting_order(section)
