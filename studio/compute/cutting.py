@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import dataclass
+from fractions import Fraction
 
 from studio.compute.sheet import GEOMETRY, TRIGONOMETRY, TYPED, WORKSHOP, Sheet
-from studio.design.schema import Cut, Design
-from studio.measure.rounding import FINE, Direction
+from studio.design.schema import Cut, Design, Ring
+from studio.measure.rounding import FINE, Direction, number_reading
+from studio.measure.units import Length
 from studio.turning import cutters
 from studio.turning.cutters import Section, SnappedCove, SnappedVee
 
@@ -32,12 +35,16 @@ def fitted(
         return None
     try:
         if cut.shape == "vee":
-            return _vee(sheet, design, cut, diameter)
-        return _cove(sheet, design, cut, diameter, *keys)
+            one = _vee(sheet, design, cut, diameter)
+        else:
+            one = _cove(sheet, design, cut, diameter, *keys)
     except ValueError as error:
         write = "write another width or depth, or add a cutter to the workshop file"
         sheet.problem(*keys, "width", what=sheet.told(error), write=write)
         return None
+    if one is None or not _is_near(sheet, design, cut, one, *keys):
+        return None
+    return one
 
 
 def _is_complete(sheet: Sheet, cut: Cut, *keys: str | int) -> bool:
@@ -128,11 +135,10 @@ def add_cut(sheet: Sheet, design: Design, cut: Cut, one: Fitted, name: str, tail
             source=TRIGONOMETRY,
         )
     else:
-        by_label = {typed.typed: typed for typed in design.workshop.cutters}
         sheet.typed(
             f"{name}.cutter{tail}",
             "Round-nosed cutter, width",
-            by_label[made.cutter.label],
+            _owned(design, made),
             source=WORKSHOP,
         )
         sheet.length(
@@ -145,7 +151,6 @@ def add_cut(sheet: Sheet, design: Design, cut: Cut, one: Fitted, name: str, tail
             "δ = width / diameter",
             source=TRIGONOMETRY,
         )
-    _tell_change(sheet, cut, one, name)
     kept = f"{cut.keep} as typed, the other as the cutter makes it"
     for key, label, typed, mm, where in (
         ("width", "Groove width", cut.width, made.width_mm, "along the sphere"),
@@ -167,22 +172,92 @@ def add_cut(sheet: Sheet, design: Design, cut: Cut, one: Fitted, name: str, tail
         _add_flare(sheet, cut, one, made, name, tail)
 
 
-TOLD_PART = 0.2
+TOLD_PART = 0.1
 """A width or depth that a cutter owned changes by more than this part is told (ours)."""
 
+FAR_PART = 0.25
+"""One that it changes by more than this part is another groove, and is refused (ours)."""
 
-def _tell_change(sheet: Sheet, cut: Cut, one: Fitted, name: str) -> None:
-    """Say aloud that the cutters owned make quite another groove than the typed one."""
-    key, wished, made = (
-        ("deep", cut.depth, one.made.depth_mm)
+
+def _is_near(sheet: Sheet, design: Design, cut: Cut, one: Fitted, *keys: str | int) -> bool:
+    """Whether the nearest cutter owned makes about the typed groove; a problem noted if not.
+
+    A cutter that makes a little another one is told, and which groove it is.
+    """
+    changed, word, wished, made = (
+        ("depth", "deep", cut.depth, one.made.depth_mm)
         if cut.keep == "width"
-        else ("wide", cut.width, one.made.width_mm)
+        else ("width", "wide", cut.width, one.made.width_mm)
     )
-    if abs(made - float(wished.mm)) > TOLD_PART * float(wished.mm):
-        sheet.warnings.append(
-            f"{name}: the nearest cutter owned makes it {sheet.fine(made)} {key} instead of "
-            f"{sheet.as_typed(wished)}"
-        )
+    part = abs(made - float(wished.mm)) / float(wished.mm)
+    if part <= TOLD_PART:
+        return True
+    what = (
+        f"the nearest cutter owned ({_cutter_words(sheet, design, one)}) makes "
+        f"{_groove_words(sheet, cut)} "
+        f"{sheet.fine(made)} {word} instead of {sheet.as_typed(wished)}"
+    )
+    if part <= FAR_PART:
+        sheet.warnings.append(f"{keys[0]}: {what}")
+        return True
+    most = number_reading(FAR_PART * 100, "%", Fraction(1), Direction.EXACT).text
+    sheet.problem(
+        *keys,
+        changed,
+        what=f"{what}: more than {most} off is another groove",
+        write=f"{_serving_words(sheet, cut, one)}; or write {changed}: "
+        f"{sheet.fine(made)}, which the one owned makes",
+    )
+    return False
+
+
+def _groove_words(sheet: Sheet, cut: Cut) -> str:
+    if not isinstance(cut, Ring):
+        return "the groove"
+    half = f" on the {cut.side} half" if cut.side != "both" and cut.place.mm else ""
+    if not cut.place.mm:
+        return "the ring on the equator"
+    return f"the ring {sheet.as_typed(cut.place)} from the equator{half}"
+
+
+def _cutter_words(sheet: Sheet, design: Design, one: Fitted) -> str:
+    if isinstance(one.made, SnappedVee):
+        return _angle_words(one.made.cutter.angle_deg, Direction.NEAREST)
+    return sheet.as_typed(_owned(design, one.made))
+
+
+def _owned(design: Design, made: SnappedCove) -> Length:
+    """The width of a cove's cutter as the workshop file has it."""
+    return next(typed for typed in design.workshop.cutters if typed.typed == made.cutter.label)
+
+
+def _angle_words(degrees: float, direction: Direction) -> str:
+    return number_reading(degrees, "°", Fraction(1, 10), direction).text
+
+
+def _serving_words(sheet: Sheet, cut: Cut, one: Fitted) -> str:
+    """Which cutters would make the typed groove near enough."""
+    width, depth, diameter = float(cut.width.mm), float(cut.depth.mm), one.section.diameter_mm
+    sizes = []
+    for part in (1 - FAR_PART, 1 + FAR_PART):
+        wide, deep = (width, depth * part) if cut.keep == "width" else (width * part, depth)
+        # where that is no groove, its own cutter is the limit to that side
+        with suppress(ValueError):
+            sizes.append(_cutter_for(one, diameter, wide, deep))
+    sizes.append(_cutter_for(one, diameter, width, depth))
+    least, most = min(sizes), max(sizes)
+    if isinstance(one.made, SnappedVee):
+        low, high = _angle_words(least, Direction.UP), _angle_words(most, Direction.DOWN)
+        return f"a pointed cutter of {low} to {high} would do"
+    low, high = sheet.fine(least, Direction.UP), sheet.fine(most, Direction.DOWN)
+    return f"a round-nosed cutter {low} to {high} wide would do"
+
+
+def _cutter_for(one: Fitted, diameter: float, width: float, depth: float) -> float:
+    """The angle, or the width in mm, of the cutter that makes just such a groove."""
+    if isinstance(one.made, SnappedVee):
+        return cutters.vee_angle_deg(diameter, width, depth)
+    return 2 * cutters.cove_radius_mm(diameter, width, depth)
 
 
 def _add_flare(

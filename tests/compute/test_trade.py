@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from pathlib import Path
 
@@ -58,6 +59,62 @@ def test_a_groove_is_fitted_to_a_cutter_owned_and_both_are_told(lobed: Path, edi
     assert table["grooves.width"].value != 6
 
 
+@pytest.mark.parametrize(
+    ("old", "new", "said", "serving"),
+    [
+        # 90° at 6 mm: 30·(1 − cos 0.1) + 30·sin 0.1 = 3.1448 mm; 0.75 and 1.25 mm deep take
+        # 2·atan(2.995 / (depth − 0.1499)), 157.3° and 139.7° (trigonometry)
+        ("  depth: 2 mm", "  depth: 1 mm\n  shape: vee", "(90°) makes the groove 3.14 mm deep "
+         "instead of 1 mm", "a pointed cutter of 139.7° to 157.3° would do; or write depth: 3.14 mm"),
+        ("  depth: 2 mm", "  depth: 0.7 mm", "(8 mm) makes the groove", "round-nosed cutter"),
+        ("  width: 6 mm", "  width: 12 mm\n  keep: depth", "wide instead of 12 mm",
+         "or write width:"),
+    ],
+)  # fmt: skip
+def test_a_cutter_that_makes_quite_another_groove_is_refused(
+    lobed: Path, edit: Edit, faults_of: FaultsOf, old: str, new: str, said: str, serving: str
+) -> None:
+    edit(lobed, old, new)
+    (told,) = faults_of(lobed)
+    assert said in told
+    assert "more than 25% off is another groove" in told
+    assert serving in told
+
+
+def test_the_cutters_that_would_do_would_do(lobed: Path, edit: Edit, faults_of: FaultsOf) -> None:
+    """Both ends of the told range make a groove within a quarter of the typed one."""
+    edit(lobed, "  depth: 2 mm", "  depth: 1 mm")
+    (told,) = faults_of(lobed)
+    found = re.search(r"a round-nosed cutter (\S+) mm to (\S+) mm wide would do", told)
+    assert found is not None
+    workshop = lobed.parent / "workshop.yaml"
+    owned = "7 mm, 8 mm]"
+    for size in found.groups():
+        edit(workshop, owned, f"7 mm, {size} mm]")
+        owned = f"7 mm, {size} mm]"
+        episode = open_episode(lobed)
+        assert episode.table["grooves.depth"].value == pytest.approx(1, rel=0.2501)
+        assert any("makes the groove" in note for note in episode.notes)
+
+
+def test_without_rims_it_is_told_that_no_seat_was_looked_at(globe: Path, edit: Edit) -> None:
+    edit(globe.parent / "workshop.yaml", f"  {RIMS}\n", "  rims: []\n")
+    path = globe.parent / "held.yaml"
+    path.write_text(
+        "title: Held\nbased_on: globe.yaml\ngrooves: {number: 4, width: 6 mm, depth: 2 mm}\n"
+        "indexing: {marks: 8}\n",
+        encoding="utf-8",
+    )
+    episode = open_episode(path)
+    assert "grooves.rim" not in episode.table
+    (note,) = [note for note in episode.notes if note.startswith("grooves:")]
+    assert "no rims are named" in note
+    assert "chuck: rims:" in note
+    assert not any("no rims" in note for note in open_episode(globe).notes), (
+        "a plain ball needs none"
+    )
+
+
 def test_the_best_rim_owned(lobed: Path, edit: Edit) -> None:
     """Six grooves of 6 mm on 60 mm: 34 mm keeps .326, 48 mm .715 (the formula sheet's values)."""
     edit(lobed, "  number: 4", "  number: 6")
@@ -104,6 +161,7 @@ def test_a_seat_that_can_tip_is_refused(lobed: Path, edit: Edit, faults_of: Faul
         lobed.parent / "workshop.yaml", "rims: [20 mm, 26 mm, 30 mm, 34 mm, 48 mm]", "rims: [50 mm]"
     )
     edit(lobed, "  number: 4\n  width: 6 mm", "  number: 9\n  width: 8 mm")
+    edit(lobed, "  depth: 2 mm", "  depth: 4 mm")
     edit(lobed, "  marks: 8\n  plate: 24", "  marks: 18\n  plate: 36")
     told = "\n".join(faults_of(lobed))
     assert "it can tip" in told

@@ -134,7 +134,7 @@ def test_rings_go_by_place_from_the_top(folder: Path) -> None:
     path.write_text(
         "title: Ringed\nbased_on: lobed-globe.yaml\nrings:\n"
         "  - {place: 15 mm, width: 4 mm, depth: 1.2 mm}\n"
-        "  - {place: 0 mm, width: 3 mm, depth: 1 mm, shape: vee, keep: depth}\n",
+        "  - {place: 0 mm, width: 2 mm, depth: 1 mm, shape: vee, keep: depth}\n",
         encoding="utf-8",
     )
     episode = open_episode(path)
@@ -145,6 +145,25 @@ def test_rings_go_by_place_from_the_top(folder: Path) -> None:
     assert table["rings.dividers_1"].value == pytest.approx(30)
     plain = open_episode(folder / "lobed-globe.yaml").table
     assert table["piece.volume"].value < plain["piece.volume"].value
+
+
+def test_notes_on_rings_say_which_ring(folder: Path, faults_of: FaultsOf) -> None:
+    """A 3 mm cutter, R 1.5, makes neither 2 mm by 0.45 mm nor 2 mm by 0.93 mm."""
+    two = (
+        "rings:\n  - {place: 15 mm, width: 2 mm, depth: 0.45 mm}\n"
+        "  - {place: 4 mm, width: 2 mm, depth: 0.DEPTH mm, side: bottom}\n"
+    )
+    notes = open_episode(ringed(folder, two.replace("DEPTH", "46"))).notes
+    told = [note for note in notes if note.startswith("rings:")]
+    # the first is cut on both halves, and told once
+    assert ["the ring 15 mm from the equator" in note for note in told] == [True, False]
+    assert ["the ring 4 mm from the equator on the bottom half" in note for note in told] == [
+        False,
+        True,
+    ]
+    (fault,) = faults_of(ringed(folder, two.replace("DEPTH", "93")))
+    assert "rings[2].depth" in fault
+    assert "makes the ring 4 mm from the equator on the bottom half" in fault
 
 
 def test_flared_grooves_take_land(folder: Path, edit: Edit) -> None:
@@ -291,7 +310,7 @@ def test_tenons_stay_and_the_rest_of_a_profile_scales(folder: Path) -> None:
     path = folder / "larger.yaml"
     path.write_text(
         "title: Larger\nbased_on: crowned-globe.yaml\nscale_to: 90 mm\n"
-        "grooves: {width: 8 mm, depth: 2 mm}\n",
+        "grooves: {width: 8 mm, depth: 4 mm}\n",
         encoding="utf-8",
     )
     small, large = open_episode(folder / "crowned-globe.yaml").table, open_episode(path).table
