@@ -109,7 +109,9 @@ def _camera(one: Recording) -> tuple[str, ...]:
     lining = one.lining
     if lining.how in ("reference", "own clock"):
         return one.name, "", "", "", _HOW[lining.how]
-    drift = "not known" if lining.drift_ppm is None else f"{round(lining.drift_ppm):+d} ppm"
+    drift = "not known"
+    if lining.drift_ppm is not None:
+        drift = f"{round(lining.drift_ppm):+d} ± {max(1, round(lining.drift_error_ppm))} ppm"
     how = _HOW[lining.how]
     if lining.how == "sound":
         how += f", within {lining.spread_s * 1000:.1f} ms"
@@ -141,6 +143,7 @@ def _record(cut: Cut, report: CutReport, notes: tuple[str, ...]) -> dict[str, An
                 "drift_ppm": (
                     None if one.lining.drift_ppm is None else round(one.lining.drift_ppm, 1)
                 ),
+                "drift_error_ppm": round(one.lining.drift_error_ppm, 1),
                 "confidence": round(one.lining.confidence, 2),
                 "spread_ms": round(one.lining.spread_s * 1000, 2),
             }

@@ -21,7 +21,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
-from math import comb
+from math import comb, sqrt
 from typing import Literal
 
 import numpy as np
@@ -77,6 +77,7 @@ class Lining:
         how: what it was found by.
         spread_s: how far those places lie off, root mean square, in seconds; for a flash, half
             a picture.
+        over_s: how far apart the first and the last of those places are.
     """
 
     offset_s: float
@@ -84,6 +85,17 @@ class Lining:
     confidence: float
     how: How
     spread_s: float = 0.0
+    over_s: float = 0.0
+
+    @property
+    def drift_error_ppm(self) -> float:
+        """How far the drift may be off, in millionths; 0 where it was not measured.
+
+        What a slope through places spread evenly over a stretch is off when one end of them lies
+        off by ``spread_s``, as when the voice goes from one microphone to the other: the places
+        are not taken to be independent, so many of them make it no smaller.
+        """
+        return self.spread_s * sqrt(12) / self.over_s * 1e6 if self.over_s else 0.0
 
     def own_seconds(self, at_s: float) -> float:
         """The time in this recording's file at a time on the reference's clock."""
@@ -141,6 +153,7 @@ def line_up(reference: Samples, other: Samples, rate: int) -> Lining:
         confidence=agreement.agreeing / agreement.compared,
         how="sound",
         spread_s=agreement.spread_s,
+        over_s=agreement.over_s,
     )
 
 
@@ -169,6 +182,7 @@ class _Agreement:
     agreeing: int
     chance: float
     spread_s: float
+    over_s: float
 
 
 # --- roughly ------------------------------------------------------------------------------------
@@ -273,7 +287,8 @@ def _exact(
         agreeing = int(inside.sum())
         # the second search is narrow because the first was right: its luck is the first's
         chance = agreement.chance if agreement else _luck(heard, agreeing, AGREES_S / search)
-        agreement = _Agreement(heard, agreeing, chance, spread)
+        over = float(np.ptp(middle[inside]))
+        agreement = _Agreement(heard, agreeing, chance, spread, over)
     assert agreement is not None
     return line, agreement
 
@@ -454,4 +469,5 @@ def by_moments(
         confidence=1.0,
         how=how,
         spread_s=spread_s,
+        over_s=apart,
     )

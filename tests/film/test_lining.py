@@ -10,6 +10,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from scipy.signal import fftconvolve
 from scipy.stats import binom
 
 from studio.film.lining import (
@@ -84,6 +85,46 @@ def test_long_pauses_do_no_harm(scene: np.ndarray, heard_by: Heard) -> None:
     found = line_up(reference, other, RATE)
     assert found.offset_s == pytest.approx(3.5, abs=0.001)
     assert found.confidence < 0.9
+
+
+def in_a_room(sound: np.ndarray, seed: int) -> np.ndarray:
+    """With as much echo as direct sound; it dies away by 60 dB in 0.45 s."""
+    count = round(0.45 * 48_000)
+    echo = np.random.default_rng(seed).standard_normal(count) * 10 ** (
+        -3 * np.arange(count) / count
+    )
+    echo[:200] = 0
+    echo /= np.sqrt((echo**2).sum())
+    echo[0] = 1
+    return fftconvolve(sound, echo)[: len(sound)]
+
+
+def test_echoes_of_a_room_that_differ_at_each_microphone(
+    scene: np.ndarray, heard_by: Heard
+) -> None:
+    reference = heard_by(in_a_room(scene, 1), 15, 60, rate=RATE, seed=7)
+    other = heard_by(in_a_room(scene, 2), 18.21, 60, rate=RATE, ppm=60, tilt=-1, seed=8)
+    found = line_up(reference, other, RATE)
+    assert found.offset_s == pytest.approx(3.21, abs=0.001)
+    assert found.drift_ppm == pytest.approx(60, abs=5)
+
+
+def test_a_voice_that_walks_about_makes_it_less_sure(scene: np.ndarray, heard_by: Heard) -> None:
+    """Two metres to and fro, 6 ms: no time is further off than that, and fewer places agree."""
+    second = 48_000
+    walking = scene.copy()
+    for first in range(0, len(scene), 16 * second):
+        moved = np.roll(scene, round(0.006 * second))
+        walking[first : first + 8 * second] = moved[first : first + 8 * second]
+    reference = heard_by(scene, 15, 80, rate=RATE, seed=7)
+    still = line_up(reference, heard_by(scene, 18.21, 80, rate=RATE, ppm=60, seed=8), RATE)
+    found = line_up(reference, heard_by(walking, 18.21, 80, rate=RATE, ppm=60, seed=8), RATE)
+    assert found.confidence < 0.9 <= still.confidence
+    assert still.drift_error_ppm <= found.drift_error_ppm
+    assert found.drift_ppm == pytest.approx(60, abs=max(2, 1.5 * found.drift_error_ppm))
+    for at in range(0, 80, 5):
+        own = (at - 3.21) * (1 + 60e-6)
+        assert -0.003 < found.own_seconds(at) - own < 0.009
 
 
 @pytest.mark.parametrize("seconds", [20, 60])
