@@ -65,7 +65,8 @@ def test_a_groove_is_fitted_to_a_cutter_owned_and_both_are_told(lobed: Path, edi
         # 90° at 6 mm: 30·(1 − cos 0.1) + 30·sin 0.1 = 3.1448 mm; 0.75 and 1.25 mm deep take
         # 2·atan(2.995 / (depth − 0.1499)), 157.3° and 139.7° (trigonometry)
         ("  depth: 2 mm", "  depth: 1 mm\n  shape: vee", "(90°) makes the groove 3.14 mm deep "
-         "instead of 1 mm", "a pointed cutter of 139.7° to 157.3° would do; or write depth: 3.14 mm"),
+         "instead of 1 mm",
+         "a pointed cutter of 139.7° to 157.3° would do; or write depth: 3.14 mm"),
         ("  depth: 2 mm", "  depth: 0.7 mm", "(8 mm) makes the groove", "round-nosed cutter"),
         ("  width: 6 mm", "  width: 12 mm\n  keep: depth", "wide instead of 12 mm",
          "or write width:"),
