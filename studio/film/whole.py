@@ -116,9 +116,7 @@ def road(footage: Footage) -> tuple[str, str]:
     return _ROADS[assumed_matrix(footage)]
 
 
-def rgb_picture(
-    frame: VideoFrame, footage: Footage, size: tuple[int, int] | None = None
-) -> Pixels:
+def rgb_picture(frame: VideoFrame, footage: Footage, size: tuple[int, int] | None = None) -> Pixels:
     """A decoded picture of the footage, upright, as RGB; scaled to ``size`` where that is given."""
     from av.video.reformatter import Interpolation
 
