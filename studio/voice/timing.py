@@ -32,9 +32,10 @@ from studio.voice.wordlist import FILE_NAME, add_words, read_words, told_words, 
 SURE = 0.5
 """A step's start is written down from this confidence on (ours): below it a mark is asked for."""
 
-_UNSURE_FIRST = 0.6
+_UNSURE_FIRST, _UNSURE_FIRST_OF_STEP = 0.6, 0.8
 """A start is as sure as its first word: where that was not heard where it stands, the rest counts
-by this factor (ours, from the table in docs/voice.md)."""
+by this factor (ours, from the table in docs/voice.md); less hard on a step, or marks are asked for
+where the start is right."""
 
 _BEFORE_MOST = 1_000
 """Words that were not found are given a second before the others at most."""
@@ -343,7 +344,7 @@ def _step(
     )
     opens = [script.sentences[n].first for n in own if said[n].start_ms is not None]
     if opens and not settled.sure[opens[0]]:
-        confidence *= _UNSURE_FIRST
+        confidence *= _UNSURE_FIRST_OF_STEP
     start = min((one.start_ms for one in there if one.start_ms is not None), default=None)
     end = max((one.end_ms for one in there if one.end_ms is not None), default=None)
     return StepTimes(
