@@ -4,12 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from studio.check import cautions, film, measurements, overlays, papers, pictures, typed_numbers
+from studio.check import (
+    cautions,
+    film,
+    measurements,
+    overlays,
+    papers,
+    pictures,
+    speeds,
+    typed_numbers,
+)
 from studio.check.context import Context
 from studio.check.findings import Finding, Outcome
 
 CHECKS: tuple[Callable[[Context], Outcome], ...] = (
     typed_numbers.check,
+    speeds.check,
     papers.check,
     measurements.check,
     overlays.check,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
@@ -41,9 +41,9 @@ from studio.episode.times import UNTIMED, Times, placed, read_times, speaking_ra
 from studio.errors import BadInput, Fault
 from studio.measure.measurement import Measurement, MeasurementTable
 from studio.measure.rounding import Direction, number_reading
-from studio.measure.trace import SEP, START, mark
+from studio.measure.trace import SEP, START, mark, plain
 from studio.resources import shipped
-from studio.safety.rules import DEFERENCE, cautions_for
+from studio.safety.rules import DEFERENCE, SPEED_OVER, cautions_for
 from studio.turning.bench import SLENDER_RATIO
 
 _BEHIND_ALL = (("stock",), ("as_measured",), ("workshop", "units"))
@@ -104,6 +104,7 @@ def open_episode(path: Path, *, timed: bool = True) -> Episode:
         notes=(
             *read.notes,
             *computed.warnings,
+            *_too_fast(steps),
             *stale,
             *(where.notes if where is not None else ()),
         ),
@@ -347,6 +348,17 @@ def _step(
         start_ms=start,
         end_ms=_end(design.film, start),
     )
+
+
+def _too_fast(steps: Iterable[TimedStep]) -> Iterator[str]:
+    """What is told of every step that asks for more than its ceiling."""
+    for step in steps:
+        for caution in step.cautions:
+            if caution.code == SPEED_OVER:
+                yield (
+                    f"step {step.id}: {plain(caution.short)} Write a speed: up to that, or leave "
+                    "it out"
+                )
 
 
 def _woods(design: Design, step: Step) -> tuple[str, ...]:

@@ -167,6 +167,10 @@ def _is_listed(species: str) -> bool:
     return any(re.search(rf"\b{wood}(?:s|wood)?\b", words) for wood in SENSITISERS)
 
 
+SPEED_OVER = "speed-over"
+"""The caution of a step whose design asks for more than its ceiling."""
+
+
 def cautions_for(
     does: Iterable[str],
     *,
@@ -249,7 +253,7 @@ def _speed(
     # the printed ceiling is the one that a turner reads
     if asked is not None and asked > ceiling.metric.value:
         return Caution(
-            code="speed-over",
+            code=SPEED_OVER,
             short=f"{print_speed(asked)} is too fast: {limit} at most.",
             text=f"This design asks for {print_speed(asked)}, more than the {limit} that "
             "the rule, the lathe and the chuck allow at this stage. Stay at or below the "
