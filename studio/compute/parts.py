@@ -8,6 +8,7 @@ from itertools import pairwise
 
 from studio.compute.sheet import GEOMETRY, PRACTICE, TYPED, WORKSHOP, Sheet
 from studio.compute.sphere import turned_diameter
+from studio.design.rescale import AT_LEAST, Wanted
 from studio.design.schema import Design, Part
 from studio.design.schema import Element as Typed
 from studio.measure.rounding import FINE, Direction, number_reading
@@ -228,9 +229,15 @@ def _add_limits(sheet: Sheet, name: str, part: Part, made: Profile) -> None:
             "shape",
             what=f"the neck of {sheet.fine(neck.diameter_mm)} is thinner than {name}'s least neck "
             f"of {part.least_neck.typed}",
-            write=f"write at least {part.least_neck.typed} there"
-            f"{_larger(sheet, made, neck, least)}; "
+            write=f"{_larger(sheet, made, neck, least)}; "
             "least_neck: is the limit, if the wood and its use allow another",
+            wanted=Wanted(
+                sheet.fine(neck.diameter_mm),
+                neck.diameter_mm,
+                part.least_neck.typed,
+                least,
+                AT_LEAST,
+            ),
         )
     run = bench.slenderest_run(made)
     sheet.number(

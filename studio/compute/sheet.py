@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from studio.design.reading import Problem
+from studio.design.rescale import Wanted
 from studio.design.schema import FRACTION_STEPS, METRIC_STEPS, Units
 from studio.measure.measurement import BenchRule, Measurement, Reading, System
 from studio.measure.rounding import (
@@ -394,6 +395,8 @@ class Sheet:
             source=source,
         )
 
-    def problem(self, *keys: str | int, what: str, write: str) -> None:
-        """Note what makes the design impossible."""
-        self.problems.append(Problem(keys, what, write))
+    def problem(
+        self, *keys: str | int, what: str, write: str, wanted: Wanted | None = None
+    ) -> None:
+        """Note what makes the design impossible; ``write`` follows after the size ``wanted``."""
+        self.problems.append(Problem(keys, what, write, wanted=wanted))

@@ -11,7 +11,7 @@ from __future__ import annotations
 import re
 from bisect import bisect_right
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from difflib import get_close_matches
 from itertools import accumulate
 from pathlib import Path
@@ -20,7 +20,14 @@ from typing import Any
 from pydantic import BaseModel, ValidationError
 
 from studio.design.document import Keys, Node, dotted, merged, read
-from studio.design.rescale import SIZE, rescaled
+from studio.design.rescale import (
+    SIZE,
+    Origins,
+    Wanted,
+    rescaled,
+    still_scaled,
+    told_as_scaled,
+)
 from studio.design.schema import Design
 from studio.errors import BadInput, Fault
 from studio.measure.units import QuantityError
@@ -39,7 +46,8 @@ class Problem:
 
     ``needle`` is a piece of the faulty text, so that its own line is told inside a long text;
     ``nth`` says which of its occurrences there, counted from 0. ``at_key`` tells the place of the
-    key instead of that of its value.
+    key instead of that of its value. ``wanted`` is the size that would do: ``write`` is then only
+    what follows after it.
     """
 
     keys: Keys
@@ -48,6 +56,7 @@ class Problem:
     needle: str = ""
     nth: int = 0
     at_key: bool = False
+    wanted: Wanted | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +70,7 @@ class ReadDesign:
         suspect: keys of the faults, whose values are not to be reasoned about.
         tree: the merged tree, for looking up places.
         notes: what ``scale_to`` did, in words.
+        origins: what was typed where a scaled length stands.
     """
 
     file: Path
@@ -69,6 +79,7 @@ class ReadDesign:
     suspect: frozenset[Keys]
     tree: Node
     notes: tuple[str, ...] = ()
+    origins: Origins = field(default_factory=dict)
 
     def is_suspect(self, *keys: str) -> bool:
         """Whether a fault lies at, in or above ``keys``."""
@@ -82,10 +93,10 @@ class ReadDesign:
 
     def place(self, problem: Problem) -> Fault:
         """The problem with the file, line and column where it stands."""
-        return _placed(self.tree, problem)
+        return _placed(self.tree, problem, self.origins, self.file)
 
 
-def _placed(tree: Node, problem: Problem) -> Fault:
+def _placed(tree: Node, problem: Problem, origins: Origins, own: Path) -> Fault:
     node, depth = tree.find(problem.keys)
     whole = depth == len(problem.keys) and not problem.at_key
     # an unknown or missing child is told at the key of the section that should hold it
@@ -98,7 +109,9 @@ def _placed(tree: Node, problem: Problem) -> Fault:
         column=column,
         keys=dotted(problem.keys),
         what=problem.what,
-        write=problem.write,
+        write=told_as_scaled(
+            problem.keys, problem.what, problem.write, problem.wanted, origins, own
+        ),
     )
 
 
@@ -125,8 +138,8 @@ def _needle_place(node: Node, needle: str, nth: int) -> tuple[int, int]:
 
 def _with_base(
     file: Path, node: Node, seen: tuple[Path, ...], faults: list[Fault]
-) -> tuple[Node, tuple[str, ...]]:
-    """The design laid over what it is based on, at its own size; and notes on the scaling.
+) -> tuple[Node, tuple[str, ...], Origins]:
+    """The design laid over what it is based on, at its own size; notes and origins of the scaling.
 
     What is wrong in the trees below, but leaves them readable, is added to ``faults``.
     """
@@ -136,7 +149,7 @@ def _with_base(
         if scale is not None:
             write = "write the size under stock: diameter:, or name a design under based_on"
             raise _fault_at(scale, "scale_to", "there is no design to scale", write)
-        return node, ()
+        return node, (), {}
 
     def fault(what: str, write: str) -> BadInput:
         return _fault_at(base, "based_on", what, write)
@@ -165,12 +178,15 @@ def _with_base(
         raise fault(f"there is no design {name!r} here", holds)
     tree, more = read(path)
     faults += more
-    below, _ = _with_base(path, tree, (*seen, path.resolve()), faults)
+    below, _, before = _with_base(path, tree, (*seen, path.resolve()), faults)
     assert isinstance(below.value, dict)
     kept = {key: child for key, child in below.value.items() if key not in _NOT_INHERITED}
     whole = merged(replace(below, value=kept), node)
-    scaled = rescaled(whole, node)
-    return (whole, ()) if scaled is None else (scaled.tree, scaled.notes)
+    before = still_scaled(whole, node, before)
+    scaled = rescaled(whole, node, before)
+    if scaled is None:
+        return whole, (), before
+    return scaled.tree, scaled.notes, scaled.origins
 
 
 def _fault_at(node: Node, keys: str, what: str, write: str) -> BadInput:
@@ -202,7 +218,7 @@ def load(file: Path) -> ReadDesign:
     """
     own, own_faults = read(file)
     faults = list(own_faults)
-    based, notes = _with_base(file, own, (file.resolve(),), faults)
+    based, notes, origins = _with_base(file, own, (file.resolve(),), faults)
     tree = _with_workshop(file, based, faults)
     raw = tree.plain()
     suspect: set[Keys] = set()
@@ -211,10 +227,10 @@ def load(file: Path) -> ReadDesign:
     except ValidationError as error:
         errors = error.errors(include_url=False)
         problems = [_problem(details, tree) for details in errors]
-        faults += [_placed(tree, problem) for problem in problems]
+        faults += [_placed(tree, problem, origins, file) for problem in problems]
         suspect = {problem.keys for problem in problems}
         design = _repaired(raw, errors, faults)
-    return ReadDesign(file, design, tuple(faults), frozenset(suspect), tree, notes)
+    return ReadDesign(file, design, tuple(faults), frozenset(suspect), tree, notes, origins)
 
 
 _COUSINS_OWN = {

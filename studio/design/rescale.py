@@ -6,13 +6,15 @@ the schema reads it, so that a scaled length is checked, told and overridden lik
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+import re
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from pathlib import Path
 from typing import Any
 
 from studio.design.document import Keys, Node, dotted
-from studio.measure.rounding import decimal_text
+from studio.measure.rounding import FINE, Direction, decimal_text, length_reading
 from studio.measure.units import Length, QuantityError, parse_length
 
 SIZE = ("stock", "diameter")
@@ -56,19 +58,44 @@ STAYS = (
 
 
 @dataclass(frozen=True, slots=True)
+class Origin:
+    """What was typed where a scaled length now stands.
+
+    Attributes:
+        typed: the length as typed.
+        file: the design that it is typed in.
+        line: its line there, from 1.
+        factor: what it was multiplied with, over every design in between.
+        mm: what it has become, in mm.
+    """
+
+    typed: Length
+    file: Path
+    line: int
+    factor: Fraction
+    mm: Fraction
+
+
+Origins = Mapping[Keys, Origin]
+"""Every scaled length of a tree, by its keys."""
+
+
+@dataclass(frozen=True, slots=True)
 class Rescaled:
-    """A tree at its new size, and what was done to it in words."""
+    """A tree at its new size, what was done to it in words, and what was typed there before."""
 
     tree: Node
     notes: tuple[str, ...]
+    origins: Origins
 
 
-def rescaled(tree: Node, own: Node) -> Rescaled | None:
+def rescaled(tree: Node, own: Node, before: Origins) -> Rescaled | None:
     """``tree`` with its form scaled to the ``scale_to`` of ``own``.
 
     Args:
         tree: the design merged with what it is based on.
         own: the design's own keys: what it types itself is not scaled.
+        before: what the designs below have scaled already.
 
     Returns:
         None when there is nothing that could be scaled; the schema then tells what is missing.
@@ -87,19 +114,145 @@ def rescaled(tree: Node, own: Node) -> Rescaled | None:
     size = replace(wanted, key_line=wanted.key_line, key_column=wanted.key_column)
     out = _with(tree, SIZE, size)
     notes = [f"scaled from {old.typed} to {new.typed}"]
+    origins: dict[Keys, Origin] = {}
     for keys in _places(tree, SCALED):
-        before = _length(tree, keys)
-        if before is None or _is_typed_in(own, keys) or not before.mm or _is_tenon(tree, keys):
+        length = _length(tree, keys)
+        if length is None or _is_typed_in(own, keys) or not length.mm or _is_tenon(tree, keys):
             continue
-        text = _text(before.mm * factor)
+        text = _text(length.mm * factor)
         out = _with(out, keys, replace(wanted, value=text))
-        notes.append(f"{dotted(keys)}: {before.typed} becomes {text}")
+        notes.append(f"{dotted(keys)}: {length.typed} becomes {text}")
+        node, first = tree.find(keys)[0], before.get(keys)
+        origin = first or Origin(length, node.file, node.line, Fraction(1), length.mm)
+        origins[keys] = replace(origin, factor=origin.factor * factor, mm=parse_length(text).mm)
     for keys in _places(tree, COMPUTED_AGAIN):
         if _length(tree, keys) is not None and not _is_typed_in(own, keys):
             out = _with(out, keys, None)
             notes.append(f"{dotted(keys)} is computed again")
     notes.append(f"stays as it is: {'; '.join(STAYS)}")
-    return Rescaled(out, tuple(notes))
+    return Rescaled(out, tuple(notes), origins)
+
+
+def still_scaled(tree: Node, own: Node, before: Origins) -> Origins:
+    """What of ``before`` still stands in ``tree``, which ``own`` has been laid over."""
+    return {
+        keys: origin
+        for keys, origin in before.items()
+        if tree.find(keys)[1] == len(keys) and not _is_typed_in(own, keys)
+    }
+
+
+AT_LEAST, AT_MOST = "at least", "at most"
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """The size that would do where a length is too small or too large.
+
+    Attributes:
+        found: the length that is there, as printed.
+        found_mm: the same in mm.
+        size: the size that would do, as printed.
+        size_mm: the same in mm.
+        bound: :data:`AT_LEAST` or :data:`AT_MOST`.
+    """
+
+    found: str
+    found_mm: float
+    size: str
+    size_mm: float
+    bound: str
+
+    def words(self) -> str:
+        """What to write where the length is typed as it is."""
+        return f"write {self.bound} {self.size} there"
+
+
+_SAME_MM = 0.002
+"""A scaled length is written to a thousandth: a found one this near is it."""
+
+_LENGTH = re.compile(r"\d (?:mm|in)\b")
+
+
+def told_as_scaled(
+    keys: Keys, what: str, write: str, wanted: Wanted | None, origins: Origins, own: Path
+) -> str:
+    """What to write, where sizes are told of a design whose sizes were scaled.
+
+    A size told of ``own`` is not the one that stands in the file below it: this names what is
+    typed there and what was made of it, and what would do in either file. Anything else is told as
+    it is.
+
+    Args:
+        keys: where the problem lies.
+        what: what is wrong.
+        write: what to write instead; with ``wanted`` what follows after its size.
+        wanted: the size that would do.
+        origins: what is scaled.
+        own: the design that was asked for.
+    """
+    near = _about(keys, origins)
+    plainly = f"{wanted.words()}{write}" if wanted is not None else write
+    if not near or not _LENGTH.search(what + plainly):
+        return plainly
+    if wanted is not None and (at := _found(keys, wanted, near, origins)) is not None:
+        origin = origins[at]
+        direction = Direction.DOWN if wanted.bound == AT_MOST else Direction.UP
+        size = length_reading(
+            wanted.size_mm / origin.factor, origin.typed.system, FINE, direction
+        ).text
+        return (
+            f"{_typed_words(origin)} there, scaled by {_factor(origin)} to {wanted.found}: write "
+            f"{wanted.bound} {size} there, or {_own_words(at, wanted.size, own)}{write}"
+        )
+    origin = next(iter(near.values()))
+    factor = _factor(origin)
+    if len(near) == 1:
+        there = f"{_typed_words(origin)} there, scaled by {factor} to {_text(origin.mm)}"
+    else:
+        there = f"the sizes of {origin.file.name} are scaled by {factor} here"
+    return (
+        f"{plainly} ({there}: a size told here is one for {own.name}; divide it by {factor} for "
+        f"{origin.file.name})"
+    )
+
+
+def _typed_words(origin: Origin) -> str:
+    return f"{origin.file.name}:{origin.line} has {origin.typed.typed}"
+
+
+def _own_words(keys: Keys, size: str, own: Path) -> str:
+    """How a design overrides a length from below: a list is written out as a whole."""
+    places = [at for at, key in enumerate(keys) if isinstance(key, int)]
+    if not places:
+        return f"{dotted(keys)}: {size} in {own.name}"
+    return f"write {dotted(keys[: places[0]])} out in {own.name} with {size} there"
+
+
+def _factor(origin: Origin) -> str:
+    return decimal_text(origin.factor, 4)
+
+
+def _about(keys: Keys, origins: Origins) -> Origins:
+    """The scaled lengths that a problem is about: its own place, else all in it or beside it."""
+    if keys in origins:
+        return {keys: origins[keys]}
+    # a section at the top holds counts and words too, whose problems are not about sizes
+    beside = keys[:-1] if len(keys) > len(SIZE) else keys
+    return _inside(keys, origins) or _inside(beside, origins)
+
+
+def _inside(above: Keys, origins: Origins) -> Origins:
+    return {at: one for at, one in origins.items() if at[: len(above)] == above}
+
+
+def _found(keys: Keys, wanted: Wanted, near: Origins, origins: Origins) -> Keys | None:
+    """Where the found length is typed: near the problem, or in a neighbour that shares it."""
+    for group in (near, _inside(keys[:-2], origins)):
+        for at, one in group.items():
+            if abs(float(one.mm) - wanted.found_mm) <= _SAME_MM:
+                return at
+    return None
 
 
 def _places(tree: Node, patterns: Iterable[tuple[str, ...]]) -> Iterator[Keys]:
