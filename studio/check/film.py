@@ -18,7 +18,7 @@ from studio.check.findings import Finding, Outcome, Severity
 from studio.check.papers import read_output
 from studio.episode.digest import said_digest
 from studio.episode.stamps import stamp
-from studio.film.burn import LENGTH_SLACK_MS
+from studio.episode.takes import LENGTH_SLACK_MS
 from studio.film.look import Look, load_look
 from studio.film.probe import probe
 from studio.film.reading_back import (

@@ -7,11 +7,8 @@ sound is copied, never encoded again. The film gets its name when it is whole an
 
 from __future__ import annotations
 
-import contextlib
 import dataclasses
-import shutil
 import sys
-import tempfile
 import time
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -20,7 +17,8 @@ from pathlib import Path
 from typing import Literal, get_args
 
 from studio.episode.records import Episode, FrameSize
-from studio.errors import BadInput, WorkFailed
+from studio.episode.takes import LENGTH_SLACK_MS
+from studio.errors import BadInput
 from studio.files import keep_aside, ready_folder
 from studio.film.blending import StoredCard
 from studio.film.exact import (
@@ -34,7 +32,7 @@ from studio.film.exact import (
     survey,
     write_pictures,
 )
-from studio.film.joining import FULL, FULL_DISK, join, require_whole
+from studio.film.joining import join, require_whole
 from studio.film.last_burn import forget, last_film, remember
 from studio.film.look import Look, load_look
 from studio.film.overlays import draw, with_corners
@@ -43,6 +41,7 @@ from studio.film.ranges import better_export, needed_ms, pieces, settled, share_
 from studio.film.reading_back import is_ours
 from studio.film.telling import Bar, clock
 from studio.film.whole import assumed_matrix, known_matrix, road, write_whole
+from studio.film.working import working_folder
 from studio.measure.trace import plain
 
 Engine = Literal["exact", "moviepy"]
@@ -64,11 +63,7 @@ PRESET = "faster"
 # An end may lie this far beyond the film: marks are written down to a second or a tenth.
 _END_SLACK_MS = 500
 
-LENGTH_SLACK_MS = 1000
-"""A design's film length is written down to a second, up or down."""
-
 _WORKING = ".burn-"
-_ABANDONED_S = 3600
 
 # Transfer curves of high dynamic range; a white plate on these would glare.
 _HIGH_RANGE = frozenset({"smpte2084", "arib-std-b67"})
@@ -177,9 +172,8 @@ def burn(
 
     bar = Bar(sys.stderr) if (sys.stderr.isatty() if progress is None else progress) else None
     try:
-        _clear_up(out.parent)
-        with tempfile.TemporaryDirectory(prefix=_WORKING, dir=out.parent) as folder:
-            draft = Path(folder) / "film.mp4"
+        with working_folder(out.parent, _WORKING, "the film") as folder:
+            draft = folder / "film.mp4"
             settle: Callable[[], None] | None = None
             if plan is not None:
                 try:
@@ -199,10 +193,6 @@ def burn(
                 settle()
             else:
                 forget(out)
-    except (OSError, _av_error()) as error:
-        if _interrupted(error):
-            raise KeyboardInterrupt from error
-        raise WorkFailed(_told(error)) from error
     finally:
         if bar is not None:
             bar.finish()
@@ -246,22 +236,6 @@ def require_ready(
         )
     ready_folder(out.parent)
     return footage
-
-
-def _clear_up(folder: Path) -> None:
-    """Remove what a burn left that was killed outright; one at work writes all the time."""
-    for left in folder.glob(f"{_WORKING}*"):
-        with contextlib.suppress(OSError):
-            touched = [left, *left.iterdir()]
-            if max(one.stat().st_mtime for one in touched) < time.time() - _ABANDONED_S:
-                shutil.rmtree(left)
-
-
-def _av_error() -> type[Exception]:
-    """What PyAV raises besides OSError."""
-    from av.error import FFmpegError
-
-    return FFmpegError
 
 
 @dataclass(frozen=True, slots=True)
@@ -500,28 +474,3 @@ def _make_whole(job: _Job, draft: Path, bar: Bar | None) -> None:
     require_whole(pictures, dataclasses.replace(job.footage, has_sound=False))
     join(job.episode, job.footage, job.look, pictures, draft)
     require_whole(draft, job.footage)
-
-
-def _interrupted(error: Exception) -> bool:
-    """Whether ``error`` came up while an interruption was being tidied up.
-
-    Ctrl-C stops moviepy's encoder too, and closing the pipe to it then fails by itself.
-    """
-    cause: BaseException | None = error
-    while cause is not None:
-        if isinstance(cause, KeyboardInterrupt):
-            return True
-        cause = cause.__context__
-    return False
-
-
-def _told(error: Exception) -> str:
-    """The line of ffmpeg's that matters, or the system's own words."""
-    text = str(error)
-    if FULL in text:
-        return FULL_DISK
-    lines = [line.strip() for line in text.splitlines() if line.strip()]
-    last = lines[-1] if lines else text
-    if last.startswith("MoviePy error"):
-        last = "the encoder stopped without a word"
-    return f"the film could not be written: {getattr(error, 'strerror', None) or last}"

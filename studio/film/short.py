@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import subprocess
-import tempfile
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from itertools import pairwise
@@ -20,6 +19,7 @@ from studio.film.burn import BurnReport, burn
 from studio.film.placing import choose_places, coarse_luma, sampled, told_places
 from studio.film.probe import Footage, probe
 from studio.film.whole import assumed_matrix
+from studio.film.working import working_folder
 
 UPRIGHT = (9, 16)
 """Shape of an upright short, width to height (common practice, no source)."""
@@ -95,8 +95,8 @@ def make_short(
         middle = _liveliest(footage, start, start + short.length_ms, size)
         tell(f"Most goes on at {middle:.0%} of the width; the short is cut there.")
     ready_folder(out.parent)
-    with tempfile.TemporaryDirectory(prefix=".short-", dir=out.parent) as folder:
-        part = Path(folder) / "part.mp4"
+    with working_folder(out.parent, ".short-", "the short") as folder:
+        part = folder / "part.mp4"
         _cut(footage, part, start, short.length_ms, size, middle)
         places = choose_places(short, part, {})
         for line in told_places(short, places):

@@ -156,7 +156,8 @@ def test_what_will_be_encoded_is_told_before(
     assert told[0] == (
         "100 of 150 pictures (67 %) are encoded, the other 50 and the sound are copied unchanged."
     )
-    assert told[1].endswith(": 1 at 0:04.0, not 0:04.3 (read by 0:03.0).")
+    assert told[1] == "Each overlay may end once it has been read: 1 from 0:03.0."
+    assert told[2].endswith(": 1 at 0:04.0, not 0:04.3 (read by 0:03.0).")
     (ending,) = report.endings
     assert (ending.planned_ms, ending.burnt_ms) == (4_300, 4_000)
     assert ending.least_ms == 3_000
