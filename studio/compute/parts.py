@@ -394,7 +394,8 @@ def _add_partings(sheet: Sheet, design: Design, name: str, made: Profile, cylind
         )
         keys = ("cut_at", "cut_setting", "cut_depth")
         rows.append(tuple(f"{name}.{key}{tail}" for key in keys))
-    if rows:
+    trued = sheet.by_name(f"{name}.cylinder")
+    if rows and trued is not None:
         sheet.schedules.append(
             Schedule(
                 name=f"{name}.partings",
@@ -402,6 +403,7 @@ def _add_partings(sheet: Sheet, design: Design, name: str, made: Profile, cylind
                 columns=("From the free end", "Callipers", "Depth"),
                 rows=tuple(rows),
                 notes=(
+                    f"Depths count from a cylinder of {trued.marked_both()}.",
                     "From the tailstock towards the headstock, so that the wood that drives is "
                     "still thick.",
                 ),

@@ -90,10 +90,13 @@ def test_a_stock_thinner_than_the_part_is_told_alone(folder: Path, faults_of: Fa
 
 def test_a_parts_blank_has_room_for_truing_and_for_the_callipers(folder: Path, edit: Edit) -> None:
     """20 mm finial, 3 mm of truing, 0.5 mm of allowance: 23.5 sawn, 20.5 trued, cuts from there."""
-    table = open_episode(folder / "crowned-globe.yaml").table
+    episode = open_episode(folder / "crowned-globe.yaml")
+    table = episode.table
     assert table["finial.section"].value == pytest.approx(20 + 0.5 + 3)
     assert table["finial.section"].text == "24 mm"
     assert table["finial.cylinder"].text == "20.5 mm"
+    (partings,) = [one for one in episode.schedules if one.name == "finial.partings"]
+    assert any("from a cylinder of 20.5 mm" in plain(note) for note in partings.notes)
     cuts = cut_depths(table, "finial")
     assert cuts
     for setting, deep in cuts:
