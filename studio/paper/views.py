@@ -261,12 +261,10 @@ def _asking(episode: Episode, calls: tuple[str, ...], subject: str) -> str | Non
     return None
 
 
-def needed(episode: Episode, scheduled: bool = True) -> tuple[Measurement, ...]:
+def needed(episode: Episode) -> tuple[Measurement, ...]:
     """What to have ready: the blank, the cutter, the wire, and every drill.
 
-    Args:
-        episode: whose piece.
-        scheduled: whether what stands in a schedule of the stock is named all the same.
+    What stands in a schedule of the stock is not named once more.
     """
     table = episode.table
     ready = [table[name] for name in NEEDED if name in table]
@@ -274,7 +272,7 @@ def needed(episode: Episode, scheduled: bool = True) -> tuple[Measurement, ...]:
     holes = (table.get(f"{part}.hole") for part in parts(table))
     ready += [hole for hole in holes if hole is not None and is_bored(hole)]
     listed = frozenset(name for one in stock_schedules(episode) for name in one.names())
-    return tuple(one for one in ready if scheduled or one.name not in listed)
+    return tuple(one for one in ready if one.name not in listed)
 
 
 def is_bored(measured: Measurement) -> bool:

@@ -630,12 +630,12 @@ DESIGNS: dict[str, dict[str, Any]] = {
     "small and grooved": {
         "diameter": "14 mm",
         "indexing": {"marks": 4},
-        "grooves": GROOVES | {"number": 2, "width": "0.8 mm", "depth": "0.3 mm"},
+        "grooves": GROOVES | {"number": 2, "width": "0.8 mm", "depth": "0.21 mm"},
     },
     "largest": {
         "diameter": "600 mm",
         "indexing": {"marks": 96},
-        "grooves": GROOVES | {"number": 48, "width": "8 mm", "depth": "3 mm"},
+        "grooves": GROOVES | {"number": 48, "width": "8 mm", "depth": "4 mm"},
         "hanger": {"wire": "3 mm", "strands": 7, "pitch": "40 mm", "hole_depth": "180 mm"},
         "first": "imperial",
     },
@@ -651,7 +651,7 @@ DESIGNS: dict[str, dict[str, Any]] = {
         "rings": [
             {"place": "0 mm", "width": "4 mm", "depth": "1 mm"},
             {"place": "10 mm", "width": "4 mm", "depth": "1 mm"},
-            {"place": "20 mm", "width": "3 mm", "depth": "1 mm", "side": "top"},
+            {"place": "20 mm", "width": "3 mm", "depth": "0.71 mm", "side": "top"},
         ],
     },
     "rings and grooves": {
@@ -662,7 +662,7 @@ DESIGNS: dict[str, dict[str, Any]] = {
     "hollow": {
         "diameter": "72 mm",
         "indexing": {"marks": 12},
-        "grooves": GROOVES | {"number": 6, "shape": "vee", "width": "5 mm"},
+        "grooves": GROOVES | {"number": 6, "shape": "vee", "width": "5 mm", "depth": "2.58 mm"},
         "hollow": {"wall": "9 mm", "opening": "14 mm"},
     },
     "parts": {
@@ -678,21 +678,21 @@ DESIGNS: dict[str, dict[str, Any]] = {
     # an odd number of grooves starts half way between two marks, which takes many words
     "five flared grooves": {
         "indexing": {"marks": 10},
-        "grooves": GROOVES | {"number": 5, "width": "5 mm", "shape": "flared", "flare": "1 mm"},
+        "grooves": GROOVES | {"number": 5, "shape": "flared", "flare": "1 mm"},
         "hanger": HANGER,
     },
     "seven grooves": {
         "diameter": "254 mm",
         "first": "imperial",
         "indexing": {"marks": 14},
-        "grooves": GROOVES | {"number": 7, "width": "7.94 mm", "depth": "2.38 mm"},
+        "grooves": GROOVES | {"number": 7, "width": "7.2 mm", "depth": "2.4 mm"},
         "hollow": {"wall": "25.4 mm", "opening": "50.8 mm"},
         "rings": [{"place": "63.5 mm", "width": "4 mm", "depth": "1 mm"}],
     },
     "largest, three grooves": {
         "diameter": "600 mm",
         "indexing": {"marks": 96},
-        "grooves": GROOVES | {"number": 3, "width": "20 mm", "depth": "6 mm"},
+        "grooves": GROOVES | {"number": 3, "width": "20 mm", "depth": "9.97 mm"},
         "hollow": {"wall": "48.4 mm", "opening": "123.4 mm"},
     },
     "set in by 3.02": {"diameter": "203.02 mm"},

@@ -18,16 +18,18 @@ from pathlib import Path
 
 import pytest
 
+from studio.episode.assemble import open_episode
 from studio.episode.records import Episode
 from studio.measure.measurement import System
 from studio.measure.trace import plain
 from studio.paper import PAPERS
 from studio.paper.drawings import drawings_of
 from studio.paper.rendering import style
+from studio.resources import shipped
 
 PAGES = ("handout.html", "cut-sheet.html")
 SHEETS = ("A4", "Letter")
-WIDTHS = (320, 360, 720, 960, 1280)
+WIDTHS = (320, 360, 500, 600, 720, 800, 900, 960, 1000, 1100, 1280, 1600)
 
 # Same-document frames, one per page and width; the harness looks into them and writes what it
 # found into its own body, which --dump-dom prints. The pages' own policy forbids scripts inside.
@@ -39,11 +41,15 @@ addEventListener("load", () => {{
   for (const frame of document.querySelectorAll("iframe")) {{
     const page = frame.contentDocument, root = page.documentElement;
     const said = {{name: frame.title, wide: root.scrollWidth, screen: root.clientWidth,
-                  out: [], collide: [], small: []}};
+                  out: [], over: [], collide: [], small: []}};
     for (const box of page.body.querySelectorAll("*")) {{
       const r = box.getBoundingClientRect();
       if (r.width && (r.right > root.clientWidth + 1 || r.left < -1) && !box.closest("svg"))
         said.out.push(box.tagName + "." + box.className);
+      // what is inside a box but wider than it stands on its neighbour, or is cut off
+      if (box.clientWidth && box.scrollWidth > box.clientWidth + 1 && !box.closest("svg"))
+        said.over.push(box.tagName + "." + box.className + " " + box.scrollWidth + " > "
+          + box.clientWidth + " " + box.textContent.trim().slice(0, 30));
     }}
     for (const svg of page.querySelectorAll("svg.drawing")) {{
       const edge = svg.getBoundingClientRect();
@@ -150,7 +156,6 @@ def test_no_page_is_wider_than_its_screen_and_no_label_collides(
     hostile_episode: Episode,
     wide_episode: Episode,
     marked_episode: Callable[[int], Episode],
-    crowned: Episode,
     drawn: dict[str, Episode],
     tmp_path: Path,
 ) -> None:
@@ -166,18 +171,39 @@ def test_no_page_is_wider_than_its_screen_and_no_label_collides(
     }
     for paper in PAGES:
         pages[f"{paper} wide figures"] = plain(PAPERS[paper](wide_episode))
-        pages[f"{paper} crowned"] = plain(PAPERS[paper](crowned))
         pages[f"{paper} inches"] = plain(PAPERS[paper](drawn["inches"]))
         for count in (1, 2, 3, 5, 96):
             pages[f"{paper} {count} marks"] = plain(PAPERS[paper](marked_episode(count)))
     # the narrowest screen is where a long word or a stranger's text would stick out
-    everywhere = ("metric", "crowned")
+    everywhere = ("metric", "wide figures", "inches")
     widths = {name: WIDTHS if name.endswith(everywhere) else (320,) for name in pages}
     for said in looked_at(pages, tmp_path, widths):
         assert said["wide"] == said["screen"], said
+        assert said["over"] == [], said
         assert said["out"] == [], said
         assert said["collide"] == [], said
         assert said["small"] == [], said
+
+
+SHIPPED = ("globe", "lobed-globe", "twelve-lobe-drop", "crowned-globe")
+
+
+@pytest.mark.parametrize("paper", PAGES)
+def test_nothing_on_the_demos_pages_is_cut_off_or_stands_on_its_neighbour(
+    paper: str, tmp_path: Path
+) -> None:
+    """Every box of every shipped design's pages holds what is in it, at every width."""
+    pages = {
+        f"{paper} {name}": plain(PAPERS[paper](open_episode(shipped("designs") / f"{name}.yaml")))
+        for name in SHIPPED
+    }
+    wrong = {}
+    for said in looked_at(pages, tmp_path, dict.fromkeys(pages, WIDTHS)):
+        assert said["collide"] == [], said
+        assert said["small"] == [], said
+        if said["wide"] != said["screen"] or said["out"] or said["over"]:
+            wrong[str(said["name"])] = said["over"] or said["out"]
+    assert wrong == {}
 
 
 def test_no_label_of_any_design_is_cut_off_or_collides_in_the_browsers_own_lettering(
@@ -204,6 +230,10 @@ def test_the_harness_finds_a_page_that_is_too_wide(tmp_path: Path) -> None:
     }
     assert found["bad at 360"]["out"] != []
     assert found["bad at 720"]["out"] == []
+    boxed = '<!DOCTYPE html><body><div style="width:100px"><p style="width:200px">wide'
+    [said] = looked_at({"boxed": boxed}, tmp_path, {"boxed": (720,)})
+    assert said["out"] == []
+    assert said["over"] != []
 
 
 @pytest.fixture(scope="module")
@@ -212,9 +242,8 @@ def printed(
 ) -> dict[tuple[str, str, str], Path]:
     """Every page printed on both sheets, side by side since most of it is the browser's start."""
 
-    def one(each: Episode, paper: str, sheet: str) -> Path:
+    def one(page: str, sheet: str) -> Path:
         folder = tmp_path_factory.mktemp("print")
-        page = plain(PAPERS[paper](each))
         sized = page.replace("</head>", f"<style>@page {{ size: {sheet}; }}</style></head>")
         source, out = folder / "page.html", folder / "page.pdf"
         source.write_text(sized, encoding="utf-8")
@@ -224,7 +253,8 @@ def printed(
     chromium()
     with ThreadPoolExecutor() as pool:
         jobs = {
-            (each.name, paper, sheet): pool.submit(one, each, paper, sheet)
+            # laid out here: the Markdown library is not made for several threads
+            (each.name, paper, sheet): pool.submit(one, plain(PAPERS[paper](each)), sheet)
             for each in (episode, crowned)
             for paper in PAGES
             for sheet in (SHEETS if each is crowned else SHEETS[:1])
