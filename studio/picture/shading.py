@@ -41,7 +41,7 @@ _CHUNK = 1 << 14
 """Places worked on at once (ours): few enough to stay in the processor's cache."""
 
 _STEPS = 120
-"""Steps of a ray (ours); only rays that pass close by an edge need so many."""
+"""Steps at a time of a ray that goes on after its first ones (ours)."""
 
 _FIRST_STEPS = 12
 """Steps after which most rays have arrived or passed by (measured)."""
@@ -269,7 +269,10 @@ class _Studio:
         # few rays go on, those that pass close by an edge: all of them together
         if left:
             at, dx, dy, dz, t, end = (np.concatenate(parts) for parts in zip(*left, strict=True))
-            self._forward((at, dx, dy, dz, t, end), _STEPS - _FIRST_STEPS, away)
+            going = at, dx, dy, dz, t, end
+            # to their end: one given up while it grazes the wood would show the backdrop through it
+            while going[0].size:
+                going = self._forward(going, _STEPS, away)
         return away
 
     def _forward(self, rays: _Rays, steps: int, away: Floats) -> _Rays:

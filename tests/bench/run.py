@@ -6,6 +6,7 @@ on the same pictures with the same encoder settings, or Python starting with not
 
 from __future__ import annotations
 
+import argparse
 import os
 import statistics
 import subprocess
@@ -123,7 +124,17 @@ def limited() -> list[str]:
     return rows
 
 
-def main() -> int:
+def main(arguments: list[str] | None = None) -> int:
+    parser = argparse.ArgumentParser(
+        prog="python tests/bench/run.py",
+        description="Measures ratios, some minutes long, and writes them into "
+        f"{PAGE.relative_to(ROOT)}. Run it while the machine does nothing else.",
+    )
+    parser.add_argument(
+        "--print", action="store_true", dest="printed",
+        help="print the figures and leave the page as it is",
+    )  # fmt: skip
+    asked = parser.parse_args(arguments)
     studio = str(Path(sys.executable).parent / "studio")
     design = shipped("designs") / "globe.yaml"
     rows: list[str] = []
@@ -167,6 +178,9 @@ def main() -> int:
             *limits,
         ]
     )  # fmt: skip
+    if asked.printed:
+        sys.stdout.write(f"{table}\n")
+        return 0
     page = PAGE.read_text(encoding="utf-8")
     before, _, rest = page.partition(BEGIN)
     _, _, after = rest.partition(END)

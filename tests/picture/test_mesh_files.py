@@ -1,14 +1,18 @@
 """STL and GLB byte by byte; a general mesh library reads them in tests/outside."""
 
 import dataclasses
+import io
 import json
 import struct
 
 import numpy as np
 import pytest
+import trimesh
 
+from studio.episode.assemble import open_episode
 from studio.picture.mesh_files import glb, stl
 from studio.picture.solids import mesh_of, meshes_of
+from studio.resources import shipped
 
 
 def taken_apart(data):
@@ -85,3 +89,16 @@ def test_hostile_names_stay_data(pieces):
     content, _ = taken_apart(glb(meshes_of(dataclasses.replace(piece, parts=(part,)))))
     assert content["nodes"][0]["name"] == name
     assert content["materials"][0]["name"] == name
+
+
+def test_a_hollow_that_is_closed_is_an_inner_surface_of_the_whole():
+    """A surface that no corner joins to another: one outside, the rest facing inwards."""
+    piece = open_episode(shipped("designs") / "crowned-globe.yaml").piece
+    body = trimesh.load(io.BytesIO(stl(mesh_of(piece))), file_type="stl")
+    assert body.is_watertight
+    volumes = sorted(one.volume for one in body.split(only_watertight=False))
+    assert len(volumes) > 1
+    assert [volume > 0 for volume in volumes] == [False] * (len(volumes) - 1) + [True]
+    # ball-shaped, with the rest of the opening under the tenon
+    ball = np.pi / 6 * piece.globe.hollow_diameter_mm**3
+    assert -volumes[0] == pytest.approx(ball, rel=0.05)
