@@ -260,10 +260,17 @@ def opening_band(diameter_mm: float, opening_mm: float, top: bool) -> Band:
     Args: diameter of the ball and of the opening, mm, the latter smaller; which pole. Source: the
     edge stands asin(opening / diameter) from the pole.
 
+    Raises:
+        ValueError: a value is out of range, or the opening is as wide as the ball.
+
     >>> latitude, width = opening_band(60, 30, True)
     >>> round(latitude, 6), round(width, 3)
     (75.0, 15.708)
     """
+    if not 0 < opening_mm < diameter_mm:
+        raise ValueError(
+            f"an opening of {opening_mm:g} mm does not go into a ball of {diameter_mm:g} mm"
+        )
     reach = math.asin(opening_mm / diameter_mm) / 2
     latitude = 90 - math.degrees(reach)
     return latitude if top else -latitude, reach * diameter_mm
