@@ -13,7 +13,7 @@ import struct
 
 from studio.turning.piece import Piece
 
-LOOK = 1
+LOOK = 2
 """To be raised when the same piece would look otherwise: then all files are made again."""
 
 KEY = "studio-piece"
