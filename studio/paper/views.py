@@ -94,11 +94,11 @@ class Plates:
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """A source and the measurements taken from it, one of each label; ``name`` traces it."""
+    """A source and the subjects that have figures from it, marked; ``name`` traces it."""
 
     name: str
     text: str
-    measurements: tuple[Measurement, ...]
+    subjects: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -350,15 +350,31 @@ def caution_sources(episode: Episode) -> tuple[CautionSource, ...]:
 
 
 def sources(table: MeasurementTable) -> tuple[Source, ...]:
-    """Every source once, with what is taken from it, in the order of the table."""
+    """Every source once, with the subjects that draw on it, in the order of the table."""
     found: dict[str, list[Measurement]] = {}
     for measurement in table.values():
         if measurement.source:
             found.setdefault(measurement.source, []).append(measurement)
     return tuple(
-        Source(ms[0].name, text, tuple({plain(m.label): m for m in ms}.values()))
+        Source(ms[0].name, text, tuple(dict.fromkeys(_called(table, m.name) for m in ms)))
         for text, ms in found.items()
     )
+
+
+def _called(table: MeasurementTable, name: str) -> str:
+    """What a measurement's subject is called, marked: a part by its title."""
+    key = name.partition(".")[0]
+    title = table.get(f"{key}.title")
+    return title.marked() if title is not None else mark(f"group:{key}", heading(key))
+
+
+def rows(measurements: Iterable[Measurement]) -> tuple[tuple[Measurement, ...], ...]:
+    """Measurements to be listed, those that differ in their figures alone in one row."""
+    found: dict[tuple[str, ...], list[Measurement]] = {}
+    for one in measurements:
+        key = (one.label, one.where, one.formula, one.rule, one.name if one.bench else "")
+        found.setdefault(key, []).append(one)
+    return tuple(tuple(row) for row in found.values())
 
 
 def shown(episode: Episode) -> tuple[Measurement, ...]:

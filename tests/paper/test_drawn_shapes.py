@@ -289,3 +289,46 @@ def test_solid_or_plain_pieces_have_no_such_drawing(drawn: dict[str, Episode]) -
         assert make(each.table, None, System.METRIC) == ""
     part = drawn["parts"].piece.parts[0]  # type: ignore[union-attr]
     assert profile_stations(each.table, replace(part, name="nothing"), System.METRIC) == ""
+
+
+def test_rings_are_cut_into_the_hollows_section(drawn: dict[str, Episode]) -> None:
+    """As deep as the piece has them, at their height on both sides, and nowhere else."""
+    each = drawn["seven grooves"]
+    assert each.piece is not None
+    globe = each.piece.globe
+    assert globe is not None
+    wall = shapes(root_of(hollow_section(each.table, each.piece, System.METRIC)), "form")[0]
+    left, right = min(x for x, _ in wall), max(x for x, _ in wall)
+    radius, low = (right - left) / 2, max(y for _, y in wall)
+    mid, scale = ((left + right) / 2, low - radius), (right - left) / globe.diameter_mm
+    inner = each.table["hollow.diameter"].value * scale / 2
+    assert globe.rings
+    ring = globe.rings[0]
+    cut = [place for place in wall if inner + 0.5 < math.dist(mid, place) < radius - 0.05]
+    deepest = min(math.dist(mid, place) for place in cut)
+    assert radius - deepest == pytest.approx(ring.section.depth_mm * scale, abs=0.05)
+    assert {x > mid[0] for x, _ in cut} == {True, False}
+    for x, y in cut:
+        up = math.degrees(math.asin((mid[1] - y) / math.dist(mid, (x, y))))
+        off = min(abs(up - one.latitude_deg) for one in globe.rings)
+        assert off <= math.degrees(ring.section.half_angle_rad)
+
+
+@pytest.mark.parametrize("name", ["parts", "many stations", "long titles", "inches"])
+def test_each_parts_leader_begins_on_its_outline(name: str, drawn: dict[str, Episode]) -> None:
+    each = drawn[name]
+    root = root_of(assembly(each.table, each.piece, System.METRIC))
+    drawn_forms = [*shapes(root, "land"), *shapes(root, "form")]
+    outlines = [place for one in drawn_forms for place in one]
+    starts = [one[0] for one in shapes(root, "dim")]
+    parts = len(each.piece.parts) if each.piece is not None else 0
+    on = 0
+    for start in starts:
+        x, y = start
+        for (ax, ay), (bx, by) in pairwise(outlines):
+            if min(ay, by) - 0.02 <= y <= max(ay, by) + 0.02 and abs(by - ay) > 1e-6:
+                cross = ax + (bx - ax) * (y - ay) / (by - ay)
+                if abs(cross - x) < 0.1:
+                    on += 1
+                    break
+    assert on >= parts + 1  # and the globe's own

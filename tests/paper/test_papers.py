@@ -13,6 +13,7 @@ from studio.episode.records import Chapter, Episode, Link
 from studio.errors import BadInput
 from studio.measure.trace import END, START, plain, spans
 from studio.paper import ORIGINS, PAPERS, visible_text
+from studio.paper.drawings import drawings_of
 
 PAGES = ("handout.html", "cut-sheet.html")
 
@@ -365,3 +366,32 @@ def test_a_plain_ball_needs_no_names_before_its_figures(episode: Episode) -> Non
     lines = _block(PAPERS["description.txt"](episode), "KEY MEASUREMENTS")
     assert lines
     assert not any(" – " in line for line in lines)
+
+
+def test_the_handout_says_once_what_differs_in_its_figure_alone(crowned: Episode) -> None:
+    """Five rims owned are one row of five figures, each still traced."""
+    html = PAPERS["handout.html"](crowned)
+    label = "Rim of a cup chuck owned"
+    rims = [m for m in crowned.table.values() if m.label == label]
+    assert len(rims) == 5
+    text = visible_text(html)
+    assert plain(text).count(label) == 1
+    assert {m.name for m in rims} <= {span.name for span in spans(text)[1]}
+
+
+def test_each_source_stands_once_with_its_subjects(crowned: Episode) -> None:
+    text = plain(visible_text(PAPERS["handout.html"](crowned)))
+    lines = text.partition("Where this comes from")[2].partition("Cautions")[0].splitlines()
+    due = {m.source for m in crowned.table.values() if m.source}
+    for source in due:
+        assert lines.count(source) == 1
+    assert max(len(line) for line in lines if line not in due) < 260
+    assert any("Finial" in line and "The ball" in line for line in lines)
+
+
+def test_the_mountings_caption_says_where_the_other_grooves_are(crowned: Episode) -> None:
+    captions = [
+        one.caption for one in drawings_of(crowned) if "mounting for the first" in one.caption
+    ]
+    assert len(captions) == 1
+    assert "a line for each groove" in captions[0]

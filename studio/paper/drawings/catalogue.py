@@ -27,6 +27,10 @@ _ROUND_CAPTIONS = {
 }
 
 
+_FURTHER = " Only this one is drawn; the table of marking and mounting has a line for each groove."
+"""What the mounting's caption says where there are more grooves than the one drawn."""
+
+
 @dataclass(frozen=True, slots=True)
 class Drawing:
     """A drawing ready to stand on a page.
@@ -113,7 +117,7 @@ def drawings_of(episode: Episode) -> tuple[Drawing, ...]:
             Markup(mounting(table, piece, first)),
             "axis" if table.group("axis") else "grooves",
             "The mounting for the first groove, from the side: the groove lies square to the "
-            "lathe’s axis, and both poles with it.",
+            "lathe’s axis, and both poles with it." + (_FURTHER if "axis.head_2" in table else ""),
             ("axis.marks", "grooves.rim", "grooves.turn"),
         ),
         Drawing(

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from itertools import pairwise
 
 from studio.measure.measurement import Measurement, MeasurementTable, System
 from studio.paper.drawings.globe import lands_from_side, outline_from_side, rings_from_side
@@ -69,7 +70,8 @@ def assembly(table: MeasurementTable, piece: Piece | None, system: System) -> st
             *(polygon("band", [placed(*one) for one in band]) for band in rings_from_side(globe)),
         ]
         if "sphere.diameter" in table:
-            edge = placed(globe.diameter_mm / 2, 0.0)
+            # where its outline is widest: a groove may lie at the equator's edge
+            edge = placed(*max(outline_from_side(globe)))
             labels.append((edge[1], "globe", table["sphere.diameter"], [edge]))
     for part in piece.parts:
         points = outline(part.profile, _CHORD / scale)
@@ -81,10 +83,7 @@ def assembly(table: MeasurementTable, piece: Piece | None, system: System) -> st
         middle = (start + end) / 2
         measured = _height_of(table, part)
         if measured is not None:
-            near = part.profile.length_mm / 20
-            far = max(
-                (r for at, r in shown if abs(part.height_mm(at) - middle) <= near), default=0.0
-            )
+            far = _radius_at(shown, part.shoulder_at_mm / 2)
             title = table.get(f"{part.name}.title")
             words = title.text if title is not None else part.name
             origins[words] = f"group:{part.name}"
@@ -122,6 +121,14 @@ def assembly(table: MeasurementTable, piece: Piece | None, system: System) -> st
 
 def _height_of(table: MeasurementTable, part: PlacedPart) -> Measurement | None:
     return table.get(f"{part.name}.length")
+
+
+def _radius_at(points: Sequence[Point], place: float) -> float:
+    """How far the outline is from the axis at a place along it, mm."""
+    for (at, far), (next_at, next_far) in pairwise(points):
+        if at <= place <= next_at and next_at > at:
+            return far + (next_far - far) * (place - at) / (next_at - at)
+    return 0.0
 
 
 def _extent(piece: Piece) -> tuple[float, float, float]:

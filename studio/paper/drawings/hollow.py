@@ -16,7 +16,8 @@ from studio.paper.drawings.pen import (
     spread,
     svg,
 )
-from studio.turning.piece import Piece
+from studio.turning.cutters import surface_radius_mm
+from studio.turning.piece import Globe, Piece
 
 _WIDTH = 400.0
 _CENTRE = (122.0, 160.0)
@@ -25,6 +26,7 @@ _LABELS_X = 280.0
 _ROOM = _WIDTH - _LABELS_X - 2
 _GAP = 8.0
 _STEP_DEG = 3.0
+_STEPS = 60
 
 
 def hollow_section(table: MeasurementTable, piece: Piece | None, system: System) -> str:
@@ -55,7 +57,7 @@ def hollow_section(table: MeasurementTable, piece: Piece | None, system: System)
     throat = y - math.sqrt(max(0.0, hollow_radius**2 - half**2))
     bottom = y + hollow_radius
     body = [
-        polygon("form", _cut_open(half, hollow_radius)),
+        polygon("form", _cut_open(globe, scale, half, hollow_radius)),
         line(x, 10, x, y + _RADIUS + 22, "axis"),
         # the opening
         line(x - half, rim - 3, x - half, 26, "dim"),
@@ -91,15 +93,42 @@ def hollow_section(table: MeasurementTable, piece: Piece | None, system: System)
     return svg("hollow", _WIDTH, height, "The hollow, cut open", desc, "".join(body))
 
 
-def _cut_open(half: float, hollow_radius: float) -> list[Point]:
-    """The wall as cut: the outside from one side of the opening round to the other, and back."""
+def _cut_open(globe: Globe, scale: float, half: float, hollow_radius: float) -> list[Point]:
+    """The wall as cut: the outside from one side of the opening round to the other, and back.
+
+    Rings are cut across; grooves are not, for the cut runs along a land.
+    """
     x, y = _CENTRE
-    outer = _round(math.asin(half / _RADIUS), _RADIUS)
+    outer = _outside(globe, scale, math.asin(half / _RADIUS))
     inner = _round(math.asin(min(1.0, half / hollow_radius)), hollow_radius)
     return [
         *((x + a, y + b) for a, b in outer), *((x - a, y + b) for a, b in reversed(outer)),
         *((x - a, y + b) for a, b in inner), *((x + a, y + b) for a, b in reversed(inner)),
     ]  # fmt: skip
+
+
+def _outside(globe: Globe, scale: float, start: float) -> list[Point]:
+    """The outside's right half from an angle at the top down to the bottom, with its rings."""
+    # the opening is drawn at the top, wherever it is
+    opening = min(globe.bores, key=lambda bore: abs(bore.diameter_mm / 2 * scale
+                  - _RADIUS * math.sin(start)), default=None)  # fmt: skip
+    over = -1 if opening is not None and opening.from_mm + opening.to_mm < 0 else 1
+    turns = {start + (math.pi - start) * step / _STEPS for step in range(_STEPS + 1)}
+    rings = [(math.pi / 2 - over * math.radians(ring.latitude_deg), ring.section)
+             for ring in globe.rings]  # fmt: skip
+    for middle, section in rings:
+        wide = section.half_angle_rad
+        turns |= {middle + wide * step / 8 for step in range(-8, 9)}
+    places = []
+    for turn in sorted(one for one in turns if start <= one <= math.pi):
+        cut = (
+            surface_radius_mm(section, abs(turn - middle)) * scale
+            for middle, section in rings
+            if abs(turn - middle) < section.half_angle_rad
+        )
+        far = min(cut, default=_RADIUS)
+        places.append((far * math.sin(turn), -far * math.cos(turn)))
+    return places
 
 
 def _round(start: float, radius: float) -> list[Point]:
