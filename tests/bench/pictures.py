@@ -34,8 +34,8 @@ def screenshot(page: Path, out: Path, width: int, height: int) -> None:
         picture.convert("RGB").quantize(128).save(out, optimize=True)
 
 
-def printed(page: Path, out: Path, holding: str) -> None:
-    """The first printed A4 page of a paper on which ``holding`` stands."""
+def printed(page: Path, out: Path, *holding: str) -> None:
+    """The first printed A4 page of a paper on which all of ``holding`` stands."""
     with tempfile.TemporaryDirectory() as place:
         pdf, head = Path(place) / "paper.pdf", Path(place) / "page"
         command = [
@@ -49,7 +49,7 @@ def printed(page: Path, out: Path, holding: str) -> None:
         number = next(
             count
             for count, words in enumerate(text.stdout.decode().split("\f"), 1)
-            if holding in words
+            if all(text in words for text in holding)
         )
         which = ["-f", str(number), "-l", str(number), "-singlefile"]
         subprocess.run(["pdftoppm", "-r", "100", "-png", *which, str(pdf), str(head)], check=True)
@@ -86,7 +86,7 @@ def main(build: Path) -> int:
         with Image.open(build / name / "piece.png") as picture:
             small = picture.resize((960, 540), Image.Resampling.LANCZOS)
             small.save(OUT / f"{name}.jpg", quality=88, optimize=True, progressive=True)
-    printed(build / "crowned-globe" / "cut-sheet.html", OUT / "stations.png", "Parting cuts")
+    printed(build / "crowned-globe" / "cut-sheet.html", OUT / "stations.png", "Stations, from", "Parting cuts")
     screenshot(build / "globe" / "handout.html", OUT / "handout.png", 900, 1500)
     screenshot(build / "globe" / "cut-sheet.html", OUT / "cut-sheet.png", 900, 1500)
     terminal("studio measure designs/globe.yaml", OUT / "measure.png", lines=36)
