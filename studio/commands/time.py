@@ -15,8 +15,8 @@ from studio.files import keep_aside, write_whole
 from studio.measure.trace import plain
 from studio.measure.units import QuantityError, parse_time
 
-FEWEST_HEARD = 0.1
-"""A recording in which less than a tenth of the narration is heard does not follow it (ours)."""
+FEWEST_HEARD = 0.2
+"""A recording in which less than a fifth of the narration is heard does not follow it (ours)."""
 
 
 def time(

@@ -353,7 +353,7 @@ def _times(
                 for other in sorted((one, *rivals), key=lambda other: other.start)
             )
             told.append(f"step {step.id}: announced more than once, at {at}")
-        sure = one is not None and confidence >= SURE
+        sure = one is not None and not rivals and confidence >= SURE
         found[step.id] = StepTimes(
             id=step.id,
             digest=script_digest(step.aloud),
