@@ -33,6 +33,29 @@ _TOKEN = re.compile(f"[^\\s{START}]*(?:{START}[^{END}]*{END}[^\\s{START}]*)+|\\S
 _ENDS = (".", "!", "?")
 _PAUSES = (",", ";", ":")
 
+_JOINING, _PLACING, _NAMING = (
+    frozenset(words.split())
+    for words in (
+        "and or but nor so then because if when where while which who that as than until till "
+        "unless though before after",
+        "from with without in into on onto at to of by for over under between through against "
+        "along across around about near",
+        "the a an this these those your my our its their each every",
+    )
+)
+_NUMBER = re.compile(
+    r"(?:.*\s)?[-−+]?\d[\d.,/⁄]*|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve"
+)
+"""Function words of English that open a phrase, and numbers that wait for what they count."""
+
+_AT_PAUSE, _AT_JOINING, _AT_PLACING, _AT_NAMING = -24, -16, -10, -6
+_AFTER_OPENING, _AFTER_NUMBER = 1_000, 2_000
+"""What a break is worth in characters of unevenness (ours): a good place may make lines so much
+more uneven; a break inside a phrase's opening is taken only where no other one fits."""
+
+_UNEVEN_WORD = 3
+"""A caption a word longer than the even one counts as so many characters (ours)."""
+
 
 @dataclass(frozen=True, slots=True)
 class _Phrase:
@@ -52,28 +75,47 @@ def speaking_ms(text: str, words_per_minute: int) -> int:
     return round(len(plain(text).split()) * 60_000 / words_per_minute)
 
 
-def _lines(tokens: Sequence[str]) -> list[list[str]] | None:
-    """The tokens on at most two lines of about equal length, or None when they do not fit.
+def _bond(tokens: Sequence[str], place: int) -> int:
+    """How ill a break before ``tokens[place]`` reads; below 0 where it reads well."""
+    before, after = (plain(token).lower() for token in tokens[place - 1 : place + 1])
+    if before.endswith(_PAUSES + _ENDS):
+        return _AT_PAUSE
+    if _NUMBER.fullmatch(before):
+        return _AFTER_NUMBER
+    if before in _JOINING | _PLACING | _NAMING:
+        return _AFTER_OPENING
+    after = after.rstrip("".join(_PAUSES + _ENDS))
+    for words, worth in ((_JOINING, _AT_JOINING), (_PLACING, _AT_PLACING), (_NAMING, _AT_NAMING)):
+        if after in words:
+            return worth
+    return 0
+
+
+def _line_break(tokens: Sequence[str]) -> int | None:
+    """Where the second line begins; 0 for one line alone, None when two lines do not hold them.
 
     A single token longer than a line stands alone on it: a caption never loses a word.
     """
     lengths = [len(plain(token)) for token in tokens]
     whole = sum(lengths) + len(lengths) - 1
     if whole <= LINE_CHARACTERS or len(tokens) == 1:
-        return [list(tokens)]
+        return 0
     best: tuple[int, int] | None = None
     for place in range(1, len(tokens)):
         upper = sum(lengths[:place]) + place - 1
         lower = whole - upper - 1
         if max(upper, lower) <= LINE_CHARACTERS or len(tokens) == LINES:
-            # a line that ends at a pause reads better than an even one
-            bonus = 12 if plain(tokens[place - 1]).endswith(_PAUSES + _ENDS) else 0
-            score = abs(upper - lower) - bonus
+            score = abs(upper - lower) + _bond(tokens, place)
             if best is None or score < best[0]:
                 best = (score, place)
-    if best is None:
-        return None
-    return [list(tokens[: best[1]]), list(tokens[best[1] :])]
+    return None if best is None else best[1]
+
+
+def _splits_opening(tokens: Sequence[str]) -> int:
+    """What it costs when the lines can only be broken inside a phrase's opening, else 0."""
+    place = _line_break(tokens)
+    bond = _bond(tokens, place) if place else 0
+    return bond if bond >= _AFTER_OPENING else 0
 
 
 def _phrases(text: str, most_words: int) -> list[_Phrase]:
@@ -90,23 +132,47 @@ def _phrases(text: str, most_words: int) -> list[_Phrase]:
 
 
 def _fits(tokens: Sequence[str], most_words: int) -> bool:
-    return _Phrase(tuple(tokens)).words <= most_words and _lines(tokens) is not None
+    return _Phrase(tuple(tokens)).words <= most_words and _line_break(tokens) is not None
 
 
 def _break(tokens: Sequence[str], fits: int) -> int:
-    """Where to end a caption of at most ``fits`` tokens: sentence end, pause, or even parts."""
-    for ends, least in ((_ENDS, 1), (_PAUSES, 2)):
-        for place in range(fits, least - 1, -1):
-            if plain(tokens[place - 1]).endswith(ends):
-                return place
+    """Where to end a caption of at most ``fits`` tokens: sentence end, pause, or a phrase's end."""
+    stops = [
+        place
+        for ends, least in ((_ENDS, 1), (_PAUSES, 2))
+        for place in range(fits, least - 1, -1)
+        if plain(tokens[place - 1]).endswith(ends)
+    ]
     if fits == len(tokens):
-        return fits
+        stops.append(fits)
+    for place in stops:
+        if not _splits_opening(tokens[:place]):
+            return place
     sentence = next(
         (place + 1 for place, token in enumerate(tokens) if plain(token).endswith(_ENDS)),
         len(tokens),
     )
-    parts = -(-sentence // fits)
-    return min(fits, -(-sentence // parts))
+    # a sentence that fits is here because its lines break ill: it is parted in two
+    parts = max(2, -(-sentence // fits))
+    even = min(fits, -(-sentence // parts))
+
+    def cost(place: int) -> int:
+        bond = _bond(tokens, place) if place < len(tokens) else 0
+        return 2 * _UNEVEN_WORD * abs(place - even) + 2 * bond + 2 * _splits_opening(tokens[:place])
+
+    best = min(range(1, fits + 1), key=cost)
+    return stops[0] if stops and cost(best) >= _AFTER_OPENING else best
+
+
+def _overlong(step: TimedStep) -> list[str]:
+    """A note for each word that no line holds."""
+    words = dict.fromkeys(plain(token) for token in _TOKEN.findall(step.say))
+    return [
+        f"step {step.id}: “{word}” is longer than a caption's line of {LINE_CHARACTERS} "
+        f"characters ({len(word)}); it stands on a line of its own: write it in shorter words"
+        for word in words
+        if len(word) > LINE_CHARACTERS
+    ]
 
 
 def captions(
@@ -115,6 +181,9 @@ def captions(
     words: Mapping[str, Sequence[tuple[int, int] | None]] | None = None,
 ) -> tuple[tuple[Cue, ...], tuple[str, ...]]:
     """Cues for every step's narration, in order and without overlap, and notes on the timing.
+
+    Where nothing pauses, lines and captions break before a word that opens a phrase and not after
+    it. A word longer than a line is told.
 
     Where a step's words were timed, its captions follow the voice. Else they start with the step
     and run at the turner's own rate; where the marks leave less time than that, they are pressed
@@ -129,6 +198,7 @@ def captions(
     cues: list[Cue] = []
     notes: list[str] = []
     for step in steps:
+        notes += _overlong(step)
         found = (words or {}).get(step.id, ())
         by_voice = _by_voice(step, found, words_per_minute) if any(found) else None
         if by_voice is not None:
@@ -193,8 +263,10 @@ def _between_rests(
 
 
 def _broken(phrase: _Phrase) -> str:
-    lines = _lines(phrase.tokens) or [list(phrase.tokens)]
-    return "\n".join(" ".join(line) for line in lines)
+    place = _line_break(phrase.tokens)
+    if not place:
+        return " ".join(phrase.tokens)
+    return " ".join(phrase.tokens[:place]) + "\n" + " ".join(phrase.tokens[place:])
 
 
 def _apart(cues: Sequence[Cue]) -> tuple[Cue, ...]:

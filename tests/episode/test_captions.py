@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import pairwise
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -87,3 +89,72 @@ def test_the_demo_reads_at_the_turners_rate(episode: Episode) -> None:
     for cue in episode.cues:
         words = len(plain(cue.text).split())
         assert words / (cue.end_ms - cue.start_ms) * 60_000 <= 180
+
+
+OPENING = tuple(
+    f" {word}"
+    for word in (
+        *("and", "or", "but", "then", "so", "that", "which", "until", "from", "with", "in", "on"),
+        *("at", "to", "of", "by", "for", "the", "a", "an", "this"),
+    )
+)
+LONG = [
+    "Now we turn the outside of the wood until it is round and smooth and nice to hold in the hand",
+    "Here I go on talking without any pause for a breath or a comma anywhere in this very long "
+    "sentence that never seems to come to the end of what it wants to say about the piece",
+    "Cut from the rim to the middle of the bowl with the bevel on the wood and then stop at the "
+    "line which you drew with a pencil so that the wall stays even from the rim to the foot",
+    "Slowly roll the edge of the tool over until the bead is round on both of its sides and then "
+    "lift the handle a little to finish in the corner by the line.",
+]
+
+
+@pytest.mark.parametrize("say", LONG)
+@pytest.mark.parametrize("rate", [90, 140, 180])
+def test_without_punctuation_nothing_breaks_after_a_word_that_opens_a_phrase(
+    say: str, rate: int
+) -> None:
+    cues, _ = captions([step(say, 0, 60_000)], rate)
+    lines = [line for cue in cues for line in cue.text.split("\n")]
+    assert " ".join(lines) == say
+    assert len(lines) > 2
+    assert not [line for line in lines[:-1] if f" {line}".endswith(OPENING)]
+    assert all(len(line) <= LINE_CHARACTERS for line in lines)
+    assert all(len(cue.text.split("\n")) <= LINES for cue in cues)
+
+
+def test_a_break_is_rather_before_a_word_that_opens_a_phrase() -> None:
+    say = "Turn the big end of it slowly round and then polish"
+    assert captions([step(say, 0, 20_000)], 140)[0][0].text == (
+        "Turn the big end of it slowly round\nand then polish"
+    )
+
+
+def test_a_number_keeps_its_unit_without_a_mark() -> None:
+    say = "Set both dividers carefully across 25 millimetres measured along one side"
+    for rate in (60, 100, 140):
+        cues, _ = captions([step(say, 0, 30_000)], rate)
+        lines = [line for cue in cues for line in cue.text.split("\n")]
+        assert len(lines) > 1
+        assert any("25 millimetres" in line for line in lines)
+
+
+def test_a_marked_number_keeps_what_it_counts() -> None:
+    say = "Walk round the whole of it and set off " + mark("index.marks", "12") + " pencil marks"
+    for rate in (50, 60, 90, 140):
+        cues, _ = captions([step(say, 0, 30_000)], rate)
+        lines = [line for cue in cues for line in plain(cue.text).split("\n")]
+        assert any("12 pencil" in line for line in lines)
+
+
+@pytest.mark.parametrize("timed", [False, True])
+def test_a_word_longer_than_a_line_is_told(timed: bool) -> None:
+    word = "p" * 43
+    say = f"Look at {word} here and {'q' * 42} there."
+    found = {"step-1": [(1000 * n, 1000 * n + 500) for n in range(7)]} if timed else None
+    cues, notes = captions([replace(step(say, 0, 30_000), aloud=say)], 140, found)
+    assert word in "\n".join(cue.text for cue in cues).split("\n")
+    assert notes == (
+        f"step step-1: “{word}” is longer than a caption's line of 42 characters (43); "
+        "it stands on a line of its own: write it in shorter words",
+    )
