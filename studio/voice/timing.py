@@ -25,7 +25,7 @@ from studio.voice.recognise import (
     recognisers,
 )
 from studio.voice.script import Script, script_of
-from studio.voice.settle import Settled, settle
+from studio.voice.settle import Settled, Voiced, settle
 from studio.voice.sound import prepared, read_sound
 from studio.voice.wordlist import FILE_NAME, add_words, read_words, told_words, ways_of
 
@@ -36,6 +36,15 @@ _UNSURE_FIRST, _UNSURE_FIRST_OF_STEP = 0.6, 0.8
 """A start is as sure as its first word: where that was not heard where it stands, the rest counts
 by this factor (ours, from the table in docs/voice.md); less hard on a step, or marks are asked for
 where the start is right."""
+
+_FIRST_UNKNOWN = 0.45
+"""A step counts by this factor, which is below :data:`SURE`, when none of its first words stands
+where it was heard: its start is then a later word's (ours)."""
+
+_UNEXPLAINED, _WORD_MOST = 50, 100
+"""A step's first sentence was left out when less than half a second of voice stands between the
+word before and the step's first found one; a word accounts for a second at most (hundredths of a
+second, ours)."""
 
 _BEFORE_MOST = 1_000
 """Words that were not found are given a second before the others at most."""
@@ -156,7 +165,7 @@ def time_voice(episode: Episode, voice: Path, *, begins_ms: int = 0) -> Timing:
     with recognisers(setting, quiet, len(pieces)) as many:
         heard = _heard(script, pieces, many, everyday)
         settled = settle(script, heard, voiced, length, many.align)
-    timing = _timing(script, settled, voice.name, sound.length_ms, begins_ms)
+    timing = _timing(script, settled, voiced, voice.name, sound.length_ms, begins_ms)
     return replace(timing, new_words=tuple((word, ", ".join(said)) for word, said in added.items()))
 
 
@@ -219,7 +228,11 @@ def time_captions(episode: Episode, captions: Path, *, begins_ms: int = 0) -> Ti
         raise BadInput.of("there are no captions in this file", "name another", file=captions)
     length = max(one.stop for one in heard)
     settled = settle(script, heard, lambda start, stop: max(0, stop - start), length, None)
-    return _timing(script, settled, captions.name, length * 10, begins_ms)
+
+    def captioned(start: int, stop: int) -> int:
+        return sum(max(0, min(stop, one.stop) - max(start, one.start)) for one in heard)
+
+    return _timing(script, settled, captioned, captions.name, length * 10, begins_ms)
 
 
 def _read_captions(path: Path) -> list[tuple[int, int, str]]:
@@ -250,7 +263,12 @@ def _script(episode: Episode) -> Script:
 
 
 def _timing(
-    script: Script, settled: Settled, source: str, length_ms: int, begins_ms: int
+    script: Script,
+    settled: Settled,
+    voiced: Voiced,
+    source: str,
+    length_ms: int,
+    begins_ms: int,
 ) -> Timing:
     moved = {number for number, _ in settled.moved}
     said: list[SaidSentence] = []
@@ -280,7 +298,7 @@ def _timing(
     steps: dict[str, StepTimes] = {}
     for step, digest in script.digests.items():
         numbers = [n for n, one in enumerate(script.sentences) if one.step == step]
-        steps[step] = _step(script, settled, step, digest, numbers, said, moved)
+        steps[step] = _step(script, settled, voiced, step, digest, numbers, said, moved)
     rate = _rate(settled, script)
     return Timing(
         times=Times(
@@ -323,6 +341,7 @@ def _begins(text: Sequence[str], words: Sequence[tuple[int, int] | None]) -> int
 def _step(
     script: Script,
     settled: Settled,
+    voiced: Voiced,
     step: str,
     digest: str,
     numbers: Sequence[int],
@@ -330,21 +349,24 @@ def _step(
     moved: set[int],
 ) -> StepTimes:
     own = [n for n in numbers if n not in moved] or list(numbers)
-    places = [
-        place
+    there = [said[n] for n in own if said[n].start_ms is not None]
+    sure = [
+        settled.sure[place]
         for n in own
         for place in range(script.sentences[n].first, script.sentences[n].stop)
         if settled.words[place] is not None
     ]
-    there = [said[n] for n in own if said[n].start_ms is not None]
-    sure = [settled.sure[place] for place in places]
-    opening = sure[:_OPENING]
-    confidence = (
-        (sum(opening) / len(opening) + sum(sure) / len(sure)) / 2 if opening and sure else 0.0
-    )
-    opens = [script.sentences[n].first for n in own if said[n].start_ms is not None]
-    if opens and not settled.sure[opens[0]]:
-        confidence *= _UNSURE_FIRST_OF_STEP
+    confidence = 0.0
+    opens = next((n for n in own if said[n].start_ms is not None), None)
+    if opens is not None:
+        first = script.sentences[opens].first
+        # words that were not found count here: the start is then reckoned from a later one
+        opening = settled.sure[first : min(first + _OPENING, script.sentences[own[-1]].stop)]
+        confidence = (sum(opening) / len(opening) + sum(sure) / len(sure)) / 2
+        if not settled.sure[first]:
+            confidence *= _UNSURE_FIRST_OF_STEP
+        if not _starts_surely(script, settled, voiced, numbers[0], opens):
+            confidence *= _FIRST_UNKNOWN
     start = min((one.start_ms for one in there if one.start_ms is not None), default=None)
     end = max((one.end_ms for one in there if one.end_ms is not None), default=None)
     return StepTimes(
@@ -355,6 +377,27 @@ def _step(
         confidence=confidence,
         sentences=tuple(said[n] for n in numbers),
     )
+
+
+def _starts_surely(
+    script: Script, settled: Settled, voiced: Voiced, number: int, opens: int
+) -> bool:
+    """Whether a step whose first sentence is ``number`` begins with sentence ``opens``.
+
+    One of the first words must stand where it was heard; what was not found in front of it must
+    have been left out, so that nothing is spoken there.
+    """
+    sentence = script.sentences[opens]
+    if not any(settled.sure[sentence.first : min(sentence.first + _OPENING, sentence.stop)]):
+        return False
+    if opens == number:
+        return True
+    begin = min(word[0] for word in settled.words[sentence.first : sentence.stop] if word)
+    before = max(
+        (min(word[1], word[0] + _WORD_MOST) for word in settled.words if word and word[0] < begin),
+        default=0,
+    )
+    return voiced(before, begin) <= _UNEXPLAINED
 
 
 def _rate(settled: Settled, script: Script) -> int:
