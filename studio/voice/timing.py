@@ -38,13 +38,17 @@ by this factor (ours, from the table in docs/voice.md); less hard on a step, or 
 where the start is right."""
 
 _FIRST_UNKNOWN = 0.45
-"""A step counts by this factor, which is below :data:`SURE`, when none of its first words stands
-where it was heard: its start is then a later word's (ours)."""
+"""A step counts by this factor, which is below :data:`SURE`, when its beginning was not
+heard: its start is then a later word's or a guess (ours)."""
 
 _UNEXPLAINED, _WORD_MOST = 50, 100
 """A step's first sentence was left out when less than half a second of voice stands between the
 word before and the step's first found one; a word accounts for a second at most (hundredths of a
 second, ours)."""
+
+_DIFFERS = 300
+"""Where a step's first word was not heard, its time and the one reckoned back from the first sure
+word may differ by so many milliseconds (ours): a stop before a consonant is easily taken for it."""
 
 _BEFORE_MOST = 1_000
 """Words that were not found are given a second before the others at most."""
@@ -384,15 +388,22 @@ def _starts_surely(
 ) -> bool:
     """Whether a step whose first sentence is ``number`` begins with sentence ``opens``.
 
-    One of the first words must stand where it was heard; what was not found in front of it must
-    have been left out, so that nothing is spoken there.
+    One of the first words must stand where it was heard, and the beginning agree with it. What was
+    not found in front of the sentence must have been left out, so that nothing is spoken there.
     """
     sentence = script.sentences[opens]
-    if not any(settled.sure[sentence.first : min(sentence.first + _OPENING, sentence.stop)]):
+    found = settled.words[sentence.first : sentence.stop]
+    sure = settled.sure[sentence.first : sentence.stop]
+    if not any(sure[:_OPENING]):
+        return False
+    ears = [(10 * one[0], 10 * one[1]) if one else None for one in found]
+    by_ear = [one if is_sure else None for one, is_sure in zip(ears, sure, strict=True)]
+    begins, reckoned = _begins(sentence.words, ears), _begins(sentence.words, by_ear)
+    if begins is None or reckoned is None or abs(begins - reckoned) > _DIFFERS:
         return False
     if opens == number:
         return True
-    begin = min(word[0] for word in settled.words[sentence.first : sentence.stop] if word)
+    begin = min(word[0] for word in found if word)
     before = max(
         (min(word[1], word[0] + _WORD_MOST) for word in settled.words if word and word[0] < begin),
         default=0,

@@ -101,3 +101,17 @@ def test_a_long_word_in_front_does_not_account_for_a_whole_sentence() -> None:
         one, Settled(tuple(words), sure), lambda start, stop: stop - start, "a.wav", 20_000, 0
     )
     assert timing.unsure == ("rough",)
+
+
+@pytest.mark.parametrize(("early", "sure"), [(0, True), (20, True), (60, False)])
+def test_a_first_word_that_was_not_heard_may_not_stand_far_from_the_second(
+    early: int, sure: bool
+) -> None:
+    """It was lined up in a noise before the voice."""
+    one = script()
+    words = [(30 * n, 30 * n + 28) for n in range(len(one.words))]
+    words = [(at[0] + 100, at[1] + 100) if n >= 5 else at for n, at in enumerate(words)]
+    words[5] = (250 - early, 278 - early)
+    heard = tuple(n != 5 for n in range(len(words)))
+    timing = _timing(one, Settled(tuple(words), heard), lambda *_: 0, "a.wav", 20_000, 0)
+    assert (timing.unsure == ()) is sure
