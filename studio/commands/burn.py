@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import asdict, replace
 from pathlib import Path
 from typing import Literal
 
-from studio.commands.telling import note, say_written
+from studio.commands.telling import note, say_json, say_written
 from studio.episode.assemble import open_episode
-from studio.episode.places import as_text, places_file, read_places
+from studio.episode.places import as_text, places_file, read_places, with_places
 from studio.files import write_outputs, write_whole
 
 
@@ -46,13 +47,17 @@ def burn(
     places = choose_places(episode, master, before)
     for line in told_places(episode, places):
         note(line)
+    placed = replace(episode, cards=with_places(episode.cards, places))
+    report = burn_film(
+        placed, master, out / FILM, allow_silent=episode.silent, engine=engine, tell=note
+    )
+    # only now that the film has its name: a burn that failed leaves everything as it was
     written: list[Path] = []
     kept: tuple[str, ...] = ()
     if places != before:
         # every drawing of a card, on disk and in the film, stands where this film has room
         write_whole(places_file(design), as_text(places).encode("utf-8"))
-        episode = open_episode(design)
-        written, kept = write_outputs(out, overlay_files(episode), among=f"{FOLDER}/")
+        written, kept = write_outputs(out, overlay_files(placed), among=f"{FOLDER}/")
         written.insert(0, places_file(design))
     if episode.thumbnail_at_ms is not None:
         # the frame is the ground, and the piece's own picture is not looked at
@@ -60,8 +65,21 @@ def burn(
         pictures = {FRAME: frame, THUMBNAIL: thumbnail(episode, b"", frame)}
         made, aside = write_outputs(out, pictures, among=THUMBNAIL.partition(".")[0])
         written, kept = [*written, *made], (*kept, *aside)
-    report = burn_film(
-        episode, master, out / FILM, allow_silent=episode.silent, engine=engine, tell=note
-    )
-    say_written([*written, report.out], (*episode.notes, *kept, *report.notes), as_json)
+    written.append(report.out)
+    notes = (*episode.notes, *kept, *report.notes)
+    if as_json:
+        say_json(
+            {
+                "written": [str(path) for path in written],
+                "notes": list(notes),
+                "engine": report.engine,
+                "pictures": report.frames,
+                "encoded": report.encoded,
+                "taken_over": report.taken_over,
+                "overlays": [asdict(ending) for ending in report.endings],
+                "places": {name: asdict(place) for name, place in places.items()},
+            }
+        )
+    else:
+        say_written(written, notes, as_json)
     return 0

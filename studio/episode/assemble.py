@@ -14,17 +14,20 @@ from studio.design.reading import Problem, ReadDesign, load
 from studio.design.schema import NOTHING, STAGES, Design, Film, Step
 from studio.episode.captions import captions, speaking_ms
 from studio.episode.cards import (
+    card_reading_ms,
     needs_longer,
     numbered,
     plan_cautions,
     plan_measurements,
     plan_titles,
+    rows_for,
 )
 from studio.episode.chapters import by_hosts_rule, named_stretches
 from studio.episode.insets import inset
 from studio.episode.places import read_places, with_places
 from studio.episode.records import (
     Card,
+    CardKind,
     Chapter,
     Cue,
     Cut,
@@ -485,7 +488,19 @@ def _timed(
 def _plain_cards(design: Design, steps: tuple[TimedStep, ...], length_ms: int | None) -> list[Card]:
     """All cards but cautions."""
     titles = plan_titles(steps, length_ms) if design.film.titles else []
-    return [*plan_measurements(steps, length_ms), *titles]
+    rows = rows_for(FrameSize(*design.film.size))
+    return [*plan_measurements(steps, length_ms, rows), *titles]
+
+
+_CALLED = {
+    CardKind.MEASUREMENT: "card",
+    CardKind.TITLE: "title",
+    CardKind.CAUTION: "caution",
+}
+
+
+def _seconds(milliseconds: int) -> str:
+    return f"{milliseconds / 1000:.1f} s"
 
 
 def _with_times(
@@ -500,10 +515,14 @@ def _with_times(
     last = max(0, episode.length_ms - design.film.end_screen)
     cautions, late = plan_cautions(episode.steps, chapters or tuple(named), last)
     others = _plain_cards(design, episode.steps, last)
+    missed = {one.step_id for one in late}
     hasty = tuple(
-        f"step {card.step_id}: its card stands shorter than it takes to read"
-        for card in others
-        if needs_longer(card)
+        f"step {card.step_id}: its {_CALLED[card.kind]} stands "
+        f"{_seconds((card.end_ms or 0) - (card.start_ms or 0))} and takes {_seconds(needed)} to "
+        "read; leave the step more time"
+        for card in (*others, *cautions)
+        if needs_longer(card) and not (card.kind is CardKind.CAUTION and card.step_id in missed)
+        for needed in (card_reading_ms(card),)
     )
     shown = {card.step_id for card in others}
     hidden = tuple(

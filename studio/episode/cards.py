@@ -12,6 +12,7 @@ from studio.episode.records import (
     CardRow,
     Caution,
     Chapter,
+    FrameSize,
     LateCaution,
     TimedStep,
 )
@@ -33,6 +34,12 @@ LONGEST_TITLE_MS = 5_000
 
 RETURNS_AFTER_MS = 180_000
 """A hazard that returns after three minutes brings its caution again in the same chapter (ours)."""
+
+WIDE = Fraction(13, 10)
+"""From this width to height on a picture is wide, and a card has room for four rows (ours)."""
+
+WIDE_ROWS, NARROW_ROWS = 4, 2
+"""Measurements on one card in wide pictures, and in square and upright ones (ours)."""
 
 CAUTIONS_ON_A_CARD = 2
 """More than two lines of warning at once are not read (ours)."""
@@ -161,14 +168,24 @@ def _pressed_times(groups: Sequence[_Group], window: int) -> list[int]:
     return [SHORTEST_CAUTION_MS + int((one - SHORTEST_CAUTION_MS) * kept) for one in wanted]
 
 
-def plan_measurements(steps: Sequence[TimedStep], length_ms: int | None = None) -> list[Card]:
-    """One card for each step that shows measurements or a drawing; it stands within its step.
+def rows_for(size: FrameSize) -> int:
+    """How many measurements a card has room for at a readable size in pictures of a shape."""
+    return WIDE_ROWS if size.width >= WIDE * size.height else NARROW_ROWS
+
+
+def plan_measurements(
+    steps: Sequence[TimedStep], length_ms: int | None = None, rows_at_most: int = WIDE_ROWS
+) -> list[Card]:
+    """Cards for each step that shows measurements or a drawing; they stand within their step.
+
+    A step's measurements that do not go on one card follow one another on several.
 
     Args:
         steps: in order.
         length_ms: no card stands after this; None where nothing is held free.
+        rows_at_most: measurements on one card, :func:`rows_for`.
     """
-    cards = []
+    cards: list[Card] = []
     for step in steps:
         if not step.shows and step.inset is None:
             continue
@@ -193,8 +210,29 @@ def plan_measurements(steps: Sequence[TimedStep], length_ms: int | None = None) 
             start_ms=step.start_ms,
             end_ms=step.end_ms,
         )
-        cards += _standing(card, max(card_reading_ms(card), LONGEST_CARD_MS), length_ms)
+        cards += _in_parts(card, rows_at_most, length_ms)
     return cards
+
+
+def _in_parts(card: Card, rows_at_most: int, length_ms: int | None) -> list[Card]:
+    """The card, or several with a part of its rows each, one after the other; the first draws."""
+    rows = card.rows
+    parts = [
+        replace(card, rows=rows[at : at + rows_at_most], inset=None if at else card.inset)
+        for at in range(0, max(len(rows), 1), rows_at_most)
+    ]
+    stands = [max(card_reading_ms(part), LONGEST_CARD_MS) for part in parts]
+    if card.start_ms is None or card.end_ms is None:
+        return parts
+    end = card.end_ms if length_ms is None else min(card.end_ms, length_ms)
+    if sum(stands) > end - card.start_ms and len(parts) > 1:
+        stands = [(end - card.start_ms) // len(parts)] * len(parts)
+    out: list[Card] = []
+    start = card.start_ms
+    for part, stand in zip(parts, stands, strict=True):
+        out += _standing(replace(part, start_ms=start), stand, length_ms)
+        start += stand
+    return out
 
 
 def plan_titles(steps: Sequence[TimedStep], length_ms: int | None = None) -> list[Card]:
@@ -233,8 +271,8 @@ def _standing(card: Card, stands: int, length_ms: int | None) -> list[Card]:
 
 
 def needs_longer(card: Card) -> bool:
-    """Whether a timed card other than a caution stands too short to be read."""
-    if card.start_ms is None or card.end_ms is None or card.kind is CardKind.CAUTION:
+    """Whether a timed card stands too short to be read."""
+    if card.start_ms is None or card.end_ms is None:
         return False
     return card.end_ms - card.start_ms < card_reading_ms(card)
 
@@ -265,5 +303,8 @@ def card_reading_ms(card: Card) -> int:
     """How long a card takes to read, in milliseconds."""
     if card.kind is CardKind.CAUTION:
         return reading_ms((row.label for row in card.rows), SHORTEST_CAUTION_MS)
-    texts = [card.heading, *(f"{row.label} {row.value}" for row in card.rows)]
+    # the second system says the same figure again: who reads the one does not read the other
+    texts = [card.heading, *(f"{row.label} {row.value} {row.where}" for row in card.rows)]
+    if card.inset is not None:
+        texts.append(card.inset.caption)
     return reading_ms(texts, SHORTEST_CARD_MS)

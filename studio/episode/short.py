@@ -5,39 +5,17 @@ from __future__ import annotations
 from dataclasses import replace
 
 from studio.episode.cards import (
-    LONGEST_CARD_MS,
     needs_longer,
     numbered,
     plan_cautions,
     plan_measurements,
+    rows_for,
 )
-from studio.episode.records import Card, Cue, Episode, FrameSize, TimedStep
+from studio.episode.records import Cue, Episode, FrameSize
 from studio.errors import BadInput
 
 SHORTEST_MS = 4_000
 """A caution stands four seconds, so no film is shorter."""
-
-
-ROWS = 2
-"""So many measurements an upright card has room for at a readable size (ours)."""
-
-
-def _measurements(step: TimedStep, length: int) -> list[Card]:
-    """The step's measurements on cards that follow one another, two on each."""
-    cards: list[Card] = []
-    for card in plan_measurements([step], length):
-        parts = [card.rows[at : at + ROWS] for at in range(0, len(card.rows), ROWS)] or [()]
-        each = min(LONGEST_CARD_MS, length // len(parts))
-        for place, rows in enumerate(parts):
-            part = replace(
-                card,
-                rows=rows,
-                inset=card.inset if place == 0 else None,
-                start_ms=place * each,
-                end_ms=min((place + 1) * each, length),
-            )
-            cards.append(part)
-    return cards
 
 
 def short_of(episode: Episode, step_id: str, size: FrameSize) -> Episode:
@@ -84,10 +62,10 @@ def short_of(episode: Episode, step_id: str, size: FrameSize) -> Episode:
         for cue in episode.cues
         if start <= cue.start_ms < step.end_ms
     )
-    cards = _measurements(alone, length)
+    cards = plan_measurements([alone], length, rows_for(size))
     hasty = tuple(
         f"step {step_id}: a card stands shorter than it takes to read; show fewer measurements"
-        for card in cards
+        for card in (*cards, *cautions)
         if needs_longer(card)
     )
     return replace(

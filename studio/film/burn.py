@@ -33,12 +33,11 @@ from studio.film.exact import (
     write_pictures,
 )
 from studio.film.joining import join, require_whole
-from studio.film.last_burn import forget, last_film, remember
+from studio.film.last_burn import forget, is_as_burned, last_film, remember
 from studio.film.look import Look, load_look
 from studio.film.overlays import draw, with_corners
 from studio.film.probe import Footage, probe
 from studio.film.ranges import better_export, needed_ms, pieces, settled, share_text, showing
-from studio.film.reading_back import is_ours
 from studio.film.telling import Bar, clock
 from studio.film.whole import assumed_matrix, known_matrix, road, write_whole
 from studio.film.working import working_folder
@@ -59,6 +58,9 @@ ones, so they get more bits; with 18 an overlay is 44 dB from an exact blend, wi
 
 PRESET = "faster"
 """x264 preset: at this quality no larger than `medium`, in 0.6 of its time (measured)."""
+
+_BITS = 8
+"""Bits a channel of the films that are written."""
 
 # An end may lie this far beyond the film: marks are written down to a second or a tenth.
 _END_SLACK_MS = 500
@@ -159,6 +161,8 @@ def burn(
     look = load_look(episode.look, beside=episode.design_file.parent)
     size = FrameSize(footage.width, footage.height)
     notes: tuple[str, ...] = () if footage.matrix else (_untagged_note(footage),)
+    if footage.bits > _BITS:
+        notes = (*notes, _deeper_note(footage))
     job = _Job(episode, footage, look, size, out, tell or (lambda _: None))
     plan: _ExactPlan | None = None
     if engine == "exact":
@@ -186,7 +190,7 @@ def burn(
                 job.tell(f"All {footage.frames:,} pictures are encoded.")
                 _make_whole(job, draft, bar)
             draft.chmod(0o644)
-            if out.exists() and not is_ours(out):
+            if out.exists() and not is_as_burned(out):
                 notes = (*notes, keep_aside(out))
             draft.replace(out)
             if settle is not None:
@@ -377,11 +381,6 @@ def _require_usable(footage: Footage, allow_silent: bool) -> None:
             "the master is high dynamic range or BT.2020, and overlays would have wrong colours",
             "export it for standard screens (Rec. 709, 8 bit)",
         )
-    if footage.bits != 8:
-        raise refuse(
-            f"the master has {footage.bits} bits a channel and would lose some of them",
-            "export it with 8 bits (H.264, 4:2:0)",
-        )
     if footage.matrix and not known_matrix(footage.matrix):
         raise refuse(
             f"the master's colour matrix is {footage.matrix}",
@@ -452,6 +451,13 @@ def _require_fit(episode: Episode, footage: Footage) -> None:
 def _short(marked: str) -> str:
     text = " ".join(plain(marked).split())
     return text if len(text) <= 40 else text[:39] + "…"
+
+
+def _deeper_note(footage: Footage) -> str:
+    return (
+        f"The master has {footage.bits} bits a channel, and the film has {_BITS}, as hosts show "
+        "films for standard screens; look for bands in soft gradients."
+    )
 
 
 def _untagged_note(footage: Footage) -> str:

@@ -7,10 +7,12 @@ digest. A film that was changed, or a record that was, costs time and nothing el
 from __future__ import annotations
 
 import contextlib
+import hashlib
 import json
 from collections.abc import Sequence
 from dataclasses import asdict
 from pathlib import Path
+from typing import Any
 
 from studio.errors import WorkFailed
 from studio.files import write_whole
@@ -18,6 +20,9 @@ from studio.film.exact import LastFilm, MadePiece, read_through
 
 RECORD = ".burned-by-studio.json"
 """The record's name in the film's folder."""
+
+_ENDS = 1 << 20
+"""Bytes at either end of a film that its fingerprint covers."""
 
 
 def last_film(film: Path, master: str, settings: str) -> LastFilm | None:
@@ -31,7 +36,7 @@ def last_film(film: Path, master: str, settings: str) -> LastFilm | None:
     from av.error import FFmpegError
 
     try:
-        found = json.loads((film.parent / RECORD).read_text(encoding="utf-8"))[film.name]
+        found = _records(film)[film.name]
         if (found["master"], found["settings"]) != (master, settings):
             return None
         made = tuple(MadePiece(**piece) for piece in found["pieces"])
@@ -47,19 +52,50 @@ def remember(
     film: Path, digest: str, master: str, settings: str, made: Sequence[MadePiece]
 ) -> None:
     """Keep the record of a burn beside its film; a record that cannot be kept is no failure."""
-    record = {
-        film.name: {
+    _note(
+        film,
+        {
             "film": digest,
             "master": master,
             "settings": settings,
             "pieces": [asdict(piece) for piece in made],
-        }
-    }
-    with contextlib.suppress(WorkFailed):
-        write_whole(film.parent / RECORD, json.dumps(record, indent=1).encode("utf-8"))
+        },
+    )
 
 
 def forget(film: Path) -> None:
-    """Take the record away: the film was made in another way."""
-    with contextlib.suppress(OSError):
-        (film.parent / RECORD).unlink(missing_ok=True)
+    """Keep of a film that was made in another way only that it is ours."""
+    _note(film, {})
+
+
+def is_as_burned(film: Path) -> bool:
+    """Whether nobody has written on the film since a burn of ours gave it its name."""
+    try:
+        return bool(_records(film)[film.name]["file"] == _fingerprint(film))
+    except (OSError, ValueError, KeyError, TypeError):
+        return False
+
+
+def _note(film: Path, record: dict[str, Any]) -> None:
+    with contextlib.suppress(WorkFailed, OSError):
+        try:
+            records = _records(film)
+        except (OSError, ValueError, TypeError):
+            records = {}
+        records[film.name] = {**record, "file": _fingerprint(film)}
+        write_whole(film.parent / RECORD, json.dumps(records, indent=1).encode("utf-8"))
+
+
+def _records(film: Path) -> dict[str, Any]:
+    return dict(json.loads((film.parent / RECORD).read_text(encoding="utf-8")))
+
+
+def _fingerprint(film: Path) -> str:
+    """Of a film's size, beginning and end: a film edited or encoded again has others."""
+    size = film.stat().st_size
+    found = hashlib.sha256(str(size).encode("ascii"))
+    with film.open("rb") as file:
+        found.update(file.read(_ENDS))
+        file.seek(max(0, size - _ENDS))
+        found.update(file.read(_ENDS))
+    return found.hexdigest()

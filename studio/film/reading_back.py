@@ -69,12 +69,6 @@ def film_contents(path: Path) -> FilmContents | None:
     return FilmContents(title, chapters, captions, digest)
 
 
-def is_ours(path: Path) -> bool:
-    """Whether a burn of ours made the film."""
-    contents = film_contents(path)
-    return contents is not None and contents.said_digest != ""
-
-
 def _captions(film: object) -> tuple[Held, ...]:
     import av
 

@@ -86,7 +86,12 @@ def main(build: Path) -> int:
         with Image.open(build / name / "piece.png") as picture:
             small = picture.resize((960, 540), Image.Resampling.LANCZOS)
             small.save(OUT / f"{name}.jpg", quality=88, optimize=True, progressive=True)
-    printed(build / "crowned-globe" / "cut-sheet.html", OUT / "stations.png", "Stations, from", "Parting cuts")
+    printed(
+        build / "crowned-globe" / "cut-sheet.html",
+        OUT / "stations.png",
+        "Stations, from",
+        "Parting cuts",
+    )
     screenshot(build / "globe" / "handout.html", OUT / "handout.png", 900, 1500)
     screenshot(build / "globe" / "cut-sheet.html", OUT / "cut-sheet.png", 900, 1500)
     terminal("studio measure designs/globe.yaml", OUT / "measure.png", lines=36)

@@ -307,16 +307,16 @@ def test_the_deference_may_not_go(built) -> None:
 
 
 def test_stamps_that_disagree_are_found(built) -> None:
-    built.replace("chapters.vtt", "00:00:29.000 -->", "00:00:31.000 -->")
+    built.replace("chapters.vtt", "00:00:40.000 -->", "00:00:42.000 -->")
     assert {"chapters-disagree", "wrong-time"} <= set(built.codes())
-    built.replace("description.txt", "0:29", "0:31")
+    built.replace("description.txt", "0:40", "0:42")
     assert "wrong-number" in built.codes()
 
 
 def test_marks_that_leave_a_caution_no_time_are_an_error(built) -> None:
     text = built.design.read_text(encoding="utf-8")
     built.design.write_text(
-        text.replace("    mark-octagon: 0:10", "    mark-octagon: 0:02"), "utf-8"
+        text.replace("    mark-octagon: 0:15", "    mark-octagon: 0:02"), "utf-8"
     )
     assert "late-caution" in built.codes()
 

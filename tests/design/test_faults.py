@@ -35,10 +35,10 @@ ONE_FAULT = [
      ["did you mean spindle-running"]),
     ("[mounting, spindle-running, callipers]", "callipers", ["steps[1].does", "a list is due"]),
     ("    rough: 0:00", "    rough: 0", ["film.marks.rough", "not a time", "0:35"]),
-    ("    mark-octagon: 0:10", "    mark-octagon: 0:25", ["film.marks.cut-octagon", "0:25"]),
-    ("    hang: 1:00", "    hang: 9:00", ["film.marks.hang", "past the film's end at 1:16"]),
-    ("    hang: 1:00", "    hung: 1:00", ["no step 'hung'"]),
-    ("  length: 1:16\n", "", ["film", "no length"]),
+    ("    mark-octagon: 0:15", "    mark-octagon: 0:35", ["film.marks.cut-octagon", "0:35"]),
+    ("    hang: 1:19", "    hang: 9:00", ["film.marks.hang", "past the film's end at 1:44"]),
+    ("    hang: 1:19", "    hung: 1:00", ["no step 'hung'"]),
+    ("  length: 1:44\n", "", ["film", "no length"]),
     ("  size: 960x540", "  size: 12x9", ["film.size", "1920x1080"]),
     ("  glue_time: 10 min", "  glue_time: 10 bananas", ["values.glue_time", "min"]),
     ("  glue_time: 10 min", "  Glue-Time: 10 min", ["Glue-Time", "underscores"]),
@@ -94,8 +94,8 @@ def test_all_faults_are_told_in_one_run(globe: Path, edit: Edit, faults_of: Faul
     edit(globe, "  diameter: 60 mm", "  diameter: 60")
     edit(globe, "  blank: square", "  blanc: square")
     edit(globe, "    stage: rough", "    stage: ruff")
-    edit(globe, "    hang: 1:00", "    hang: 0:55")
-    edit(globe, "    sand: 0:49", "    sand: 0:57")
+    edit(globe, "    hang: 1:19", "    hang: 1:14")
+    edit(globe, "    sand: 1:06", "    sand: 1:16")
     edit(globe, "title: A plain globe in sycamore", "title: A {{ sphere.diametre }} globe")
     joined = "\n".join(faults_of(globe))
     for words in ("stock.diameter", "'blanc'", "'ruff'", "film.marks.hang", "sphere.diametre"):
@@ -235,8 +235,8 @@ def test_what_has_to_be_told_with_other_faults(
     edit(globe, "title: A plain globe in sycamore", "title: A\ntitle: B")
     edit(globe, "  glue_time: 10 min", "  glue_time: 10 bananas")
     edit(globe, "  plate: 24", "  plate: 25")
-    edit(globe, "    index: 0:40", "    index: 0:99")
-    edit(globe, "    hang: 1:00", "    hang: 0:01")
+    edit(globe, "    index: 0:56", "    index: 0:99")
+    edit(globe, "    hang: 1:19", "    hang: 0:01")
     told = faults_of(globe)
     joined = "\n".join(told)
     for words in (

@@ -130,7 +130,7 @@ def test_the_demo_film_has_time_for_every_caution(episode: Episode) -> None:
 
 
 def test_marks_that_leave_no_time_are_told_but_stop_nothing(globe: Path, edit: Edit) -> None:
-    edit(globe, "    mark-octagon: 0:10", "    mark-octagon: 0:02")
+    edit(globe, "    mark-octagon: 0:15", "    mark-octagon: 0:02")
     episode = open_episode(globe)
     assert any(late.step_id == "rough" for late in episode.late_cautions)
     assert any("no four seconds on screen" in note for note in episode.notes)

@@ -138,7 +138,7 @@ def test_the_end_screen_stays_free(folder: Path) -> None:
 
 
 def test_an_end_screen_is_shorter_than_its_film(folder: Path) -> None:
-    told = faults(filmed(folder, "end_screen: 2:00"))
+    told = faults(filmed(folder, "end_screen: 2:30"))
     assert "as long as the film" in told
 
 

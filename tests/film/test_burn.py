@@ -400,7 +400,6 @@ def test_masters_that_cannot_be_used_are_refused(
 
     assert "no such file" in refused(sample_episode, tmp_path / "none.mp4", out)
     assert "no sound" in say("-pix_fmt", "yuv420p", sound=False)
-    assert "10 bits" in say("-pix_fmt", "yuv420p10le")
     assert "even numbers" in say(
         "-c:v", "ffv1", "-pix_fmt", "yuv444p", "-vf", "scale=321:181,setsar=1", name="m.mkv"
     )
@@ -464,3 +463,45 @@ def test_no_bar_without_a_terminal(
 ) -> None:
     burn(sample_episode, small_master, tmp_path / "film.mp4")
     assert capfd.readouterr() == ("", "")
+
+
+def test_ten_bits_become_eight_and_are_told(
+    sample_episode: Episode, make_film: Callable[..., Path], tmp_path: Path
+) -> None:
+    master = make_film("-pix_fmt", "yuv420p10le", seconds=6, size="320x180")
+    report = burn(sample_episode, master, tmp_path / "out" / "film.mp4", progress=False)
+    assert report.engine == "moviepy"
+    assert any("10 bits a channel, and the film has 8" in note for note in report.notes)
+    made, found = probe(report.out), probe(master)
+    assert (made.bits, made.frames, made.duration_ms) == (8, found.frames, found.duration_ms)
+    # at the start nothing covers the picture: it is the master's, to an encoder's noise
+    pictures = []
+    for path in (master, report.out):
+        with av.open(str(path)) as film:
+            frame = next(film.decode(film.streams.video[0]))
+            pictures.append(frame.to_ndarray(format="gray").astype(float))
+    assert np.abs(pictures[0] - pictures[1]).mean() < 3
+
+
+@pytest.mark.parametrize("engine", ENGINES)
+def test_a_film_that_was_worked_on_is_kept_aside(
+    sample_episode: Episode, small_master: Path, tmp_path: Path, engine: Engine
+) -> None:
+    out = tmp_path / "film.mp4"
+    burn(sample_episode, small_master, out, progress=False, engine=engine)
+    again = burn(sample_episode, small_master, out, progress=False, engine=engine)
+    assert again.notes == ()
+    # it keeps our comment, as an editor's export may
+    out.write_bytes(out.read_bytes() + b"graded")
+    third = burn(sample_episode, small_master, out, progress=False, engine=engine)
+    assert any("kept" in note for note in third.notes)
+    assert [path.name for path in tmp_path.glob("film*kept*")] == ["film.mp4.kept-1"]
+
+
+def test_a_second_film_in_the_folder_leaves_the_first_ones_record(
+    sample_episode: Episode, small_master: Path, tmp_path: Path
+) -> None:
+    burn(sample_episode, small_master, tmp_path / "film.mp4", progress=False)
+    burn(sample_episode, small_master, tmp_path / "short.mp4", progress=False, engine="moviepy")
+    report = burn(sample_episode, small_master, tmp_path / "film.mp4", progress=False)
+    assert report.encoded == 0

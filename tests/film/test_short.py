@@ -10,8 +10,9 @@ import av
 import numpy as np
 import pytest
 
+from studio.episode.cards import NARROW_ROWS
 from studio.episode.records import CardKind, Episode, FrameSize
-from studio.episode.short import ROWS, short_of
+from studio.episode.short import short_of
 from studio.errors import BadInput
 from studio.film.probe import probe
 from studio.film.short import file_name, make_short
@@ -72,7 +73,7 @@ def test_measurements_follow_one_another(sample_episode: Episode) -> None:
     made = dataclasses.replace(sample_episode, steps=(step,), length_ms=30_000)
     short = short_of(made, "mark-octagon", SMALL)
     cards = [card for card in short.cards if card.kind is CardKind.MEASUREMENT]
-    assert [len(card.rows) for card in cards] == [ROWS, ROWS]
+    assert [len(card.rows) for card in cards] == [NARROW_ROWS, NARROW_ROWS]
     assert cards[0].end_ms == cards[1].start_ms
     shown = [row.name for card in cards for row in card.rows]
     assert shown == [one.name for one in step.shows]

@@ -37,7 +37,8 @@ def test_what_is_held_is_as_long_as_the_card_takes_to_read() -> None:
     """Three seconds at least, or one and the card's words at 2.5 a second (ours), rounded up."""
     for card in open_episode(shipped("designs") / "lobed-globe.yaml").cards:
         if card.kind is CardKind.MEASUREMENT:
-            texts = [card.heading, *(f"{row.label} {row.value}" for row in card.rows)]
+            texts = [card.heading, *(f"{row.label} {row.value} {row.where}" for row in card.rows)]
+            texts.append(card.inset.caption if card.inset is not None else "")
             words = sum(len(plain(text).split()) for text in texts)
             assert plain(card.held) == f"{max(3, math.ceil(1 + words / 2.5))} s"
 

@@ -86,7 +86,7 @@ def test_a_short_chapter_is_joined(globe: Path, edit: Edit) -> None:
         "    title: Mark the octagon\n",
         "    title: Mark the octagon\n    chapter: Octagon\n",
     )
-    edit(globe, "    mark-octagon: 0:10", "    mark-octagon: 0:07")
+    edit(globe, "    mark-octagon: 0:15", "    mark-octagon: 0:07")
     episode = open_episode(globe)
     assert plain(episode.chapters[0].title) == "Cylinder and octagon; Octagon"
     assert any("was joined to" in note for note in episode.notes)
@@ -95,7 +95,7 @@ def test_a_short_chapter_is_joined(globe: Path, edit: Edit) -> None:
 @pytest.mark.parametrize("length", ["0:29", "0:20"])
 def test_a_short_film(globe: Path, edit: Edit, length: str) -> None:
     text = globe.read_text(encoding="utf-8")
-    start = text.index("  length: 1:16")
+    start = text.index("  length: 1:44")
     marks = ("rough", "mark-octagon", "cut-octagon", "second-round", "index", "sand", "hang")
     lines = "".join(f"    {name}: 0:{2 * place:02d}\n" for place, name in enumerate(marks))
     globe.write_text(f"{text[:start]}  length: {length}\n  marks:\n{lines}", encoding="utf-8")

@@ -120,7 +120,7 @@ def test_the_command_listens_for_slates(
     globe: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     text = globe.read_text(encoding="utf-8")
-    globe.write_text(text[: text.index("  marks:\n")].replace("  length: 1:16\n", ""), "utf-8")
+    globe.write_text(text[: text.index("  marks:\n")].replace("  length: 1:44\n", ""), "utf-8")
     episode = open_episode(globe)
     said = [f"Step {cardinal(n)}" for n in range(1, len(episode.steps) + 1)]
     file, truth = recording(tmp_path / "talk.wav", said, voice=AMERICAN, noise="", seed=3)

@@ -135,7 +135,7 @@ def test_the_command_writes_times_that_the_next_build_uses(
     globe: Path, say: Callable, capsys: pytest.CaptureFixture[str]
 ) -> None:
     text = globe.read_text(encoding="utf-8")
-    globe.write_text(text[: text.index("  marks:\n")].replace("  length: 1:16\n", ""), "utf-8")
+    globe.write_text(text[: text.index("  marks:\n")].replace("  length: 1:44\n", ""), "utf-8")
     episode = open_episode(globe)
     assert not episode.cues
     spoken = say(episode)
@@ -172,7 +172,7 @@ def test_a_file_changed_by_hand_is_kept(
     written = times.read_text(encoding="utf-8")
     assert cli.main(arguments) == 0
     assert not list(globe.parent.glob("*.kept-*"))
-    changed = written.replace("start: 10.00", "start: 11.00")
+    changed = written.replace("start: 15.00", "start: 16.00")
     assert changed != written
     times.write_text(changed, encoding="utf-8")
     found = read_times(globe)
