@@ -177,7 +177,7 @@ def test_a_file_changed_by_hand_is_kept(
     times.write_text(changed, encoding="utf-8")
     found = read_times(globe)
     assert found is not None
-    assert found.steps["mark-octagon"].start_ms == 11_000
+    assert found.steps["mark-octagon"].start_ms == 16_000
     capsys.readouterr()
     assert cli.main(arguments) == 0
     assert "globe.times.yaml.kept-1" in capsys.readouterr().err
