@@ -59,11 +59,6 @@ class CannotCopy(Exception):
     """This film cannot be burned by copying; the text says why, as the rest of a sentence."""
 
 
-_THREADS = 3
-"""Threads of the encoder, the same on every machine and at every burn (ours): what it takes on two
-cores."""
-
-
 @dataclass(frozen=True, slots=True)
 class Reading:
     """A film's tracks, read through.
@@ -280,8 +275,6 @@ class Settings:
         made.color_range, made.colorspace, made.color_primaries, made.color_trc = self.tags
         # slices, PyAV's own choice, would cost size
         made.thread_type = ThreadType.FRAME
-        # how the encoder divides its work changes what it writes; left to itself it counts cores
-        made.thread_count = _THREADS
         made.flags |= int(Flags.global_header)
         made.options = dict(self.options)
         made.open()
