@@ -12,6 +12,7 @@ from pathlib import Path
 from studio.check.context import Context
 from studio.check.findings import Finding, Outcome, Severity
 from studio.episode.records import Card
+from studio.film.corners import with_corners
 from studio.film.look import Look, load_look
 from studio.film.overlays import (
     FOLDER,
@@ -19,7 +20,6 @@ from studio.film.overlays import (
     overlay_file,
     read_record,
     record_of,
-    with_corners,
 )
 from studio.measure.numbers import figures
 from studio.measure.trace import spans

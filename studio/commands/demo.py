@@ -9,7 +9,7 @@ from studio.commands.check import check
 from studio.commands.telling import note, say
 from studio.design.reading import load
 from studio.episode.assemble import open_episode
-from studio.episode.times import design_files
+from studio.episode.beside import design_files
 from studio.files import write_outputs
 from studio.resources import shipped
 

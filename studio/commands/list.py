@@ -6,7 +6,7 @@ from pathlib import Path
 
 from studio.commands.telling import columns, note, say, say_json
 from studio.episode.assemble import open_episode
-from studio.episode.times import design_files
+from studio.episode.beside import design_files
 from studio.errors import BadInput
 from studio.measure.trace import plain
 

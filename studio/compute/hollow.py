@@ -13,6 +13,12 @@ from studio.turning.assembly import resting
 from studio.turning.piece import Bore, Globe
 from studio.turning.profile import SAME_PLACE_MM
 
+_OTHERWISE = (
+    "turn a jam chuck that takes the ball up to its equator and strap the ball to it all round "
+    "with tape, or hollow the ball before its grooves are cut"
+)
+"""How a ball is held for hollowing that no cup holds (common practice, no source)."""
+
 
 def add_hollow(sheet: Sheet, design: Design) -> None:
     """``hollow.*``, when the ball is hollow."""
@@ -91,10 +97,8 @@ def _add_seat(sheet: Sheet, design: Design) -> None:
         for rim in design.workshop.chuck.rims
         if float(rim.mm) < globe.diameter_mm
     ]  # fmt: skip
-    other = "turn a jam chuck that takes the ball up to its equator and strap the ball to it all "
-    other += "round with tape, or hollow the ball before its grooves are cut"
     if not seats:
-        sheet.warnings.append(f"hollow: no rim owned takes the ball on its pole; {other}")
+        sheet.warnings.append(f"hollow: no rim owned takes the ball on its pole; {_OTHERWISE}")
         return
     rim, best = max(seats, key=lambda pair: pair[1].touching * pair[1].rim_mm)
     sheet.typed("hollow.rim", "Best rim owned to hold it on the other pole", rim, source=WORKSHOP)
@@ -111,7 +115,7 @@ def _add_seat(sheet: Sheet, design: Design) -> None:
         assert touching is not None
         sheet.warnings.append(
             f"hollow: once the grooves are cut, {touching.text} at most of a cup's rim touches the "
-            f"ball on its pole, and no tail centre can stand in the opening; {other}"
+            f"ball on its pole, and no tail centre can stand in the opening; {_OTHERWISE}"
         )
 
 

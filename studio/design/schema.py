@@ -495,7 +495,7 @@ class Step(_Section):
 
 
 class KeepClear(_Section):
-    """Strips along the picture's edges, each up to 40 % of its height or width."""
+    """Strips along the picture's edges, as shares of its height or width."""
 
     top: Annotated[float, PERCENT] = 0.0
     """Strip at the top."""

@@ -12,10 +12,8 @@ from pathlib import Path
 from typing import Any
 
 from studio.design.schema import CORNERS
+from studio.episode.beside import PLACES, read_beside
 from studio.episode.records import Card, CardKind
-from studio.errors import BadInput
-
-ENDING = ".places.yaml"
 
 _HEAD = """\
 # Written by studio burn, anew with each film: where each overlay stands, and why there.
@@ -62,7 +60,7 @@ def place_names(cards: Sequence[Card]) -> dict[int, str]:
 
 def places_file(design: Path) -> Path:
     """Where the places of a design stand."""
-    return design.with_name(f"{design.stem}{ENDING}")
+    return design.with_name(f"{design.stem}{PLACES}")
 
 
 def as_text(places: Places) -> str:
@@ -86,22 +84,13 @@ def read_places(design: Path) -> Places:
     Raises:
         BadInput: the file cannot be read as a places file.
     """
-    import yaml
-
-    path = places_file(design)
-    if not path.is_file():
-        return {}
-    try:
-        text = path.read_text(encoding="utf-8-sig")
-        loader = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
-        tree = yaml.load(text, Loader=loader)
-        return {str(name): _place(one) for name, one in tree["cards"].items()}
-    except (OSError, ValueError, yaml.YAMLError, KeyError, TypeError, AttributeError) as error:
-        raise BadInput.of(
-            "this is not a places file as studio burn writes it",
-            "take it away; studio burn writes it anew",
-            file=path,
-        ) from error
+    found = read_beside(
+        places_file(design),
+        lambda tree: {str(name): _place(one) for name, one in tree["cards"].items()},
+        "a places file as studio burn writes it",
+        "take it away; studio burn writes it anew",
+    )
+    return found or {}
 
 
 def _place(tree: Any) -> CardPlace:

@@ -15,35 +15,16 @@ from pathlib import Path
 from statistics import median
 from typing import Any
 
-from studio.design.reading import WORKSHOP_FILE
 from studio.design.schema import FASTEST_RATE, SLOWEST_RATE
-from studio.episode.places import ENDING as PLACES_ENDING
+from studio.episode.beside import TIMES, read_beside
 from studio.episode.records import TimedStep
-from studio.errors import BadInput
 from studio.measure.speech import spoken
 from studio.measure.trace import END, SEP, START, plain
-
-ENDING = ".times.yaml"
-WORDS_ENDING = ".words.yaml"
-BESIDE_DESIGNS = (ENDING, WORDS_ENDING, PLACES_ENDING)
-"""Files beside a design that end like one and are none."""
 
 _WORD = re.compile(r"[^\W\d_]+(?:'[^\W\d_]+)*")
 _SENTENCE_END = re.compile(r"(?<=[.!?])[\"”’')]*\s+")
 _PARTS = re.compile(f"({START}[^{SEP}]*{SEP}[^{END}]*{END})")
 _DIGEST = "# digest: "
-
-
-def design_files(folder: Path) -> list[Path]:
-    """The designs in a folder, by name: neither the workshop's file nor what lies beside a design.
-
-    Args: folder.
-    """
-    return [
-        path
-        for path in sorted(folder.glob("*.yaml"))
-        if path.name != WORKSHOP_FILE and not path.name.endswith(BESIDE_DESIGNS)
-    ]
 
 
 def said_words(text: str) -> tuple[str, ...]:
@@ -136,7 +117,7 @@ UNTIMED = Times(source="", length_ms=359_999_000, words_per_minute=0, steps={})
 
 def times_file(design: Path) -> Path:
     """Where the times of a design stand."""
-    return design.with_name(f"{design.stem}{ENDING}")
+    return design.with_name(f"{design.stem}{TIMES}")
 
 
 USUAL_RATE = 140
@@ -159,7 +140,7 @@ def speaking_rate(typed: int | None, design: Path) -> int:
     found: list[int] = []
     try:
         files = sorted(
-            design.parent.glob(f"*{ENDING}"), key=lambda path: path.stat().st_mtime, reverse=True
+            design.parent.glob(f"*{TIMES}"), key=lambda path: path.stat().st_mtime, reverse=True
         )
         for path in files[:_NEWEST]:
             with path.open(encoding="utf-8-sig") as file:
@@ -239,21 +220,12 @@ def read_times(design: Path) -> Times | None:
     Raises:
         BadInput: the file cannot be read as a times file.
     """
-    import yaml
-
-    path = times_file(design)
-    if not path.is_file():
-        return None
-    try:
-        text = path.read_text(encoding="utf-8-sig")
-        loader = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
-        return _times(yaml.load(text, Loader=loader))
-    except (OSError, ValueError, yaml.YAMLError, KeyError, TypeError, AttributeError) as error:
-        raise BadInput.of(
-            "this is not a times file as studio time writes it",
-            "take it away, or run studio time again, which keeps it aside",
-            file=path,
-        ) from error
+    return read_beside(
+        times_file(design),
+        _times,
+        "a times file as studio time writes it",
+        "take it away, or run studio time again, which keeps it aside",
+    )
 
 
 def _times(tree: Any) -> Times:

@@ -21,6 +21,7 @@ from studio.episode.takes import LENGTH_SLACK_MS
 from studio.errors import BadInput
 from studio.files import keep_aside, ready_folder
 from studio.film.blending import StoredCard
+from studio.film.corners import with_corners
 from studio.film.exact import (
     CannotCopy,
     LaidCard,
@@ -35,7 +36,7 @@ from studio.film.exact import (
 from studio.film.joining import join, require_whole
 from studio.film.last_burn import forget, is_as_burned, last_film, remember
 from studio.film.look import Look, load_look
-from studio.film.overlays import draw, with_corners
+from studio.film.overlays import draw
 from studio.film.probe import Footage, probe
 from studio.film.ranges import better_export, needed_ms, pieces, settled, share_text, showing
 from studio.film.telling import Bar, clock

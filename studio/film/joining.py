@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import subprocess
+from collections.abc import Sequence
 from pathlib import Path
 
 from studio.episode.digest import PREFIX, said_digest
@@ -54,7 +55,7 @@ def join(
     if payloads(episode):
         inputs += ["-i", str(_caption_track(episode, out.parent))]
         maps += ["-map", "3:s:0", "-metadata:s:s:0", "language=eng"]
-    _ffmpeg(
+    run_ffmpeg(
         "the sound, captions and pictures could not be joined; if it names the sound, export the "
         "master with AAC sound",
         [
@@ -79,7 +80,7 @@ def _caption_track(episode: Episode, folder: Path) -> Path:
 
     source, made, exact = (folder / name for name in ("captions.vtt", "made.mp4", "captions.mp4"))
     source.write_text(plain(render_vtt(episode)), encoding="utf-8")
-    _ffmpeg(
+    run_ffmpeg(
         "the captions could not be made into a track",
         ["-f", "webvtt", "-i", str(source), "-c:s", "mov_text", str(made)],
     )
@@ -103,8 +104,16 @@ def _caption_track(episode: Episode, folder: Path) -> Path:
     return exact
 
 
-def _ffmpeg(failed: str, arguments: list[str]) -> None:
-    """Run the bundled ffmpeg; ``failed`` begins the message when it does not succeed."""
+def run_ffmpeg(failed: str, arguments: Sequence[str]) -> None:
+    """Run the bundled ffmpeg.
+
+    Args:
+        failed: begins the message when it does not succeed.
+        arguments: behind those that make it quiet and let it overwrite.
+
+    Raises:
+        WorkFailed: it did not succeed, or the disk is full.
+    """
     import imageio_ffmpeg
 
     command = [imageio_ffmpeg.get_ffmpeg_exe(), "-hide_banner", "-loglevel", "error"]

@@ -9,8 +9,8 @@ from __future__ import annotations
 
 import io
 import json
-from collections.abc import Callable, Sequence
-from dataclasses import asdict, dataclass, replace
+from collections.abc import Callable
+from dataclasses import asdict, dataclass
 from functools import lru_cache
 from math import ceil, floor
 from pathlib import Path
@@ -19,6 +19,7 @@ from typing import TYPE_CHECKING, Any
 from studio.design.schema import CORNERS
 from studio.episode.records import Card, CardKind, CardRow, Episode, FrameSize, Inset, Strips
 from studio.errors import BadInput
+from studio.film.corners import is_upright, own_corner, own_end, wanted_corner, with_corners
 from studio.film.insets import paint_inset
 from studio.film.lettering import BOLD, REGULAR, SEMIBOLD, set_lines, typeface
 from studio.film.look import CardStyle, Look, TypeSize, load_look, rgb
@@ -182,7 +183,7 @@ def draw(card: Card, size: FrameSize, look: Look, clear: Strips = NOTHING_CLEAR)
     """
     from PIL import Image
 
-    corner = card.corner or _wanted(card, look, size)
+    corner = card.corner or wanted_corner(card, look, size)
     room = _room(card.kind, size, look, corner, clear)
     panel = _paint(_laid_out(card, size, look, room), size, look, card.opacity)
     picture = Image.new("RGBA", (size.width, size.height), (0, 0, 0, 0))
@@ -202,7 +203,7 @@ def outlines(
     """
     out = {}
     for corner in CORNERS:
-        if _stacked(size) and corner.endswith("right"):
+        if is_upright(size) and corner.endswith("right"):
             continue
         room = _room(card.kind, size, look, corner, clear)
         panel = _laid_out(card, size, look, room).size
@@ -310,13 +311,9 @@ def _png(card: Card, picture: Image.Image) -> bytes:
 # --- where a card may stand -------------------------------------------------------------------
 
 
-def _stacked(size: FrameSize) -> bool:
-    return size.height > size.width
-
-
 def _usable(size: FrameSize, look: Look, clear: Strips) -> _Box:
     margins = look.margins
-    upright = _stacked(size)
+    upright = is_upright(size)
     right = margins.upright_right if upright else margins.edge
     bottom = margins.upright_captions if upright else margins.captions
     return _Box(
@@ -325,19 +322,6 @@ def _usable(size: FrameSize, look: Look, clear: Strips) -> _Box:
         floor(size.width * (1 - max(right, clear.right))),
         floor(size.height * (1 - max(bottom, clear.bottom))),
     )
-
-
-def own_corner(kind: CardKind, look: Look) -> str:
-    """The look's own corner for cards of a kind."""
-    return look.places.caution if kind is CardKind.CAUTION else look.places.measurement
-
-
-def own_end(kind: CardKind) -> str:
-    """Where cards of a kind stand in film taller than wide, ``top`` or ``bottom``.
-
-    A caution stands at the foot: the middle, where the work is, stays free.
-    """
-    return "bottom" if kind is CardKind.CAUTION else "top"
 
 
 def _room(
@@ -355,7 +339,7 @@ def _room(
     usable = _usable(size, look, clear)
     share_of = look.places
     caution = kind is CardKind.CAUTION
-    if _stacked(size):
+    if is_upright(size):
         share = 1 - share_of.upright_share if caution else share_of.upright_share
         height = floor(usable.height * share) - ceil(size.height * look.panel.gap / 2)
         if (corner.partition("-")[0] or own_end(kind)) == "top":
@@ -377,67 +361,10 @@ def _place(
 ) -> tuple[int, int]:
     """Where a panel's top left corner lies."""
     at_foot = corner.startswith("bottom")
-    if _stacked(size):
+    if is_upright(size):
         return room.left, room.bottom - panel[1] if at_foot else room.top
     left = room.left if corner.endswith("left") else room.right - panel[0]
     return left, room.bottom - panel[1] if at_foot else room.top
-
-
-def with_corners(cards: Sequence[Card], look: Look, size: FrameSize) -> tuple[Card, ...]:
-    """The cards, each with a corner, so that no two that are seen together touch.
-
-    A card stands where the design asks, else where it was placed, else in the look's own corner.
-    Of those seen together the first that is no caution decides the side; cautions take the other.
-    In film taller than wide the same holds for top and bottom.
-
-    Args:
-        cards: of one film; without times the cards of a step count as seen together.
-        look: of the cards.
-        size: of the film.
-    """
-    corners: dict[int, str] = {}
-    for group in seen_together(cards):
-        wanted = {card.number: _wanted(card, look, size) for card in group}
-        first = min(group, key=lambda card: (card.kind is CardKind.CAUTION, not card.asked))
-        for card in group:
-            same_part = (card.kind is CardKind.CAUTION) == (first.kind is CardKind.CAUTION)
-            end, side = wanted[card.number].split("-")
-            first_end, first_side = wanted[first.number].split("-")
-            if _stacked(size):
-                end = first_end if same_part else _OTHER[first_end]
-            else:
-                side = first_side if same_part else _OTHER[first_side]
-            corners[card.number] = f"{end}-{side}"
-    return tuple(replace(card, corner=corners[card.number]) for card in cards)
-
-
-_OTHER = {"left": "right", "right": "left", "top": "bottom", "bottom": "top"}
-
-
-def _wanted(card: Card, look: Look, size: FrameSize) -> str:
-    corner = card.asked or card.corner
-    if corner:
-        return corner
-    own = own_corner(card.kind, look)
-    return f"{own_end(card.kind)}-{own.split('-')[1]}" if _stacked(size) else own
-
-
-def seen_together(cards: Sequence[Card]) -> list[list[Card]]:
-    """The cards in groups: those whose times overlap, or overlap with one of the group."""
-    groups: list[list[Card]] = []
-    until = 0
-    untimed: dict[str, list[Card]] = {}
-    for card in sorted(cards, key=lambda card: (card.start_ms or 0, card.number)):
-        if card.start_ms is None or card.end_ms is None:
-            untimed.setdefault(card.step_id, []).append(card)
-            continue
-        if groups and card.start_ms < until:
-            groups[-1].append(card)
-        else:
-            groups.append([card])
-            until = 0
-        until = max(until, card.end_ms)
-    return [*groups, *untimed.values()]
 
 
 # --- laying out -------------------------------------------------------------------------------

@@ -19,9 +19,18 @@ import numpy as np
 from numpy.typing import NDArray
 
 from studio.episode.places import CardPlace, Places, place_names
-from studio.episode.records import Card, CardKind, Episode, FrameSize
+from studio.episode.records import Card, Episode, FrameSize
+from studio.film.corners import (
+    OTHER,
+    is_upright,
+    leading,
+    on_one_side,
+    part_of,
+    seen_together,
+    with_corners,
+)
 from studio.film.look import Look, Rgb, load_look
-from studio.film.overlays import Box, outlines, seen_together, style_of, with_corners
+from studio.film.overlays import Box, outlines, style_of
 from studio.film.probe import Footage, probe
 from studio.film.whole import Pixels, rgb_picture
 
@@ -80,7 +89,7 @@ def choose_places(episode: Episode, master: Path, before: Places) -> Places:
             }
             for card in group
         }
-        corners = _calmest(group, unrest, upright=size.height > size.width)
+        corners = _calmest(group, unrest, upright=is_upright(size))
         for card in group:
             corner = corners[card.number]
             style = style_of(card.kind, look)
@@ -151,8 +160,7 @@ def _calmest(
     """
 
     def part(corner: str) -> str:
-        end, side = corner.split("-")
-        return end if upright else side
+        return part_of(corner, upright=upright)
 
     def best(cards: Sequence[Card], where: str) -> tuple[float, str]:
         """The corner of that part in which all of the cards stand calmest."""
@@ -166,7 +174,7 @@ def _calmest(
         score, place = min(scored)
         return score, corners[place]
 
-    first = min(group, key=lambda card: (card.kind is CardKind.CAUTION, not card.asked))
+    first = leading(group)
     ways = list(dict.fromkeys(part(corner) for corner in unrest[first.number]))
     if first.asked:
         ways = [part(first.asked)]
@@ -180,15 +188,11 @@ def _calmest(
         chosen: dict[int, str] = {}
         total = 0.0
         for cards in alike:
-            same_part = (cards[0].kind is CardKind.CAUTION) == (first.kind is CardKind.CAUTION)
-            score, corner = best(cards, way if same_part else _OTHER[way])
+            score, corner = best(cards, way if on_one_side(cards[0], first) else OTHER[way])
             chosen |= dict.fromkeys((card.number for card in cards), corner)
             total += score
         choices.append((total, order, chosen))
     return min(choices, key=lambda choice: choice[:2])[2]
-
-
-_OTHER = {"left": "right", "right": "left", "top": "bottom", "bottom": "top"}
 
 
 # --- looking at pictures ----------------------------------------------------------------------

@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 
 from studio.episode.digest import PREFIX
 from studio.episode.records import Card, Episode, FrameSize
+from studio.film.corners import with_corners
 from studio.film.look import Look
-from studio.film.overlays import draw, with_corners
+from studio.film.overlays import draw
 
 if TYPE_CHECKING:
     from av.container import InputContainer

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import subprocess
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from itertools import pairwise
@@ -13,9 +12,10 @@ import numpy as np
 from studio.episode.places import with_places
 from studio.episode.records import Episode, FrameSize
 from studio.episode.short import short_of
-from studio.errors import BadInput, WorkFailed
+from studio.errors import BadInput
 from studio.files import ready_folder
 from studio.film.burn import BurnReport, burn
+from studio.film.joining import run_ffmpeg
 from studio.film.placing import choose_places, coarse_luma, sampled, told_places
 from studio.film.probe import Footage, probe
 from studio.film.whole import assumed_matrix
@@ -135,13 +135,9 @@ def _liveliest(footage: Footage, start: int, end: int, size: FrameSize) -> float
 def _cut(
     footage: Footage, out: Path, start: int, length: int, size: FrameSize, middle: float
 ) -> None:
-    import imageio_ffmpeg
-
     spare = footage.width - size.width
     left = round(min(max(middle * footage.width - size.width / 2, 0), spare)) // 2 * 2
-    command = [
-        imageio_ffmpeg.get_ffmpeg_exe(),
-        *("-hide_banner", "-loglevel", "error", "-nostdin", "-y"),
+    arguments = [
         *("-ss", f"{start / 1000:.3f}", "-i", str(footage.path), "-t", f"{length / 1000:.3f}"),
         "-vf",
         f"crop={size.width}:{size.height}:{left}:0,setparams=colorspace={assumed_matrix(footage)}",
@@ -149,7 +145,4 @@ def _cut(
         *("-c:v", "libx264", "-preset", "veryfast", "-crf", "10"),
         *("-c:a", "aac", "-b:a", "192k", "-map_metadata", "-1", str(out)),
     ]
-    done = subprocess.run(command, stderr=subprocess.PIPE, text=True, check=False)
-    if done.returncode:
-        lines = done.stderr.strip().splitlines()
-        raise WorkFailed(f"the step could not be cut out: {lines[-1] if lines else 'no word why'}")
+    run_ffmpeg("the step could not be cut out", arguments)

@@ -9,8 +9,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from studio.episode.records import Card, CardKind, Episode, TimedStep
+from studio.film.corners import with_corners
 from studio.film.look import Look, load_look
-from studio.film.overlays import with_corners
 from studio.measure.trace import mark, plain
 
 SHOT_LIST = "shot-list.md"

@@ -19,8 +19,9 @@ from numpy.typing import NDArray
 from studio.episode.records import Card, Episode, FrameSize, Strips
 from studio.errors import WorkFailed
 from studio.film.blending import fading
+from studio.film.corners import with_corners
 from studio.film.look import Look
-from studio.film.overlays import draw, with_corners
+from studio.film.overlays import draw
 from studio.film.probe import Footage
 from studio.film.telling import Bar
 

@@ -7,12 +7,12 @@ from collections.abc import Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass
 from pathlib import Path
 
-from studio.episode.times import WORDS_ENDING
+from studio.episode.beside import WORDS
 from studio.errors import BadInput, Fault
 from studio.files import write_whole
 from studio.voice.phones import PHONES, from_ipa
 
-FILE_NAME = f"workshop{WORDS_ENDING}"
+FILE_NAME = f"workshop{WORDS}"
 """One list for all designs of a folder: a workshop says its words the same way each week."""
 
 _HEAD = """\

@@ -331,7 +331,7 @@ def test_the_shipped_designs_pass(tmp_path: Path) -> None:
     from studio.check.context import Context
     from studio.commands.build import build_files
     from studio.episode.assemble import open_episode
-    from studio.episode.times import design_files
+    from studio.episode.beside import design_files
     from studio.files import write_outputs
     from studio.resources import shipped
 

@@ -10,7 +10,7 @@ import pytest
 import yaml
 
 from studio.design.json_schema import as_json, design_schema, workshop_schema
-from studio.episode.times import design_files
+from studio.episode.beside import design_files
 from studio.resources import shipped
 
 SCHEMAS = {"design": design_schema, "workshop": workshop_schema}

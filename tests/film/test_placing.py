@@ -15,8 +15,9 @@ from studio.design.schema import CORNERS
 from studio.episode.places import as_text, place_names, places_file, read_places, with_places
 from studio.episode.records import Card, CardKind, Episode, FrameSize, Inset, Strips
 from studio.errors import BadInput
+from studio.film.corners import seen_together, with_corners
 from studio.film.look import load_look, rgb, worst_contrast
-from studio.film.overlays import draw, outlines, overlay_file, seen_together, with_corners
+from studio.film.overlays import draw, outlines, overlay_file
 from studio.film.placing import choose_places, told_places
 
 LOOK = load_look("fernhollow")

@@ -14,8 +14,9 @@ import wcag_contrast_ratio
 from studio import cli
 from studio.episode.assemble import open_episode
 from studio.episode.places import read_places
+from studio.film.corners import with_corners
 from studio.film.look import CardStyle, load_look, rgb
-from studio.film.overlays import outlines, style_of, with_corners
+from studio.film.overlays import outlines, style_of
 
 FILM = """
 title: Short film

@@ -50,8 +50,8 @@ def reading(tmp_path_factory: pytest.TempPathFactory):
 
     The sentences come three times over, each time in another noise later on.
     """
-    if not FOLDER.is_dir():
-        pytest.skip("python tests/prepare.py installs pocketsphinx-testdata on Debian")
+    if not FOLDER.is_dir() and not Path("/etc/debian_version").exists():
+        pytest.skip("the recordings come as a Debian package alone")
     words, sounds = read()
     ways = {word: dictionary()[word] for sentence in words for word in sentence}
     recogniser = Recogniser(Setting(pronunciations=tuple(sorted(ways.items()))))

@@ -39,13 +39,10 @@ def test_the_sounds_are_those_of_the_shipped_dictionary() -> None:
     assert said == PHONES
 
 
-@pytest.mark.parametrize("word", ["tenon", "lathe", "gouge", "shavings", "sycamore", "chisel"])
+@pytest.mark.parametrize("word", ["spindle", "lathe", "gouge", "shavings", "sycamore", "chisel"])
 def test_proposed_sounds_are_near_the_dictionarys(word: str) -> None:
     """CMUdict is the outside judge: at most half of the sounds differ from its nearest way."""
     from studio.voice.recognise import dictionary
-
-    if word not in dictionary():
-        pytest.skip("the dictionary lacks it")
 
     def apart(one: list[str], other: list[str]) -> int:
         row = list(range(len(other) + 1))
