@@ -30,9 +30,10 @@ def measure(design: Path, out: Path | None, *, as_json: bool) -> int:
         write_whole(out / FILE_NAME, records_as_json(table).encode("utf-8"))
     if as_json:
         say_json(records(table))
-        return 0
-    for line in _listing(table, episode.schedules):
-        say(line)
+    else:
+        for line in _listing(table, episode.schedules):
+            say(line)
+    # on stderr, so that a program that reads the table is not in the way of who runs it
     for text in episode.notes:
         note(f"note: {text}")
     return 0

@@ -55,6 +55,16 @@ def test_measure_prints_the_table_as_json(globe: Path, capsys: Capture) -> None:
     assert by_name["sphere.octagon_side"]["value"] == pytest.approx(24.8528, abs=1e-4)
 
 
+def test_a_program_that_reads_the_table_is_told_the_notes_too(
+    globe: Path, edit: Edit, capsys: Capture
+) -> None:
+    edit(globe, "hole_depth: 12 mm", "hole_depth: 58 mm")
+    assert cli.main(["measure", str(globe), "--json"]) == 0
+    told = capsys.readouterr()
+    assert json.loads(told.out)
+    assert "note: hanger: only" in told.err
+
+
 def test_measure_prints_a_table_for_people(globe: Path, capsys: Capture) -> None:
     assert cli.main(["measure", str(globe)]) == 0
     out = capsys.readouterr().out
