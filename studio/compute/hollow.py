@@ -13,11 +13,18 @@ from studio.turning.assembly import resting
 from studio.turning.piece import Bore, Globe
 from studio.turning.profile import SAME_PLACE_MM
 
-_OTHERWISE = (
+_NO_CENTRE = "no tail centre can stand in the opening while the ball is hollowed"
+
+_JAM = (
     "turn a jam chuck that takes the ball up to its equator and strap the ball to it all round "
-    "with tape, or hollow the ball before its grooves are cut"
+    "with tape"
 )
 """How a ball is held for hollowing that no cup holds (common practice, no source)."""
+
+_BEFORE = ", or hollow the ball before its grooves are cut"
+
+_STRAPPED = "press the ball home in its cup, strap it to it all round with tape, and cut lightly"
+"""How one is held that a cup does hold (common practice, no source)."""
 
 
 def add_hollow(sheet: Sheet, design: Design) -> None:
@@ -85,38 +92,45 @@ def opening_bands(design: Design, diameter: float) -> tuple[seat.Band, ...]:
 
 
 def _add_seat(sheet: Sheet, design: Design) -> None:
-    """How the grooved ball sits on its pole while it is hollowed, with no tail centre to help."""
+    """How the ball sits on its pole while it is hollowed, with no tail centre to help."""
     section, globe = design.hollow, sheet.globe
-    if section is None or globe is None or globe.section is None or comes_first(design):
+    if section is None or globe is None:
         return
     away = -1 if section.pole == "top" else 1
     bands = [(away * ring.latitude_deg, ring.section.width_mm) for ring in globe.rings]
+    grooved = globe.section is not None and not comes_first(design)
+    count, width = (
+        (globe.grooves, globe.section.width_mm) if grooved and globe.section else (0, 0.0)
+    )
     seats = [
-        (rim, seat.pole_seat(globe.diameter_mm, globe.grooves, globe.section.width_mm,
-                             float(rim.mm), bands))
+        (rim, seat.pole_seat(globe.diameter_mm, count, width, float(rim.mm), bands))
         for rim in design.workshop.chuck.rims
         if float(rim.mm) < globe.diameter_mm
-    ]  # fmt: skip
+    ]
     if not seats:
-        sheet.warnings.append(f"hollow: no rim owned takes the ball on its pole; {_OTHERWISE}")
+        sheet.warnings.append(f"hollow: no rim owned takes the ball on its pole; {_JAM}")
         return
     rim, best = max(seats, key=lambda pair: pair[1].touching * pair[1].rim_mm)
     sheet.typed("hollow.rim", "Best rim owned to hold it on the other pole", rim, source=WORKSHOP)
     sheet.percent(
         "hollow.seat_left",
-        "Part of that rim that touches once the grooves are cut",
+        "Part of that rim that touches"
+        + (" once the grooves are cut" if grooved else " while the ball is hollowed"),
         best.touching,
         direction=Direction.DOWN,
-        formula="the rim's circle less what grooves and rings take from it",
+        formula="the rim's circle less what is cut before takes from it",
         source=SPHERICAL,
     )
-    if not best.keeps:
-        touching = sheet.by_name("hollow.seat_left")
-        assert touching is not None
-        sheet.warnings.append(
-            f"hollow: once the grooves are cut, {touching.text} at most of a cup's rim touches the "
-            f"ball on its pole, and no tail centre can stand in the opening; {_OTHERWISE}"
-        )
+    if best.keeps:
+        sheet.warnings.append(f"hollow: {_NO_CENTRE}; {_STRAPPED}")
+        return
+    touching = sheet.by_name("hollow.seat_left")
+    assert touching is not None
+    cut, otherwise = ("grooves", _BEFORE) if grooved else ("rings", "")
+    sheet.warnings.append(
+        f"hollow: once the {cut} are cut, {touching.text} at most of a cup's rim touches the "
+        f"ball on its pole, and {_NO_CENTRE}; {_JAM}{otherwise}"
+    )
 
 
 def _lowered_mm(globe: Globe, opening: float) -> float:

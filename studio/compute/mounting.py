@@ -69,6 +69,12 @@ def _notes(sheet: Sheet) -> tuple[str, ...]:
     marks = sheet.by_name("axis.marks")
     edge = sheet.by_name("grooves.edge")
     assert marks is not None
+    opened = bool(sheet.opened_before_grooves)
+    side, seen = (
+        ("the opening", "the line, where it runs out at both sides of the opening, and the pole")
+        if opened
+        else ("pole T", "the line and both poles")
+    )
     notes = [
         "Before the ball leaves the lathe pencil both poles, where the centres stood, and write T "
         "on the one at the tailstock; pencil the equator with the pencil held still on the rest "
@@ -76,10 +82,18 @@ def _notes(sheet: Sheet) -> tuple[str, ...]:
         "to both poles, and number them in the order in which the plate brings them up.",
         "Each groove's own line lies square to the lathe's axis: mount the ball with the mark "
         "named under headstock in the middle of the cup, the one under tailstock at the point, "
-        "and pole T on the same side every time. Turn it by hand before switching on: the line "
-        "and both poles must run past the tool's edge in one plane. Move the ball by half the "
-        "difference that shows.",
+        f"and {side} on the same side every time. Turn it by hand before switching on: {seen} "
+        "must run past the tool's edge in one plane. Move the ball by half the difference that "
+        "shows.",
     ]
+    if opened:
+        notes.insert(
+            1,
+            "The opening takes one pole and the ends of the lines away: look that every line still "
+            "shows at both sides of it, and pencil it again from its mark if it does not. A rim on "
+            "the opening's edge bears on nothing there, and a groove cut across that edge tears "
+            "it: plug the opening while the grooves are cut.",
+        )
     if _ring_on_equator(sheet):
         notes.append(
             "The ring on the equator takes the pencilled equator and its marks away: before the "

@@ -220,7 +220,7 @@ def pole_seat(
 ) -> PoleSeat:
     """The seat about one pole once all grooves are cut: each runs through that pole.
 
-    Args: diameter, width (arc), rim, mm; count of grooves, 1 or more; rings, latitudes positive
+    Args: diameter, width (arc), rim, mm; count of grooves, 0 or more; rings, latitudes positive
     towards the pole that sits in the cup. Source: elementary trigonometry on the sphere; with the
     grooves' axes square to the lathe's, a place is gone when |sin α·cos ψ| < sin δ (see the
     module).
@@ -231,9 +231,9 @@ def pole_seat(
     >>> round(pole_seat(60, 2, 6, 40).touching, 3)
     0.809
     """
-    whole(grooves, "the number of grooves", 1, MOST_COUNTED)
+    whole(grooves, "the number of grooves", 0, MOST_COUNTED)
     alpha = math.radians(seat_angle_deg(diameter_mm, rim_mm))
-    half = half_angle_rad(diameter_mm, width_mm)
+    half = half_angle_rad(diameter_mm, width_mm) if grooves else 0.0
     latitude = math.pi / 2 - alpha
     for at, wide in bands:
         if abs(latitude - math.radians(at)) < half_angle_rad(diameter_mm, wide):

@@ -79,16 +79,56 @@ def test_a_grooved_ball_is_not_hollowed_in_a_cup(folder: Path) -> None:
     assert len(told) == 1
     assert after.table["hollow.seat_left"].text in told[0]
     assert "jam chuck" in told[0]
+
+
+def test_a_ball_hollowed_before_its_grooves_sits_whole_but_has_no_centre(folder: Path) -> None:
+    text = "hollow: {wall: 8 mm, opening: 16 mm}\ngrooves: {number: 6, width: 6 mm, depth: 2 mm}\n"
     before = opened(folder, text, ordered("hollow", "cut"))
-    assert not [note for note in before.notes if note.startswith("hollow:")]
-    assert "hollow.seat_left" not in before.table
+    (told,) = [note for note in before.notes if note.startswith("hollow:")]
+    assert "no tail centre" in told
+    assert "strap" in told
+    assert "jam chuck" not in told
+    assert before.table["hollow.seat_left"].text == "100%"
+    assert before.table["hollow.rim"].text == "48 mm"
+
+
+def test_a_ring_where_the_rim_sits_leaves_nothing_to_hollow_on(folder: Path) -> None:
+    """By hand: a rim of 48 mm on 60 mm sits acos(48/60) = 36.87° of latitude from the equator.
+
+    That is 19.31 mm along the arc, where the ring lies.
+    """
+    workshop = folder / "workshop.yaml"
+    owned = "rims: [20 mm, 26 mm, 30 mm, 34 mm, 48 mm]"
+    assert owned in workshop.read_text("utf-8")
+    workshop.write_text(workshop.read_text("utf-8").replace(owned, "rims: [48 mm]"), "utf-8")
+    ring = "rings: [{place: 19.3 mm, side: bottom, width: 6 mm, depth: 2 mm}]\n"
+    text = "hollow: {wall: 8 mm, opening: 16 mm}\n" + ring
+    (told,) = [note for note in opened(folder, text).notes if note.startswith("hollow:")]
+    assert "once the rings are cut" in told
+    assert "jam chuck" in told
+
+
+def test_the_mounting_card_of_an_opened_ball_goes_by_its_opening(folder: Path) -> None:
+    text = "hollow: {wall: 8 mm, opening: 16 mm}\ngrooves: {number: 6, width: 6 mm, depth: 2 mm}\n"
+    cards = {}
+    for first, second in (("hollow", "cut"), ("cut", "hollow")):
+        episode = opened(folder, text, ordered(first, second))
+        (card,) = [one for one in episode.schedules if one.name == "axis.card"]
+        cards[first] = " ".join(plain(note) for note in card.notes)
+    assert "and the opening on the same side every time" in cards["hollow"]
+    assert "pole T on the same side" not in cards["hollow"]
+    assert "plug the opening" in cards["hollow"]
+    assert "and pole T on the same side every time" in cards["cut"]
+    assert "plug the opening" not in cards["cut"]
 
 
 def test_two_grooves_leave_enough_to_hollow_in_a_cup(folder: Path) -> None:
     text = "hollow: {wall: 8 mm, opening: 16 mm}\ngrooves: {number: 2, width: 4 mm, depth: 1 mm}\n"
     episode = opened(folder, text, ordered("cut", "hollow"))
     assert episode.table["hollow.seat_left"].value > 60
-    assert not [note for note in episode.notes if note.startswith("hollow:")]
+    (told,) = [note for note in episode.notes if note.startswith("hollow:")]
+    assert "strap" in told
+    assert "jam chuck" not in told
 
 
 def test_hollowing_runs_no_faster_than_roughing(folder: Path) -> None:
