@@ -7,7 +7,15 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from studio.compute.boring import add_drill, chosen, sold
-from studio.compute.parts import POLES, TENON, add_part, add_profile, part_label, profile_of
+from studio.compute.parts import (
+    POLES,
+    TENON,
+    add_part,
+    add_profile,
+    part_label,
+    profile_of,
+    refuse_own_blank,
+)
 from studio.compute.sheet import GEOMETRY, TYPED, Sheet
 from studio.design.schema import Design, Part
 from studio.measure.measurement import System
@@ -78,6 +86,7 @@ def add_parts(sheet: Sheet, design: Design) -> None:
     profiles: dict[str, Profile] = {}
     if not design.parts or taken_names(design):
         return
+    refuse_own_blank(sheet, design)
     for name, part in design.parts.items():
         made = profile_of(sheet, name, part, _fit(design, part))
         if made is not None:

@@ -13,7 +13,7 @@ from studio.measure.rounding import FINE, Direction, length_in, length_reading, 
 from studio.measure.units import Length
 from studio.turning import assembly, hanger, wire
 from studio.turning.hanger import Bundle
-from studio.turning.piece import Bore
+from studio.turning.piece import Bore, PlacedPart
 from studio.turning.profile import SAME_PLACE_MM
 
 THINNEST_MM = 0.1
@@ -22,6 +22,9 @@ THICKEST_MM = 3.0
 
 LEAST_BEYOND_MM = 3.0
 """Least wood beyond the end of the hanger's hole (ours)."""
+
+SHALLOWEST_MM = 3.0
+"""A shallower hole holds no wire, so none is advised (ours)."""
 
 _CALLIPERS = 0.05
 """Callipers squeeze a bundle by this part at most (ours)."""
@@ -173,13 +176,13 @@ def _add_hole(sheet: Sheet, design: Design, drill: float) -> None:
         within = end - SAME_PLACE_MM * 2
         thinnest, at = assembly.thinnest_round_bore_mm(part.profile, 0.0, within, drill)
         if thinnest < assembly.THINNEST_WALL_MM:
+            above = depth - left
             sheet.problem(
                 "hanger",
                 "hole_depth",
                 what=f"the hanger's hole leaves {sheet.fine(max(thinnest, 0.0))} of wood in "
                 f"{part.name}, {sheet.fine(at)} from its free end",
-                write=f"leave {sheet.fine(assembly.THINNEST_WALL_MM)} all round: drill less deep, "
-                f"take thinner wire, or make {part.name} thicker there",
+                write=_thicker(sheet, part, drill, above),
             )
             return
         top = part.height_mm(0.0)
@@ -195,8 +198,23 @@ def _add_hole(sheet: Sheet, design: Design, drill: float) -> None:
         "hanger",
         "hole_depth",
         what=f"a hole {sheet.as_typed(section.hole_depth)} deep goes through what it is in",
-        write=f"write less than {sheet.fine(depth - left, Direction.DOWN)}",
+        write=_shallower(sheet, depth - left),
     )
+
+
+def _thicker(sheet: Sheet, part: PlacedPart, drill: float, above: float) -> str:
+    """What leaves enough wood round the hanger's hole, which has come ``above`` mm down to a part.
+
+    A twisted bundle is no thinner than its drill: how deep, or how thick the part must be.
+    """
+    least = assembly.THINNEST_WALL_MM
+    deepest = above + assembly.deepest_bore_mm(part.profile, drill, least)
+    across = sheet.fine(drill + 2 * least, Direction.UP)
+    thicker = f"make {part.name} at least {across} across as far as the hole goes"
+    kept = f"to leave {sheet.fine(least)} all round"
+    if deepest < SHALLOWEST_MM:
+        return f"take thinner wire or {thicker}, {kept}"
+    return f"write {sheet.fine(deepest, Direction.DOWN)} at most, or {thicker}, {kept}"
 
 
 def _add_core_hole(sheet: Sheet, depth: Length, drill: float) -> None:
@@ -235,14 +253,14 @@ def _bore_core(sheet: Sheet, inside: float, depth: Length, drill: float) -> None
     below = [bore.to_mm for bore in globe.bores if bore.from_mm < 0]
     floor = globe.hollow_diameter_mm / 2 if globe.hollow_diameter_mm else max([-core, *below])
     beyond = core - inside - floor
+    most = core - floor + float(depth.mm) - inside
     if beyond <= 0:
         where = "the wall" if globe.hollow_diameter_mm else "the ball"
-        most = core - floor + float(depth.mm) - inside
         sheet.problem(
             "hanger",
             "hole_depth",
             what=f"a hole {sheet.as_typed(depth)} deep goes through {where}",
-            write=f"write less than {sheet.fine(most, Direction.DOWN)}",
+            write=_shallower(sheet, most),
         )
         return
     sheet.length(
@@ -255,9 +273,18 @@ def _bore_core(sheet: Sheet, inside: float, depth: Length, drill: float) -> None
     )
     if beyond < LEAST_BEYOND_MM:
         sheet.warnings.append(
-            f"hanger: only {sheet.fine(beyond)} of wood is left beyond the hole; drill less deep"
+            f"hanger: only {sheet.fine(beyond)} of wood is left beyond the hole; "
+            f"{_shallower(sheet, most)}"
         )
     sheet.globe = globe.with_bore(Bore(core - inside, core, drill))
+
+
+def _shallower(sheet: Sheet, through: float) -> str:
+    """What to write for a hole that comes out at a depth of ``through`` mm, or nearly."""
+    if through - LEAST_BEYOND_MM < SHALLOWEST_MM:
+        return f"write less than {sheet.fine(through, Direction.DOWN)}"
+    left, most = sheet.fine(LEAST_BEYOND_MM), sheet.fine(through - LEAST_BEYOND_MM, Direction.DOWN)
+    return f"write hole_depth: {most} or less, which leaves {left} beyond it"
 
 
 def _add_wire(sheet: Sheet, design: Design) -> float | None:

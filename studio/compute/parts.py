@@ -179,6 +179,22 @@ def add_part(sheet: Sheet, design: Design, name: str, part: Part, made: Profile)
     _add_partings(sheet, design, name, made, max(cylinder, thickest))
 
 
+def refuse_own_blank(sheet: Sheet, design: Design) -> None:
+    """The base has no blank of its own: what is typed for one would be left aside silently."""
+    name = base_part(design)
+    if name is None:
+        return
+    for key in ("truing", "allowance"):
+        if key in design.parts[name].model_fields_set:
+            sheet.problem(
+                "parts",
+                name,
+                key,
+                what=f"{name} is turned from stock: itself, and has no blank of its own",
+                write=f"write {key}: under stock:",
+            )
+
+
 def _add_cylinder(sheet: Sheet, design: Design, name: str, thickest: float) -> float:
     """Write down the cylinder that depths are counted from; its diameter in mm."""
     cylinder = cylinder_mm(design, name, thickest)
@@ -310,6 +326,7 @@ def _begins(made: Profile, station: bench.Station) -> bool:
 
 def _add_stations(sheet: Sheet, design: Design, name: str, made: Profile, cylinder: float) -> None:
     sizing = design.workshop.sizing
+    trued = sheet.by_name(f"{name}.cylinder")
     rows = []
     stations = bench.stations(made, float(sizing.spacing.mm), float(sizing.allowance.mm))
     for place, station in enumerate(stations):
@@ -338,6 +355,7 @@ def _add_stations(sheet: Sheet, design: Design, name: str, made: Profile, cylind
             Direction.UP,
             formula="finished diameter + allowance, no more than the cylinder",
             source=WORKSHOP,
+            most=trued,
         )
         sheet.words(
             f"{name}.shape{tail}",
@@ -362,6 +380,7 @@ def _add_stations(sheet: Sheet, design: Design, name: str, made: Profile, cylind
 
 def _add_partings(sheet: Sheet, design: Design, name: str, made: Profile, cylinder: float) -> None:
     sizing = design.workshop.sizing
+    trued = sheet.by_name(f"{name}.cylinder")
     cuts = bench.parting_cuts(made, cylinder, float(sizing.tool.mm), float(sizing.allowance.mm))
     rows = []
     # the cylinder itself is the setting at the thickest place, but for the last binary digit
@@ -383,6 +402,7 @@ def _add_partings(sheet: Sheet, design: Design, name: str, made: Profile, cylind
             Direction.UP,
             formula="thickest finished wood under the tool + allowance",
             source=GEOMETRY,
+            most=trued,
         )
         sheet.length(
             f"{name}.cut_depth{tail}",
@@ -394,7 +414,6 @@ def _add_partings(sheet: Sheet, design: Design, name: str, made: Profile, cylind
         )
         keys = ("cut_at", "cut_setting", "cut_depth")
         rows.append(tuple(f"{name}.{key}{tail}" for key in keys))
-    trued = sheet.by_name(f"{name}.cylinder")
     if rows and trued is not None:
         sheet.schedules.append(
             Schedule(

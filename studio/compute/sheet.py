@@ -124,11 +124,21 @@ class Sheet:
         steps: Steps | None = None,
         bench: BenchRule | None = None,
         where: str = "",
+        most: Measurement | None = None,
     ) -> Measurement:
-        """A computed length in both systems, rounded to ``steps`` (the bench's when left out)."""
+        """A computed length in both systems, rounded to ``steps`` (the bench's when left out).
+
+        Rounded, it is no more than ``most``, which an exact one is not either: a calliper set
+        wider than the cylinder, as that is printed, would measure nothing.
+        """
         steps = steps or self.bench
         readings = {system: length_reading(mm, system, steps, direction) for system in System}
         rule = steps.rule(direction)
+        if most is not None:
+            for system, reading in readings.items():
+                limit = most.reading(system)
+                readings[system] = reading if reading.value <= limit.value else limit
+            rule = f"{rule}, {most.name} at most"
         if mm > 0 and any(reading.value == 0 for reading in readings.values()):
             # a rule too coarse for so small a mark would print nothing at all
             readings = {

@@ -45,7 +45,7 @@ def add_speeds(sheet: Sheet, design: Design) -> None:
         Stage.SANDING: widest,
     }
     made = _add_ceilings(sheet, design, "speed", "", swings)
-    _add_rim(sheet, diameter, made[Stage.FINISH])
+    _add_rim(sheet, widest, made[Stage.FINISH])
     for name, placed in sheet.parts.items():
         # until it is parted, the cylinder swings with the part, however thin that is
         thickest = placed.profile.thickest_mm
@@ -118,7 +118,7 @@ def _add_rim(sheet: Sheet, diameter: float, finish: Measurement) -> None:
             System.IMPERIAL: number_reading(feet, "ft/min", Fraction(10), Direction.UP),
         },
         rule="rounded up",
-        formula="π × diameter × speed",
+        formula="π × largest diameter × speed",
         source="elementary geometry",
     )
 

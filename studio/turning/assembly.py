@@ -16,6 +16,9 @@ from studio.turning.ranges import not_negative, positive
 _RESTING_STEPS = 48
 """Places looked at between hole and shoulder's edge before the highest is closed in on (ours)."""
 
+_CLOSE_MM = 1e-6
+"""How closely a place on a part is closed in on (ours)."""
+
 THINNEST_WALL_MM = 1.5
 """Least wood round a bore in a turned part (ours; wood and use decide)."""
 
@@ -118,6 +121,41 @@ def thinnest_round_bore_mm(
     places = [start + (end - start) * step / 100 for step in range(101)]
     places += [change.position_mm for change in profile.changes if start < change.position_mm < end]
     return min((_least_radius_mm(profile, place) - bore_mm / 2, place) for place in places)
+
+
+def deepest_bore_mm(profile: Profile, bore_mm: float, least_mm: float) -> float:
+    """How deep from a part's free end a bore may go and leave so much wood all round it, mm.
+
+    Found between the places of :func:`thinnest_round_bore_mm` by halving. Args: profile; the bore's
+    diameter, mm, more than 0; the least wood, mm, 0 or more. Returns 0 where even the free end is
+    thinner, the part's length where it may go all through. Source: elementary geometry.
+
+    Raises:
+        ValueError: a value is out of range.
+
+    >>> from studio.turning.profile import straight, taper
+    >>> round(deepest_bore_mm(Profile((straight(10, 12), taper(10, 12, 4))), 3, 1.5), 6)
+    17.5
+    """
+    wanted = positive(bore_mm, "the bore's diameter") / 2 + not_negative(least_mm, "the least wood")
+    long = profile.length_mm
+    places = sorted({long * step / 100 for step in range(101)} | {
+        change.position_mm for change in profile.changes
+    })  # fmt: skip
+    good = 0.0
+    for place in places:
+        if _least_radius_mm(profile, place) >= wanted:
+            good = place
+            continue
+        bad = place
+        while bad - good > _CLOSE_MM:
+            middle = (good + bad) / 2
+            if _least_radius_mm(profile, middle) >= wanted:
+                good = middle
+            else:
+                bad = middle
+        return good
+    return long
 
 
 def _least_radius_mm(profile: Profile, position_mm: float) -> float:

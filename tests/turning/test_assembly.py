@@ -42,6 +42,21 @@ def test_the_thinner_side_of_a_step_counts():
     assert assembly.thinnest_round_bore_mm(stepped, 12, 25, 8)[0] == -1
 
 
+@given(st.floats(0.5, 4), st.floats(0, 2))
+def test_the_deepest_bore_leaves_the_least_and_a_deeper_one_less(bore, least):
+    deepest = assembly.deepest_bore_mm(FINIAL, bore, least)
+    if deepest > 1e-5:
+        assert assembly.thinnest_round_bore_mm(FINIAL, 0, deepest - 1e-5, bore)[0] >= least - 1e-9
+    if deepest < FINIAL.length_mm - 0.02:
+        assert assembly.thinnest_round_bore_mm(FINIAL, 0, deepest + 0.02, bore)[0] < least
+
+
+def test_a_bore_may_go_all_through_or_not_at_all():
+    rod = Profile((profile.straight(10, 12),))
+    assert assembly.deepest_bore_mm(rod, 3, 1.5) == 10
+    assert assembly.deepest_bore_mm(rod, 11, 1.5) == 0
+
+
 def test_on_a_plain_ball_it_rests_on_the_holes_rim():
     rests = assembly.resting(60, None, 0, 16, 8)
     assert rests.height_mm == pytest.approx(math.sqrt(30**2 - 4**2))
