@@ -119,7 +119,8 @@ def test_no_calliper_setting_is_wider_than_the_cylinder_printed_for_it(folder: P
 def test_the_rim_speed_is_that_of_the_widest_part(folder: Path) -> None:
     wide = capped(
         "{shape: fillet, length: 3 mm, diameter: 90 mm}, "
-        "{shape: fillet, length: 3 mm, diameter: 20 mm}, {shape: tenon, length: 8 mm, diameter: 8 mm}"
+        "{shape: fillet, length: 3 mm, diameter: 20 mm}, "
+        "{shape: tenon, length: 8 mm, diameter: 8 mm}"
     )
     plain, capped_table = (open_episode(written(folder, text)).table for text in ("", wide))
     for table, across in ((plain, 0.060), (capped_table, 0.090)):
