@@ -15,13 +15,16 @@ import json
 import zlib
 from array import array
 from bisect import bisect_left
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from studio.errors import WorkFailed
+from studio.film.ahead import ahead
 from studio.film.avc import (
     IDR,
     PARAMETER_SETS,
@@ -53,6 +56,10 @@ _REORDERING: tuple[dict[str, str], ...] = (
     {"x264": "b-pyramid=none"},
     {},
 )
+
+
+_AHEAD = 8
+"""So many pictures are decoded and drawn on before the encoder asks for them (ours)."""
 
 
 class CannotCopy(Exception):
@@ -423,7 +430,11 @@ def _packets_from(film: InputContainer, stream: VideoStream, dts: int) -> Iterat
 
 
 class _Writer:
-    """Goes through the master once, copying; pictures to encode are decoded beside that."""
+    """Goes through the master once, copying; pictures to encode are decoded beside that.
+
+    They are decoded and drawn on in one thread and encoded in another, a few ahead, so that both
+    cores of a small machine have work while an encoder begins a part or ends one.
+    """
 
     def __init__(
         self,
@@ -439,9 +450,8 @@ class _Writer:
         self._film = film
         self._stream = _pictures_of(source)
         self._decoded = decoded
-        _pictures_of(decoded).thread_type = "AUTO"
-        self._pictures: Iterator[tuple[int, VideoFrame]] = iter(())
-        self._next_picture = -1
+        # AUTO adds slices, which cost more than they give here (measured)
+        _pictures_of(decoded).thread_type = "FRAME"
         self._track = film.add_stream_from_template(self._stream, opaque=True)
         record = plan.master.record
         self._sets = b""
@@ -449,10 +459,20 @@ class _Writer:
             self._sets = plan.settings.encoder().extradata or b""
             record = record.with_sets_of(Record.read(self._sets))
         self._track.codec_context.extradata = record.written()
-        self._encoded = 0
+        self._done = 0
 
     def write(self) -> tuple[MadePiece, ...]:
         kept, drawn = self._plan.taken_over(self._last), self._plan.drawn()
+        new = [part for place, part in enumerate(self._plan.parts) if place not in kept]
+        with (
+            ahead(self._drawn(new), _AHEAD) as pictures,
+            ahead(self._encoded(new, pictures), _AHEAD) as encoded,
+        ):
+            return self._write(kept, drawn, encoded)
+
+    def _write(
+        self, kept: Mapping[int, MadePiece], drawn: Sequence[str], encoded: Iterator[Packet]
+    ) -> tuple[MadePiece, ...]:
         packets = self._packets()
         made = []
         at = 0
@@ -464,7 +484,8 @@ class _Writer:
             if place in kept:
                 made.append(self._take_over(kept[place]))
             else:
-                made.append(MadePiece(part.start, at, drawn[place], self._encode(part)))
+                packed = self._put_encoded(part, encoded)
+                made.append(MadePiece(part.start, at, drawn[place], packed))
         self._copy(packets, at, len(self._index))
         if next(packets, None) is not None:
             raise WorkFailed("the master grew while it was burned; start again")
@@ -519,52 +540,81 @@ class _Writer:
             raise CannotCopy("the last film was changed")
         return piece
 
-    def _encode(self, part: Piece) -> str:
-        """Encode one part; returns the digest of its packets."""
-        encoder = self._plan.settings.encoder()
-        if encoder.extradata != self._sets:
-            raise CannotCopy("the encoder changed its parameter sets")
+    def _put_encoded(self, part: Piece, encoded: Iterator[Packet]) -> str:
+        """Put the new packets of one part, which come next; returns their digest."""
         found = hashlib.sha256()
-        done = part.start
-
-        def put(new: Sequence[Packet]) -> None:
-            nonlocal done
-            for packet in new:
-                assert packet.pts is not None
-                found.update(memoryview(packet))
-                self._put(packet, done, self._index.shown[part.start + packet.pts])
-                done += 1
-
-        for number in range(part.start, part.beyond):
-            put(encoder.encode(self._drawn_on(self._picture(number), number, part)))
-            self._encoded += 1
-            self._progress(self._encoded)
-        put(encoder.encode(None))
-        if done != part.beyond:
-            raise WorkFailed(f"the encoder lost pictures between {part.start} and {part.beyond}")
+        for place, packet in enumerate(islice(encoded, part.beyond - part.start), part.start):
+            assert packet.pts is not None
+            found.update(memoryview(packet))
+            self._put(packet, place, self._index.shown[part.start + packet.pts])
+            self._done += 1
+            self._progress(self._done)
         return found.hexdigest()
 
-    def _picture(self, number: int) -> VideoFrame:
-        """A picture of the master, decoded; asked for in order, those between are passed by."""
-        if self._next_picture != number:
-            self._pictures = self._pictures_from(self._index.key_before(number))
-        for at, frame in self._pictures:
-            if at == number:
-                self._next_picture = number + 1
-                return frame
-            if at > number:
-                break
-        raise WorkFailed(f"picture {number} of the master cannot be decoded; export it again")
+    def _encoded(self, parts: Sequence[Piece], pictures: Iterator[VideoFrame]) -> Iterator[Packet]:
+        """The packets of some parts, in order of decoding, made from their pictures in order.
 
-    def _pictures_from(self, key: int) -> Iterator[tuple[int, VideoFrame]]:
+        While an encoder gives out the last pictures of a part, which it holds back to look ahead,
+        the next one takes in its first: neither keeps all cores busy alone.
+        """
+        with ThreadPoolExecutor(1) as pool:
+            ending: Future[list[Packet]] | None = None
+            for part in parts:
+                encoder = self._plan.settings.encoder()
+                if encoder.extradata != self._sets:
+                    raise CannotCopy("the encoder changed its parameter sets")
+                left = part.beyond - part.start
+                for picture in islice(pictures, left):
+                    new = encoder.encode(picture)
+                    if ending is not None and (new or ending.done()):
+                        yield from ending.result()
+                        ending = None
+                    yield from new
+                    left -= len(new)
+                if ending is not None:
+                    yield from ending.result()
+                ending = pool.submit(self._last_of, encoder, part, left)
+            if ending is not None:
+                yield from ending.result()
+
+    @staticmethod
+    def _last_of(encoder: VideoCodecContext, part: Piece, left: int) -> list[Packet]:
+        """What an encoder still holds of a part."""
+        last: list[Packet] = encoder.encode(None)
+        if len(last) != left:
+            raise WorkFailed(f"the encoder lost pictures between {part.start} and {part.beyond}")
+        return last
+
+    def _drawn(self, parts: Sequence[Piece]) -> Iterator[VideoFrame]:
+        """The pictures of some parts, in order, decoded and with their cards on them."""
+        pictures: Iterator[tuple[int, VideoFrame]] = iter(())
+        decoded = -1
+        for part in parts:
+            for number in range(part.start, part.beyond):
+                if decoded != number:
+                    pictures = self._pictures_from(number)
+                frame = next((frame for at, frame in pictures if at >= number), None)
+                if frame is None or bisect_left(self._index.shown, frame.pts or 0) != number:
+                    raise WorkFailed(
+                        f"picture {number} of the master cannot be decoded; export it again"
+                    )
+                decoded = number + 1
+                yield self._drawn_on(frame, number, part)
+
+    def _pictures_from(self, number: int) -> Iterator[tuple[int, VideoFrame]]:
+        """Decoded pictures with their numbers, that one on; of those before it not all."""
         stream = _pictures_of(self._decoded)
         decoder = stream.codec_context
         decoder.flush_buffers()
+        shown, key = self._index.shown, self._index.key_before(number)
         for packet in _packets_from(self._decoded, stream, self._index.dts[key]):
+            # on the way, pictures that no other is made from need not be decoded
+            early = packet.pts is not None and packet.pts < shown[number]
+            decoder.skip_frame = "NONREF" if early else "DEFAULT"
             for frame in decoder.decode(packet):
-                yield bisect_left(self._index.shown, frame.pts or 0), frame
+                yield bisect_left(shown, frame.pts or 0), frame
         for frame in decoder.decode(None):
-            yield bisect_left(self._index.shown, frame.pts or 0), frame
+            yield bisect_left(shown, frame.pts or 0), frame
 
     def _drawn_on(self, frame: VideoFrame, number: int, part: Piece) -> VideoFrame:
         from av.video.frame import PictureType
