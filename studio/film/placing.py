@@ -1,7 +1,8 @@
 """Where each card stands: the calmest corner of the film over its time, and how dense its plate is.
 
 Looked at are pictures under the card itself: the key frames within its time, which cost little to
-decode, and where these are few also its first, middle and last picture. A corner's unrest is the
+decode, and where these are few also its first and last picture, or nearly, and without any its
+middle one. A corner's unrest is the
 mean change from one of them to the next plus their mean gradient, both in levels of luma (ours):
 what moves there is wanted, and what is busy there is hard to read over.
 """
@@ -9,17 +10,21 @@ what moves there is wanted, and what is busy there is hard to read over.
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Iterable, Mapping, Sequence
+import math
+import os
+from collections.abc import Iterator, Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import asdict, replace
 from itertools import pairwise
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
 from studio.episode.places import CardPlace, Places, place_names
 from studio.episode.records import Card, Episode, FrameSize
+from studio.errors import WorkFailed
 from studio.film.corners import (
     OTHER,
     is_upright,
@@ -37,11 +42,20 @@ from studio.film.whole import Pixels, rgb_picture
 if TYPE_CHECKING:
     from av.video.frame import VideoFrame
 
+_Skip = Literal["DEFAULT", "NONREF", "NONKEY"]
+"""Which pictures a decoder passes by, in its words."""
+
+_Boxes = Mapping[int, Mapping[str, Box]]
+"""By card's number: where its plate stands in each corner that it may stand in."""
+
 _FEW = 3
 """With fewer key frames than this under a card, some other pictures are decoded too (ours)."""
 
 _MOST = 6
 """No more pictures than this are looked at for one card (ours)."""
+
+_MOST_AT_ONCE = 4
+"""So many groups of cards are looked at side by side; each holds its pictures in memory (ours)."""
 
 _MARGIN = 12
 """How much darker or lighter than the pictures looked at those between may be, levels (ours)."""
@@ -67,39 +81,50 @@ def choose_places(episode: Episode, master: Path, before: Places) -> Places:
     names = place_names(episode.cards)
     # whatever was placed before, the look's and the design's own corners are where a choice begins
     cards = with_corners([replace(card, corner="") for card in episode.cards], look, size)
+
+    def placed(group: Sequence[Card], boxes: _Boxes, seen: str) -> dict[str, CardPlace]:
+        pictures = {
+            card.number: sampled(footage, card.start_ms or 0, card.end_ms or 0) for card in group
+        }
+        coarse = {number: [coarse_luma(one) for one in some] for number, some in pictures.items()}
+        unrest = {
+            card.number: {
+                corner: _unrest(coarse[card.number], box, size.height)
+                for corner, box in boxes[card.number].items()
+            }
+            for card in group
+        }
+        corners = _calmest(group, unrest, upright=is_upright(size))
+        chosen = {}
+        for card in group:
+            corner = corners[card.number]
+            style = style_of(card.kind, look)
+            extremes = _extremes(pictures[card.number], boxes[card.number][corner])
+            chosen[names[card.number]] = CardPlace(
+                corner=corner,
+                opacity=style.density_over(*extremes),
+                calm=unrest[card.number],
+                seen=seen,
+            )
+        return chosen
+
     found: dict[str, CardPlace] = {}
+    wanted: list[tuple[Sequence[Card], _Boxes, str]] = []
     for group in seen_together(cards):
         boxes = {
             card.number: _allowed(outlines(card, size, look, episode.keep_clear), card)
             for card in group
         }
         seen = _fingerprint(group, boxes, episode, look, footage)
-        known = [before.get(names[card.number]) for card in group]
-        kept = [one for one in known if one is not None and one.seen == seen]
+        known = {names[card.number]: before.get(names[card.number]) for card in group}
+        kept = {name: one for name, one in known.items() if one is not None and one.seen == seen}
         if len(kept) == len(group):
-            found |= {names[card.number]: one for card, one in zip(group, kept, strict=True)}
-            continue
-        pictures = {
-            card.number: sampled(footage, card.start_ms or 0, card.end_ms or 0) for card in group
-        }
-        unrest = {
-            card.number: {
-                corner: _unrest(pictures[card.number], box)
-                for corner, box in boxes[card.number].items()
-            }
-            for card in group
-        }
-        corners = _calmest(group, unrest, upright=is_upright(size))
-        for card in group:
-            corner = corners[card.number]
-            style = style_of(card.kind, look)
-            extremes = _extremes(pictures[card.number], boxes[card.number][corner])
-            found[names[card.number]] = CardPlace(
-                corner=corner,
-                opacity=style.density_over(*extremes),
-                calm=unrest[card.number],
-                seen=seen,
-            )
+            found |= kept
+        else:
+            wanted.append((group, boxes, seen))
+    with ThreadPoolExecutor(min(_MOST_AT_ONCE, os.cpu_count() or 1)) as pool:
+        for chosen in pool.map(placed, *zip(*wanted, strict=True)) if wanted else ():
+            found |= chosen
     # in the order of the film, for the file
     return {name: found[name] for name in names.values()}
 
@@ -130,7 +155,7 @@ def _allowed(boxes: Mapping[str, Box], card: Card) -> dict[str, Box]:
 
 def _fingerprint(
     group: Sequence[Card],
-    boxes: Mapping[int, Mapping[str, Box]],
+    boxes: _Boxes,
     episode: Episode,
     look: Look,
     footage: Footage,
@@ -201,53 +226,73 @@ def _calmest(
 def sampled(footage: Footage, start_ms: int, end_ms: int) -> list[Pixels]:
     """Some pictures of a stretch of film, upright, in order, one at least."""
     start, end = start_ms / 1000, end_ms / 1000
-    keys = list(_decoded(footage, start, lambda _, at: start <= at < end, end, keys_only=True))
-    if len(keys) >= _FEW:
-        step = max(1, -(-len(keys) // _MOST))
-        return keys[::step]
-    length = 1 / float(footage.fps)
+    pictures = dict(_keys(footage, start, end))
+    if len(pictures) >= _FEW:
+        step = -(-len(pictures) // _MOST)
+        return list(pictures.values())[::step]
     # the last picture is under the card for all but its fade
-    wanted = [start, (start + end) / 2, max(start, end - 2 * length)]
+    last = max(start, end - 2 / float(footage.fps))
+    for wanted in [start, last] if pictures else [start, (start + end) / 2, last]:
+        found = _near(footage, wanted, end, exact=False)
+        if found is not None:
+            pictures.setdefault(*found)
+    return [pictures[at] for at in sorted(pictures)]
 
-    def is_wanted(before: float, at: float) -> bool:
-        return any(before < time <= at for time in wanted)
 
-    return list(_decoded(footage, start, is_wanted, end, keys_only=False)) or keys
+def picture_at(footage: Footage, at_ms: int) -> Pixels:
+    """The first picture at a time or after it, upright; the film's last where none is.
+
+    Raises:
+        WorkFailed: the film holds no picture there.
+    """
+    found = _near(footage, at_ms / 1000, math.inf, exact=True)
+    if found is None:
+        raise WorkFailed(f"{footage.path} has no picture to show; export it again")
+    return found[1]
 
 
-def _decoded(
-    footage: Footage,
-    start: float,
-    wanted: Callable[[float, float], bool],
-    end: float,
-    *,
-    keys_only: bool,
-) -> Iterable[Pixels]:
-    """Pictures for which ``wanted`` (last picture's time, this one's) holds, up to ``end``."""
+def _keys(footage: Footage, start: float, end: float) -> Iterator[tuple[float, Pixels]]:
+    """Key frames from ``start`` to ``end``, seconds, with their times."""
+    for at, frame in _decoded(footage, start, "NONKEY"):
+        if at >= end:
+            return
+        if at >= start:
+            yield at, rgb_picture(frame, footage)
+
+
+def _near(
+    footage: Footage, wanted: float, end: float, *, exact: bool
+) -> tuple[float, Pixels] | None:
+    """A picture from ``wanted`` seconds on and before ``end``, else the last one before it.
+
+    Unless it must be the first of them, pictures that no other is made from are passed by: to
+    decode them is most of the work.
+    """
+    last: tuple[float, VideoFrame] | None = None
+    for at, frame in _decoded(footage, wanted, "DEFAULT" if exact else "NONREF"):
+        if at >= end and last is not None:
+            break
+        last = at, frame
+        # half a millisecond: a mark is kept in whole ones
+        if at >= wanted - 5e-4:
+            break
+    return (last[0], rgb_picture(last[1], footage)) if last is not None else None
+
+
+def _decoded(footage: Footage, start: float, skip: _Skip) -> Iterator[tuple[float, VideoFrame]]:
+    """Pictures and their times, seconds, from the key frame before ``start`` on."""
     import av
 
     with av.open(str(footage.path)) as container:
         stream = next(one for one in container.streams.video if one.width)
-        stream.thread_type = "AUTO"
-        if keys_only:
-            stream.codec_context.skip_frame = "NONKEY"
+        # several of these run side by side, and none goes on for long
+        stream.codec_context.thread_count = 1
+        stream.codec_context.skip_frame = skip
         assert stream.time_base is not None
         offset = footage.start_ms / 1000
         container.seek(max(0, round((start + offset) / stream.time_base)), stream=stream)
-        before = start - 1e-3
-        last: VideoFrame | None = None
         for frame in container.decode(stream):
-            at = (frame.time or 0.0) - offset
-            if at >= end:
-                break
-            last = frame
-            if wanted(before, at):
-                yield rgb_picture(frame, footage)
-                last = None
-            before = max(before, at)
-        if last is not None and not keys_only:
-            # the film's last pictures may end before the card does
-            yield rgb_picture(last, footage)
+            yield (frame.time or 0.0) - offset, frame
 
 
 def coarse_luma(picture: Pixels) -> NDArray[np.float32]:
@@ -263,12 +308,17 @@ def coarse_luma(picture: Pixels) -> NDArray[np.float32]:
     return np.asarray(small, dtype=np.float32)
 
 
-def _unrest(pictures: Sequence[Pixels], box: Box) -> float:
-    """Mean change plus mean gradient under a plate, levels of luma."""
+def _unrest(pictures: Sequence[NDArray[np.float32]], box: Box, height: int) -> float:
+    """Mean change plus mean gradient under a plate, levels of luma.
+
+    Args:
+        pictures: coarse luma.
+        box: of the plate, in pixels of the film.
+        height: of the film.
+    """
     parts = []
-    for picture in pictures:
-        luma = coarse_luma(picture)
-        scale = luma.shape[0] / picture.shape[0]
+    for luma in pictures:
+        scale = luma.shape[0] / height
         left, top, right, foot = (round(edge * scale) for edge in box)
         parts.append(luma[top : max(foot, top + 2), left : max(right, left + 2)])
     steep = [

@@ -17,7 +17,7 @@ from studio.errors import BadInput
 from studio.files import as_last_written
 from studio.film.lettering import BOLD, SEMIBOLD, set_lines, typeface
 from studio.film.look import LEAST_CONTRAST, CardStyle, Rgb, contrast_ratio, load_look, rgb
-from studio.film.placing import sampled
+from studio.film.placing import picture_at
 from studio.film.probe import probe
 from studio.film.telling import clock
 from studio.measure.trace import plain
@@ -123,7 +123,7 @@ def frame_file(episode: Episode, master: Path) -> bytes:
             "write an earlier moment for thumbnail_at:, under film:",
             file=episode.design_file,
         )
-    picture = sampled(footage, at, at + 1)[0]
+    picture = picture_at(footage, at)
     info = PngInfo()
     info.add_itxt(_MOMENT, str(at))
     file = io.BytesIO()
