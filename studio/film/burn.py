@@ -144,7 +144,7 @@ def burn(
 
     Args:
         episode: with times.
-        master: the edited film, 8 bits a channel; for moviepy at a constant rate.
+        master: the edited film.
         out: the film to write, MP4.
         allow_silent: whether a master without sound is meant to be so.
         progress: show a progress bar on stderr; None means on a terminal only.
@@ -170,10 +170,7 @@ def burn(
         try:
             plan = _plan(job)
         except CannotCopy as why:
-            _require_even(footage, str(why))
             notes = (*notes, _whole_note(why))
-    else:
-        _require_even(footage)
 
     bar = Bar(sys.stderr) if (sys.stderr.isatty() if progress is None else progress) else None
     try:
@@ -185,7 +182,6 @@ def burn(
                     settle = _make_exact(job, plan, draft, bar)
                 except CannotCopy as why:
                     # never seen, but a film that is not exact is not handed over as one
-                    _require_even(footage, str(why))
                     notes, plan = (*notes, _whole_note(why)), None
             if plan is None:
                 job.tell(f"All {footage.frames:,} pictures are encoded.")
@@ -398,16 +394,6 @@ def _require_usable(footage: Footage, allow_silent: bool) -> None:
         raise refuse(
             f"the master is {footage.width} × {footage.height}, and H.264 needs even numbers",
             "export it one pixel smaller or larger",
-        )
-
-
-def _require_even(footage: Footage, why: str = "") -> None:
-    if footage.variable_rate:
-        raise BadInput.of(
-            "the master's pictures come at uneven times (variable frame rate), which goes with "
-            "copying only" + (f", and {why}" if why else ""),
-            "export it with a constant frame rate",
-            file=footage.path,
         )
 
 

@@ -146,7 +146,7 @@ def require_whole(film: Path, footage: Footage) -> None:
     picture_ms = 1000 / footage.fps
     if (
         made.frames != footage.frames
-        or made.fps != footage.fps
+        or not (footage.variable_rate or made.fps == footage.fps)
         or abs(made.duration_ms - footage.duration_ms) > picture_ms
         or made.has_sound != footage.has_sound
     ):

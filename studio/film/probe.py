@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import math
+from bisect import bisect_left
 from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from studio.errors import BadInput
+from studio.errors import BadInput, WorkFailed
 
 if TYPE_CHECKING:
     import av
@@ -168,6 +170,51 @@ def _read(path: Path, container: av.container.InputContainer) -> Footage:
         pixel_aspect=stream.sample_aspect_ratio or Fraction(1),
         copyright=container.metadata.get("copyright", ""),
     )
+
+
+@dataclass(frozen=True, slots=True)
+class ShownTimes:
+    """When the pictures of a film are shown, counted from its first.
+
+    Attributes:
+        base: seconds in one unit.
+        units: of each picture in order, beginning with 0.
+    """
+
+    base: Fraction
+    units: tuple[int, ...]
+
+    def seconds(self, picture: int) -> float:
+        """When a picture is shown; of one beyond the last, an endless time."""
+        return float(self.units[picture] * self.base) if picture < len(self.units) else math.inf
+
+    def at(self, milliseconds: int) -> int:
+        """The first picture shown at a time or after it; the count of them where none is."""
+        return bisect_left(self.units, Fraction(milliseconds, 1000) / self.base)
+
+
+def shown_times(path: Path) -> ShownTimes:
+    """The times of a film that :func:`probe` has read.
+
+    Raises:
+        WorkFailed: the film has changed since, or went away.
+    """
+    import av
+
+    try:
+        with av.open(str(path)) as container:
+            stream = next(one for one in container.streams.video if one.width)
+            base = stream.time_base
+            times = sorted(
+                packet.pts
+                for packet in container.demux(stream)
+                if packet.size and not packet.is_discard and packet.pts is not None
+            )
+    except av.FFmpegError as error:
+        raise WorkFailed(f"{path} cannot be read any more: {error.strerror}") from error
+    if base is None or not times:
+        raise WorkFailed(f"{path} has no pictures any more")
+    return ShownTimes(base, tuple(at - times[0] for at in times))
 
 
 def _cut_off(path: Path, found: int, promised: int) -> BadInput:

@@ -2,6 +2,9 @@
 
 The way to RGB and back is spelt out here, with the master's own colour matrix and range, because
 every default on that way is BT.601 whatever the film is.
+
+moviepy knows one rate only. Where the master's pictures come at uneven times they are encoded as if
+they did not, in the order in which they are shown, and get the master's times afterwards.
 """
 
 from __future__ import annotations
@@ -9,6 +12,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 from math import ceil
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -22,7 +26,7 @@ from studio.film.blending import fading
 from studio.film.corners import with_corners
 from studio.film.look import Look
 from studio.film.overlays import draw
-from studio.film.probe import Footage
+from studio.film.probe import Footage, ShownTimes, shown_times
 from studio.film.telling import Bar
 
 if TYPE_CHECKING:
@@ -54,6 +58,33 @@ def known_matrix(matrix: str) -> bool:
     return matrix in _ROADS
 
 
+class _Clock:
+    """When pictures are shown: at an even rate, or at the times that the master has."""
+
+    def __init__(self, footage: Footage) -> None:
+        self._fps, self._count = footage.fps, footage.frames
+        self.times = shown_times(footage.path) if footage.variable_rate else None
+
+    @property
+    def encoded_at(self) -> Fraction:
+        """Pictures a second that the encoder is told; it takes no rate of huge numbers."""
+        return self._fps if self.times is None else Fraction(max(1, round(self._fps)))
+
+    def at(self, milliseconds: int) -> int:
+        """Index of the first picture shown at or after a time."""
+        if self.times is not None:
+            return self.times.at(milliseconds)
+        return ceil(Fraction(milliseconds, 1000) * self._fps)
+
+    def place(self, index: int) -> float:
+        """Where a picture stands, counted in pictures of even length."""
+        if self.times is None or not self._count:
+            return index
+        if index < self._count:
+            return self.times.seconds(index) * float(self._fps)
+        return self.place(self._count - 1) + 1
+
+
 @dataclass(frozen=True, slots=True)
 class _BurntCard:
     """A card cut down to what is drawn of it, ready to be laid on pictures.
@@ -74,9 +105,10 @@ class _BurntCard:
     cover: NDArray[np.uint32]
     fade: float
 
-    def lay_on(self, picture: Pixels, index: int) -> None:
+    def lay_on(self, picture: Pixels, index: int, clock: _Clock) -> None:
         """Blend the card into ``picture``, the film's picture number ``index``, in place."""
-        strength = fading(self.first, self.beyond, self.fade)(index)
+        first, beyond, at = (clock.place(one) for one in (self.first, self.beyond, index))
+        strength = fading(first, beyond, self.fade)(at)
         height, width = self.cover.shape[:2]
         part = picture[self.top : self.top + height, self.left : self.left + width]
         whole = 255 * 256
@@ -85,7 +117,7 @@ class _BurntCard:
 
 
 def _burnt_card(
-    card: Card, size: FrameSize, look: Look, footage: Footage, clear: Strips
+    card: Card, size: FrameSize, look: Look, footage: Footage, clear: Strips, clock: _Clock
 ) -> _BurntCard:
     picture = draw(card, size, look, clear)
     box = picture.getbbox()
@@ -93,23 +125,20 @@ def _burnt_card(
         raise ValueError(f"card {card.number} shows nothing or has no times")
     pixels = np.asarray(picture.crop(box), dtype=np.uint32)
     cover = pixels[:, :, 3:]
-    first = _picture_at(card.start_ms, footage.fps)
-    beyond = min(_picture_at(card.end_ms, footage.fps), footage.frames)
+    first = min(clock.at(card.start_ms), footage.frames - 1)
+    beyond = max(min(clock.at(card.end_ms), footage.frames), first + 1)
     return _BurntCard(
         first=first,
-        beyond=max(beyond, first + 1),
+        beyond=beyond,
         left=box[0],
         top=box[1],
         ink=pixels[:, :, :3] * cover,
         cover=cover,
         # a very short card still reaches full strength in its middle
-        fade=min(look.fade_ms * float(footage.fps) / 1000, (beyond - first) / 3),
+        fade=min(
+            look.fade_ms * float(footage.fps) / 1000, (clock.place(beyond) - clock.place(first)) / 3
+        ),
     )
-
-
-def _picture_at(milliseconds: int, fps: Fraction) -> int:
-    """Index of the first picture shown at or after a time."""
-    return ceil(Fraction(milliseconds, 1000) * fps)
 
 
 def road(footage: Footage) -> tuple[str, str]:
@@ -206,10 +235,11 @@ def write_whole(
     """
     from moviepy import VideoClip
 
-    fps = float(footage.fps)
     size = FrameSize(footage.width, footage.height)
+    clock = _Clock(footage)
+    fps = float(clock.encoded_at)
     cards = [
-        _burnt_card(card, size, look, footage, episode.keep_clear)
+        _burnt_card(card, size, look, footage, episode.keep_clear, clock)
         for card in with_corners(episode.cards, look, size)
     ]
     pictures = _Pictures(footage)
@@ -225,34 +255,66 @@ def write_whole(
             # moviepy asks for the first picture twice; the decoded one must stay clean
             picture = picture.copy()
         for card in visible:
-            card.lay_on(picture, index)
+            card.lay_on(picture, index, clock)
         return picture
 
+    even = out if clock.times is None else out.with_name("even.mp4")
     try:
         film = VideoClip(overlaid)
         # half a picture more: moviepy rounds duration times rate down
         film = film.with_duration((footage.frames + 0.5) / fps)
         film.write_videofile(
-            str(out),
+            str(even),
             fps=fps,
             codec="libx264",
             preset=preset,
             audio=False,
-            ffmpeg_params=encoding(footage, episode, quality),
+            ffmpeg_params=encoding(footage, episode, quality, clock),
             logger=bar,
         )
     finally:
         pictures.close()
+    if clock.times is not None:
+        _at_their_times(even, out, clock.times, footage)
+        even.unlink()
 
 
-def encoding(footage: Footage, episode: Episode, quality: tuple[str, str]) -> list[str]:
-    """What ffmpeg is told beyond moviepy's own arguments."""
-    fps = f"{footage.fps.numerator}/{footage.fps.denominator}"
+def _at_their_times(even: Path, out: Path, times: ShownTimes, footage: Footage) -> None:
+    """Give pictures, stored in the order in which they are shown, the times of the master's.
+
+    Raises:
+        WorkFailed: there are not as many as the master has.
+    """
+    import av
+
+    last = round(1 / (footage.fps * times.base))
+    lengths = [*(after - at for at, after in pairwise(times.units)), last]
+    options = {"video_track_timescale": str(times.base.denominator)}
+    with av.open(str(even)) as source, av.open(str(out), "w", options=options) as film:
+        stream = source.streams.video[0]
+        track = film.add_stream_from_template(stream, opaque=True)
+        packets = (packet for packet in source.demux(stream) if packet.size)
+        try:
+            for packet, at, length in zip(packets, times.units, lengths, strict=True):
+                packet.pts = packet.dts = at
+                packet.duration, packet.time_base = length, times.base
+                packet.stream = track
+                film.mux_one(packet)
+        except ValueError as error:
+            raise WorkFailed("the encoder lost pictures; nothing was written") from error
+
+
+def encoding(
+    footage: Footage, episode: Episode, quality: tuple[str, str], clock: _Clock | None = None
+) -> list[str]:
+    """What ffmpeg is told beyond moviepy's own arguments; without a clock, for an even rate."""
+    rate = clock.encoded_at if clock is not None else footage.fps
+    fps = f"{rate.numerator}/{rate.denominator}"
     full = footage.colour_range == "pc"
     unsaid = "unknown"
     filters = [
         # moviepy hands the rate over with two decimals; 30000/1001 would drift
-        f"settb={footage.fps.denominator}/{footage.fps.numerator}",
+        f"settb={rate.denominator}/{rate.numerator}",
         "setpts=N",
         f"scale=out_color_matrix={road(footage)[1]}:out_range={'pc' if full else 'tv'}"
         ":flags=bicubic+accurate_rnd+full_chroma_int",
@@ -261,12 +323,21 @@ def encoding(footage: Footage, episode: Episode, quality: tuple[str, str]) -> li
         f":color_primaries={footage.primaries or unsaid}:color_trc={footage.transfer or unsaid}"
         f":range={footage.colour_range or 'tv'}",
     ]
-    starts = ",".join(f"{chapter.start_ms / 1000:.3f}" for chapter in episode.chapters)
+    # in the even time of the encoder
+    begins = [
+        clock.at(chapter.start_ms) / rate
+        if clock is not None and clock.times is not None
+        else Fraction(chapter.start_ms, 1000)
+        for chapter in episode.chapters
+    ]
+    starts = ",".join(f"{float(one):.3f}" for one in begins)
     return [
         *("-vf", ",".join(filters), "-r", fps),
         *quality,
         # a player jumps to key frames: one every two seconds and one at each chapter
-        *("-g", str(round(2 * footage.fps))),
+        *("-g", str(round(2 * rate))),
         *(("-force_key_frames", starts) if starts else ()),
-        *("-video_track_timescale", str(footage.fps.numerator * 1000)),
+        # pictures that get other times are stored in the order in which they are shown
+        *(("-bf", "0") if clock is not None and clock.times is not None else ()),
+        *("-video_track_timescale", str(rate.numerator * 1000)),
     ]

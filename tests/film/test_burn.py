@@ -408,12 +408,6 @@ def test_masters_that_cannot_be_used_are_refused(
     assert "interlaced" in say(
         "-pix_fmt", "yuv420p", "-flags", "+ilme+ildct", "-vf", "setfield=tff"
     )
-    uneven = make_film(
-        *("-pix_fmt", "yuv420p", "-vf", "setpts=N/25/TB+mod(N\\,7)*0.02/TB", "-fps_mode", "vfr"),
-        seconds=6,
-        size="320x180",
-    )
-    assert "uneven" in refused(sample_episode, uneven, out, engine="moviepy")
     short = say("-pix_fmt", "yuv420p", seconds=4)
     assert "0:05.9" in short
     assert "0:04.0" in short

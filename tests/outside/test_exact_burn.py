@@ -236,6 +236,45 @@ def test_moviepys_blend_is_right_too(
     assert psnr(luma(report.out)[stands][box], blend[box]) >= 38
 
 
+UNEVEN = {
+    "by moviepy": ((), "moviepy"),
+    "HEVC": (("-c:v", "libx265", "-x265-params", "log-level=error"), "exact"),
+    "ten bits": (("-pix_fmt", "yuv420p10le", "-profile:v", "high10"), "exact"),
+}
+
+
+@pytest.mark.parametrize("kind", UNEVEN)
+def test_a_whole_pass_keeps_uneven_times(
+    short: Callable[..., Episode], master: Callable[..., Path], tmp_path: Path, kind: str
+) -> None:
+    """Times as FFmpeg reads them; the blend as above, on the pictures that the clock says."""
+    arguments, engine = UNEVEN[kind]
+    source = master(*MASTERS["variable rate"], *arguments)
+    made_from = short(MIDDLE)
+    report = burn(made_from, source, tmp_path / "film.mp4", progress=False, engine=engine)
+    assert report.engine == "moviepy"
+    assert bool([note for note in report.notes if "whole film was encoded" in note]) == (
+        engine == "exact"
+    )
+    times = shown_at(source)
+    # not a rate: some pictures stay 0.6 of the mean, some 1.4
+    assert np.diff(times).max() > 1.3 * np.diff(times).min()
+    assert shown_at(report.out) == pytest.approx(times - times[0], abs=1e-4)
+    assert packets(source, "a:0")[1:] == packets(report.out, "a:0")[1:], "the sound changed"
+    drawn = draw(MIDDLE, FrameSize(WIDTH, HEIGHT), load_look(made_from.look))
+    left, top, right, foot = drawn.getbbox()
+    pixels = np.asarray(drawn, float)
+    alpha = pixels[:, :, 3] / 255
+    bright = 16 + 219 * (pixels[:, :, :3] / 255 @ [0.2126, 0.7152, 0.0722])
+    box = np.s_[:, top:foot, left:right]
+    before, after = luma(source), luma(report.out)
+    at = times - times[0]
+    settled = (at > MIDDLE.start_ms / 1000 + 0.5) & (at < MIDDLE.end_ms / 1000 - 0.5)
+    assert psnr(after[settled][box], (before * (1 - alpha) + bright * alpha)[settled][box]) >= 38
+    outside = (at < MIDDLE.start_ms / 1000 - 0.001) | (at >= MIDDLE.end_ms / 1000)
+    assert psnr(after[outside][box], before[outside][box]) >= 38
+
+
 # --- a second burn ----------------------------------------------------------------------------
 
 
