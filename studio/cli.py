@@ -101,6 +101,14 @@ def parser() -> argparse.ArgumentParser:
         help="listen for WORD one, WORD two, … said before each step, instead of the narration",
     )
     with_out(command("check", "check that what is said, shown and printed agree"))
+    publish = command("publish", "record what viewers are told from today on", design=False)
+    publish.add_argument(
+        "designs", type=Path, nargs="+", metavar="DESIGN", help="design files, built and checked"
+    )
+    publish.add_argument("--json", action="store_true", help="print the result as JSON")
+    with_out(publish)
+    correct = command("correct", "tell what has changed since publication, and record why")
+    correct.add_argument("--reason", metavar="TEXT", help="why; records the correction")
     new = command("new", "start a design, alone or from another one", design=False)
     new.add_argument("name", metavar="NAME", help="the new file's name, without .yaml")
     new.add_argument(
@@ -151,7 +159,15 @@ def _run(arguments: argparse.Namespace) -> int:
         from studio.commands.list import list_designs
 
         return list_designs(arguments.folder, as_json=arguments.json)
+    if arguments.command == "publish":
+        from studio.commands.publish import publish
+
+        return publish(arguments.designs, arguments.out, as_json=arguments.json)
     design: Path = arguments.design
+    if arguments.command == "correct":
+        from studio.commands.correct import correct
+
+        return correct(design, arguments.reason, as_json=arguments.json)
     if arguments.command == "time":
         from studio.commands.time import time
 

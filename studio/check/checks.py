@@ -11,6 +11,7 @@ from studio.check import (
     overlays,
     papers,
     pictures,
+    publication,
     speeds,
     typed_numbers,
 )
@@ -26,6 +27,7 @@ CHECKS: tuple[Callable[[Context], Outcome], ...] = (
     pictures.check,
     cautions.check,
     film.check,
+    publication.check,
 )
 
 

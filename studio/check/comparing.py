@@ -9,7 +9,7 @@ from difflib import SequenceMatcher
 
 from studio.check.findings import Finding, Outcome, Severity
 from studio.episode.records import Episode
-from studio.episode.stamps import stamp
+from studio.episode.stamps import day, stamp
 from studio.measure.measurement import Measurement
 from studio.measure.numbers import figures as find_figures
 from studio.measure.numbers import find_numbers
@@ -47,6 +47,11 @@ def printed_texts(episode: Episode, name: str) -> frozenset[str] | None:
         return frozenset({stamp(episode.chapters[int(rest) - 1].start_ms)})
     if kind == "step":
         return frozenset({rest})
+    if kind == "dated":
+        return frozenset({day(episode.corrections[int(rest) - 1].on)})
+    if kind == "told":
+        changes = [c for one in episode.corrections for c in one.changes if c.name == rest]
+        return frozenset(text for c in changes for text in (c.label, c.old, c.new))
     if kind == "spoken":
         measurement = episode.table.get(rest)
         if measurement is None:

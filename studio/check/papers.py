@@ -21,7 +21,7 @@ from studio.film.look import load_look
 from studio.film.shots import SHOT_LIST, shot_list
 from studio.measure.trace import plain
 from studio.paper.markup import visible_text
-from studio.paper.papers import PAPERS
+from studio.paper.papers import CORRECTED, papers_of
 
 MAX_BYTES = 20_000_000
 """A larger output is not one of ours."""
@@ -53,9 +53,11 @@ def check(context: Context) -> Outcome:
     """Papers, captions and chapter files against fresh ones."""
     outcome = Outcome()
     renders = caption_renders(context.episode)
-    for name in (*PAPERS, SHOT_LIST, *renders):
+    papers = papers_of(context.episode)
+    for name in (*papers, SHOT_LIST, *renders):
         outcome += check_file(context, name)
-    for name in (CAPTION_FILES | CHAPTER_FILES).keys() - renders.keys():
+    possible = (CAPTION_FILES | CHAPTER_FILES | CORRECTED).keys()
+    for name in possible - renders.keys() - papers.keys():
         if (context.out_dir / name).exists():
             outcome += Outcome(findings=(_left_over(name),))
     return outcome
@@ -72,8 +74,9 @@ def check_file(context: Context, name: str) -> Outcome:
     found = read_output(context.out_dir / name)
     if found is None:
         return Outcome(findings=(missing(name),))
-    if name in PAPERS:
-        fresh = PAPERS[name](context.episode)
+    papers = papers_of(context.episode)
+    if name in papers:
+        fresh = papers[name](context.episode)
         if name.endswith(".html"):
             return _page(context, name, fresh, found)
         return compare(context.episode, name, fresh, found)

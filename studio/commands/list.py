@@ -42,6 +42,7 @@ def list_designs(folder: Path, *, as_json: bool) -> int:
                 "height": whole.both if size is not None and whole is not None else "",
                 "wood": episode.species,
                 "lobes": lobes.text if lobes is not None else "",
+                "published": episode.last_published,
             }
         )
     if as_json:

@@ -555,6 +555,8 @@ class Film(_Section):
     """Where captions or titles are burnt into the master already; no overlay stands there."""
     silent: Flag = False
     """Says that the master has no sound on purpose."""
+    recorded_anew: Flag = False
+    """Says that the voice says what was corrected: no note of a correction comes on screen."""
 
 
 class Design(_Section):

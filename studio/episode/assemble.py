@@ -18,6 +18,7 @@ from studio.episode.cards import (
     needs_longer,
     numbered,
     plan_cautions,
+    plan_corrections,
     plan_measurements,
     plan_titles,
     rows_for,
@@ -25,10 +26,12 @@ from studio.episode.cards import (
 from studio.episode.chapters import by_hosts_rule, named_stretches
 from studio.episode.insets import inset
 from studio.episode.places import read_places, with_places
+from studio.episode.published import read_record
 from studio.episode.records import (
     Card,
     CardKind,
     Chapter,
+    Correction,
     Cue,
     Cut,
     Episode,
@@ -435,6 +438,7 @@ def _episode(
     )
     credit = "\n\n".join(filler.fill(text, Form.TEXT, *keys) for keys, text in credits if text)
     width, height = design.film.size
+    record = read_record(read.file)
     return Episode(
         name=read.file.stem,
         design_file=read.file,
@@ -453,7 +457,11 @@ def _episode(
         chapters=(),
         cues=(),
         cards=numbered(
-            [*_plain_cards(design, steps, None), *plan_cautions(steps, (), None)[0]], steps
+            [
+                *_plain_cards(design, table, record.corrections, steps, None),
+                *plan_cautions(steps, (), None)[0],
+            ],
+            steps,
         ),
         size=FrameSize(width, height),
         length_ms=design.film.length,
@@ -464,6 +472,8 @@ def _episode(
             **{edge: share / 100 for edge, share in design.film.keep_clear.model_dump().items()}
         ),
         silent=design.film.silent,
+        last_published=max((one.on for one in record.publications), default=""),
+        corrections=record.corrections,
     )
 
 
@@ -485,11 +495,19 @@ def _timed(
     )
 
 
-def _plain_cards(design: Design, steps: tuple[TimedStep, ...], length_ms: int | None) -> list[Card]:
+def _plain_cards(
+    design: Design,
+    table: MeasurementTable,
+    corrections: tuple[Correction, ...],
+    steps: tuple[TimedStep, ...],
+    length_ms: int | None,
+) -> list[Card]:
     """All cards but cautions."""
-    titles = plan_titles(steps, length_ms) if design.film.titles else []
     rows = rows_for(FrameSize(*design.film.size))
-    return [*plan_measurements(steps, length_ms, rows), *titles]
+    noted = () if design.film.recorded_anew else corrections
+    corrected, steps = plan_corrections(steps, noted, table, length_ms, rows)
+    titles = plan_titles(steps, length_ms) if design.film.titles else []
+    return [*corrected, *plan_measurements(steps, length_ms, rows), *titles]
 
 
 _CALLED = {
@@ -514,7 +532,7 @@ def _with_times(
     assert episode.length_ms is not None
     last = max(0, episode.length_ms - design.film.end_screen)
     cautions, late = plan_cautions(episode.steps, chapters or tuple(named), last)
-    others = _plain_cards(design, episode.steps, last)
+    others = _plain_cards(design, episode.table, episode.corrections, episode.steps, last)
     missed = {one.step_id for one in late}
     hasty = tuple(
         f"step {card.step_id}: its {_CALLED[card.kind]} stands "

@@ -12,7 +12,10 @@ from studio.errors import BadInput
 TIMES, WORDS, PLACES = ".times.yaml", ".words.yaml", ".places.yaml"
 """When things are said, how words are said, where cards stand."""
 
-ENDINGS = (TIMES, WORDS, PLACES)
+PUBLISHED = ".published.yaml"
+"""What viewers were told."""
+
+ENDINGS = (TIMES, WORDS, PLACES, PUBLISHED)
 """Files beside a design that end like one and are none."""
 
 Content = TypeVar("Content")

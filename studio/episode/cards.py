@@ -12,12 +12,14 @@ from studio.episode.records import (
     CardRow,
     Caution,
     Chapter,
+    Correction,
     FrameSize,
     LateCaution,
     TimedStep,
 )
+from studio.measure.measurement import MeasurementTable
 from studio.measure.rounding import Direction, number_reading
-from studio.measure.trace import mark, plain
+from studio.measure.trace import mark, plain, spans
 
 SHORTEST_CARD_MS = 3_000
 SHORTEST_CAUTION_MS = 4_000
@@ -214,14 +216,83 @@ def plan_measurements(
     return cards
 
 
-def _in_parts(card: Card, rows_at_most: int, length_ms: int | None) -> list[Card]:
-    """The card, or several with a part of its rows each, one after the other; the first draws."""
+def plan_corrections(
+    steps: Sequence[TimedStep],
+    corrections: Sequence[Correction],
+    table: MeasurementTable,
+    length_ms: int | None = None,
+    rows_at_most: int = WIDE_ROWS,
+) -> tuple[list[Card], tuple[TimedStep, ...]]:
+    """Cards for steps whose narration names a corrected figure: the voice may say the old one.
+
+    They stand from the step's start; what else is shown follows them.
+
+    Args:
+        steps: in order.
+        corrections: oldest first.
+        table: of the figures as they are now.
+        length_ms: no card stands after this; None where nothing is held free.
+        rows_at_most: figures on one card, :func:`rows_for`.
+
+    Returns:
+        The cards; the steps, each with the start from which its other cards may stand.
+    """
+    # what viewers were told first is what the voice says, however often it was put right since
+    said: dict[str, str] = {}
+    for one in corrections:
+        for change in one.changes:
+            said.setdefault(change.name, change.old)
+    cards: list[Card] = []
+    later: list[TimedStep] = []
+    for step in steps:
+        named = dict.fromkeys(span.name for span in spans(step.say)[1])
+        rows = tuple(
+            CardRow(
+                label=f"{now.label}, not {mark(f'told:{name}', said[name])}",
+                value=now.marked(),
+                other=now.marked_other(),
+                name=name,
+            )
+            for name in named
+            if name in said and (now := table.get(name)) is not None and now.both != said[name]
+        )
+        if not rows:
+            later.append(step)
+            continue
+        made = _in_parts(
+            Card(
+                number=0,
+                step_id=step.id,
+                kind=CardKind.MEASUREMENT,
+                heading="Corrected",
+                rows=rows,
+                asked=step.corner,
+                start_ms=step.start_ms,
+                end_ms=step.end_ms,
+            ),
+            rows_at_most,
+            length_ms,
+            at_most=0,
+        )
+        cards += made
+        free = made[-1].end_ms if made else None
+        later.append(step if free is None else replace(step, start_ms=free))
+    return cards, tuple(later)
+
+
+def _in_parts(
+    card: Card, rows_at_most: int, length_ms: int | None, at_most: int = LONGEST_CARD_MS
+) -> list[Card]:
+    """The card, or several with a part of its rows each, one after the other; the first draws.
+
+    Each stands as long as it takes to read, and up to ``at_most`` ms where that is less.
+    """
     rows = card.rows
     parts = [
         replace(card, rows=rows[at : at + rows_at_most], inset=None if at else card.inset)
         for at in range(0, max(len(rows), 1), rows_at_most)
     ]
-    stands = [max(card_reading_ms(part), LONGEST_CARD_MS) for part in parts]
+    stands = [max(card_reading_ms(part), at_most) for part in parts]
     if card.start_ms is None or card.end_ms is None:
         return parts
     end = card.end_ms if length_ms is None else min(card.end_ms, length_ms)

@@ -258,6 +258,40 @@ class Cut:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Change:
+    """A published number that was changed.
+
+    Attributes:
+        name: the measurement's name.
+        label: what a turner calls it, plain.
+        old: plain; as viewers had been told it, both systems.
+        new: plain; as it is since; empty when it was withdrawn.
+    """
+
+    name: str
+    label: str
+    old: str
+    new: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Correction:
+    """What was put right on one day, and why.
+
+    Attributes:
+        on: the day, ISO 8601.
+        reason: plain; in the turner's own words.
+        changes: of numbers, at least one.
+        after: how many times the design had been published before.
+    """
+
+    on: str
+    reason: str
+    changes: tuple[Change, ...]
+    after: int = 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Episode:
     """Everything that outputs draw from.
 
@@ -293,6 +327,8 @@ class Episode:
         look: name of the look under overlays/.
         keep_clear: where something is burnt into the master already.
         cut: what the master is made of; None where the design holds no takes.
+        last_published: the day on which it was last published, ISO 8601; empty before that.
+        corrections: of published numbers, oldest first.
     """
 
     name: str
@@ -324,4 +360,6 @@ class Episode:
     piece: Piece | None = None
     keep_clear: Strips = Strips()
     cut: Cut | None = None
+    last_published: str = ""
+    corrections: tuple[Correction, ...] = ()
     notes: tuple[str, ...] = ()

@@ -2,6 +2,13 @@
 
 from __future__ import annotations
 
+from datetime import date
+
+_MONTHS = (
+    "January", "February", "March", "April", "May", "June", "July", "August", "September",
+    "October", "November", "December",
+)  # fmt: skip
+
 
 def stamp(ms: int) -> str:
     """A time in the film as ``m:ss``, from one hour on as ``h:mm:ss``.
@@ -24,3 +31,19 @@ def stamp(ms: int) -> str:
     if hours:
         return f"{hours}:{minutes:02d}:{seconds:02d}"
     return f"{minutes}:{seconds:02d}"
+
+
+def day(iso: str) -> str:
+    """A day as a reader reads it.
+
+    Args:
+        iso: ``2026-11-26``.
+
+    Raises:
+        ValueError: it is no such day.
+
+    >>> day("2026-11-06")
+    '6 November 2026'
+    """
+    one = date.fromisoformat(iso)
+    return f"{one.day} {_MONTHS[one.month - 1]} {one.year}"

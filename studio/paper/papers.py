@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from studio.episode.records import Episode
 from studio.measure.trace import plain
-from studio.paper import cut_sheet, description, handout, script
+from studio.paper import correction, cut_sheet, description, handout, script
 
 PAPERS: dict[str, Callable[[Episode], str]] = {
     "handout.html": handout.render,
@@ -17,6 +17,14 @@ PAPERS: dict[str, Callable[[Episode], str]] = {
 }
 """File name to what renders it as marked text; ``plain()`` of that is the file."""
 
+CORRECTED: dict[str, Callable[[Episode], str]] = {correction.FILE_NAME: correction.render}
+"""The same, of papers that are only made once something was corrected."""
+
+
+def papers_of(episode: Episode) -> dict[str, Callable[[Episode], str]]:
+    """The papers that are made of a design, by file name."""
+    return {**PAPERS, **(CORRECTED if episode.corrections else {})}
+
 
 def paper_files(episode: Episode) -> dict[str, bytes]:
     """Every paper as it is written, by file name.
@@ -24,4 +32,6 @@ def paper_files(episode: Episode) -> dict[str, bytes]:
     Raises:
         BadInput: a paper cannot be made from the design.
     """
-    return {name: plain(render(episode)).encode("utf-8") for name, render in PAPERS.items()}
+    return {
+        name: plain(render(episode)).encode("utf-8") for name, render in papers_of(episode).items()
+    }

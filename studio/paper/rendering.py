@@ -15,7 +15,7 @@ from jinja2.sandbox import ImmutableSandboxedEnvironment
 from markupsafe import Markup
 
 from studio.episode.records import Episode
-from studio.episode.stamps import stamp
+from studio.episode.stamps import day, stamp
 from studio.measure.trace import has_marks, mark
 from studio.paper import views
 from studio.paper.markup import printable, safe_url, to_html, to_markdown, to_text
@@ -26,7 +26,9 @@ ORIGINS: dict[str, str] = {
     "bench": "a measurement's rule of thumb: its words, what it gives, what it leaves",
     "caution-source": "where a caution comes from; the caution's code follows",
     "chapter": "a chapter's stamp; its place in the list follows",
+    "corrected": "how many changes of a correction are not listed; its place follows",
     "credit": "the design's own credit",
+    "dated": "the day of a correction; its place in the record follows",
     "deference": "what stands above the paper's cautions",
     "demo-note": "the note that people, workshop and design are invented",
     "formula": "how a measurement was computed, in words",
@@ -36,11 +38,13 @@ ORIGINS: dict[str, str] = {
     "limit": "a limit of ours that a schedule's note names; what it limits follows",
     "link": "a link's words or address; its place in the list follows",
     "mark": "an index mark's number on the drawing",
+    "reason": "why something was corrected; the correction's place in the record follows",
     "rule": "how a measurement was rounded, in words",
     "schedule": "a schedule's heading or the name of a column; the schedule's name follows",
     "source": "where a measurement's formula or value comes from",
     "species": "the wood",
     "step": "a step's number",
+    "told": "what viewers had been told, or were told since; the measurement's name follows",
     "where": "where on the piece a measurement is taken",
     "workshop": "the workshop's name",
 }
@@ -93,6 +97,7 @@ def _environment() -> ImmutableSandboxedEnvironment:
         markdown=to_markdown,
         address=safe_url,
         stamp=stamp,
+        day=day,
     )
     return environment
 

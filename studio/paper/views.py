@@ -9,7 +9,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from studio.compute.boring import DRILL_SOURCE
-from studio.episode.records import Caution, Episode, TimedStep
+from studio.episode.records import Caution, Change, Correction, Episode, TimedStep
 from studio.measure.measurement import Measurement, MeasurementTable
 from studio.measure.schedule import Schedule
 from studio.measure.subjects import HEADINGS, heading
@@ -99,6 +99,27 @@ class Source:
     name: str
     text: str
     subjects: tuple[str, ...]
+
+
+MOST_CHANGES = 6
+"""Changed figures of one correction that are told where there is little room (ours)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Corrected:
+    """A correction as it is told.
+
+    Attributes:
+        place: 1-based, in the record.
+        correction: the day, the reason.
+        changes: that are told, those first that film and steps name.
+        more: how many are not, marked; empty when all are.
+    """
+
+    place: int
+    correction: Correction
+    changes: tuple[Change, ...]
+    more: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -380,3 +401,26 @@ def rows(measurements: Iterable[Measurement]) -> tuple[tuple[Measurement, ...], 
 def shown(episode: Episode) -> tuple[Measurement, ...]:
     """The key measurements: each that some step's card shows, once, in order of work."""
     return tuple({m.name: m for step in episode.steps for m in step.shows}.values())
+
+
+def corrections(episode: Episode, most: int | None = None) -> tuple[Corrected, ...]:
+    """Every correction, newest first, with its changes.
+
+    Args:
+        episode: the design's.
+        most: how many changes of one are told; None for all.
+    """
+    named = {
+        span.name
+        for step in episode.steps
+        for text in (step.say, step.do, *(one.marked() for one in step.shows))
+        for span in spans(text)[1]
+    }
+    out = []
+    for place, one in enumerate(episode.corrections, start=1):
+        changes = sorted(one.changes, key=lambda change: change.name not in named)
+        told = changes if most is None else changes[:most]
+        left = len(changes) - len(told)
+        more = mark(f"corrected:{place}", str(left)) if left else ""
+        out.append(Corrected(place, one, tuple(told), more))
+    return tuple(reversed(out))

@@ -1,0 +1,250 @@
+"""What was published stays true, or is put right in the open."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from studio import cli
+from studio.check.findings import Severity
+from studio.commands.build import build_files
+from studio.commands.correct import correct
+from studio.commands.publish import publish
+from studio.episode.assemble import open_episode
+from studio.episode.published import read_record, record_file
+from studio.errors import BadInput
+from studio.files import write_outputs
+from studio.measure.trace import plain
+
+Capture = pytest.CaptureFixture[str]
+
+FIRST, LATER = date(2026, 3, 2), date(2026, 3, 9)
+DEEPER = ("hole_depth: 12 mm", "hole_depth: 14 mm")
+
+
+@pytest.fixture
+def published(built):
+    assert publish([built.design], built.out, as_json=False, today=FIRST) == 0
+    return built
+
+
+def change(built, old: str, new: str) -> None:
+    text = built.design.read_text("utf-8")
+    assert text.count(old) == 1
+    built.design.write_text(text.replace(old, new), "utf-8")
+
+
+def rebuild(built) -> None:
+    write_outputs(built.out, build_files(open_episode(built.design)))
+
+
+def test_the_record_holds_what_viewers_were_told(published) -> None:
+    (told,) = read_record(published.design).publications
+    episode = open_episode(published.design)
+    assert told.on == "2026-03-02"
+    assert {name: one.text for name, one in told.measurements.items()} == {
+        name: one.both for name, one in episode.table.items()
+    }
+    assert told.description == (published.out / "description.txt").read_text("utf-8")
+    assert told.chapters[0] == "0:00 Cylinder and octagon"
+    assert told.steps["hang"]["say"] == plain(episode.steps[-1].say)
+    assert told.steps["hang"]["starts"] == "1:19"
+    assert published.check().findings == ()
+
+
+def test_publishing_the_same_twice_adds_nothing(published, capsys: Capture) -> None:
+    before = record_file(published.design).read_bytes()
+    assert publish([published.design], published.out, as_json=False, today=LATER) == 0
+    assert record_file(published.design).read_bytes() == before
+    assert "told all of this on 2026-03-02" in capsys.readouterr().out
+
+
+def test_a_silent_change_is_refused(published, capsys: Capture) -> None:
+    change(published, *DEEPER)
+    rebuild(published)
+    found = [one for one in published.check().findings if one.code == "silent-change"]
+    assert {one.measurement for one in found} == {
+        "hanger.depth", "hanger.cable", "hanger.turns", "hanger.cut", "hanger.wire_total",
+        "hanger.beyond",
+    }  # fmt: skip
+    (depth,) = [one for one in found if one.measurement == "hanger.depth"]
+    assert depth.severity is Severity.ERROR
+    assert "14 mm" in depth.said
+    assert depth.expected.startswith("12 mm (15/32 in), as viewers were told")
+    before = record_file(published.design).read_bytes()
+    assert publish([published.design], published.out, as_json=False, today=LATER) == 1
+    assert record_file(published.design).read_bytes() == before
+    assert "not published" in capsys.readouterr().err
+
+
+def test_a_new_figure_is_no_change_of_an_old_one(published) -> None:
+    change(published, "values:\n", "values:\n  rest: 20 min\n")
+    rebuild(published)
+    assert "silent-change" not in published.codes()
+    assert publish([published.design], published.out, as_json=False, today=LATER) == 0
+    first, second = read_record(published.design).publications
+    assert "value.rest" not in first.measurements
+    assert second.measurements["value.rest"].text == "20 min"
+
+
+def test_a_figure_that_is_gone_is_a_change(published) -> None:
+    text = re.sub(r"sanding:\n.*\n\n", "", published.design.read_text("utf-8"))
+    text = text.replace("{{ sanding.first }} to {{ sanding.last }}", "fine to finer")
+    published.design.write_text(text.replace("[sanding.papers, ", "["), "utf-8")
+    rebuild(published)
+    gone = {one.measurement for one in published.check().findings if one.code == "silent-change"}
+    assert gone == {"sanding.first", "sanding.last", "sanding.papers"}
+    assert correct(published.design, "No paper is prescribed.", as_json=False, today=LATER) == 0
+    rebuild(published)
+    assert published.check().findings == ()
+    assert "First paper: no longer given, not P180" in read(published, "description.txt")
+
+
+def read(built, name: str) -> str:
+    return (built.out / name).read_text("utf-8")
+
+
+def test_a_correction_is_told_everywhere_and_the_check_is_content(published) -> None:
+    change(published, *DEEPER)
+    assert correct(published.design, "I said twelve, and drilled 14 mm.", as_json=False,
+                   today=LATER) == 0  # fmt: skip
+    rebuild(published)
+    assert published.check().findings == ()
+    for name in ("handout.html", "description.txt", "correction.txt"):
+        text = re.sub(r"<[^>]*>", "", read(published, name))
+        assert "9 March 2026" in text
+        assert "I said twelve, and drilled 14 mm." in text
+        assert "Depth of the hole: 14 mm (35/64 in), not 12 mm (15/32 in)" in text
+    notes = [card for card in open_episode(published.design).cards if card.heading == "Corrected"]
+    (note,) = notes
+    assert note.step_id == "hang"
+    assert [plain(row.label) for row in note.rows] == ["Depth of the hole, not 12 mm (15/32 in)"]
+    assert plain(note.rows[0].value) == "14 mm"
+    assert publish([published.design], published.out, as_json=False, today=LATER) == 0
+
+
+def test_a_wrong_old_figure_in_a_correction_is_found(published) -> None:
+    change(published, *DEEPER)
+    assert correct(published.design, "Drilled deeper.", as_json=False, today=LATER) == 0
+    rebuild(published)
+    published.replace("correction.txt", "not 12 mm", "not 13 mm")
+    assert published.only().code == "wrong-number"
+
+
+def test_corrections_follow_one_another_and_each_stays(published) -> None:
+    change(published, *DEEPER)
+    correct(published.design, "Drilled deeper.", as_json=False, today=LATER)
+    change(published, "hole_depth: 14 mm", "hole_depth: 13 mm")
+    correct(published.design, "It was 13 after all.", as_json=False, today=LATER)
+    record = read_record(published.design)
+    assert [one.reason for one in record.corrections] == ["Drilled deeper.", "It was 13 after all."]
+    second = {one.name: (one.old, one.new) for one in record.corrections[1].changes}
+    assert second["hanger.depth"] == ("14 mm (35/64 in)", "13 mm (33/64 in)")
+    assert record.told()["hanger.depth"].text == "13 mm (33/64 in)"
+    rebuild(published)
+    text = read(published, "correction.txt")
+    # newest first; the voice still says what it said at first
+    assert text.index("It was 13") < text.index("Drilled deeper")
+    (note,) = [c for c in open_episode(published.design).cards if c.heading == "Corrected"]
+    assert "not 12 mm" in plain(note.rows[0].label)
+    assert published.check().findings == ()
+
+
+def test_back_to_the_first_figure_needs_no_note_on_screen(published) -> None:
+    for old, new in (DEEPER, DEEPER[::-1]):
+        change(published, old, new)
+        correct(published.design, "Changed.", as_json=False, today=LATER)
+    assert not [c for c in open_episode(published.design).cards if c.heading == "Corrected"]
+
+
+def test_a_voice_recorded_anew_needs_no_note_on_screen(published) -> None:
+    change(published, *DEEPER)
+    correct(published.design, "Drilled deeper.", as_json=False, today=LATER)
+    change(published, "film:\n", "film:\n  recorded_anew: yes\n")
+    assert not [c for c in open_episode(published.design).cards if c.heading == "Corrected"]
+
+
+def test_a_note_on_screen_goes_before_the_steps_own_card(published) -> None:
+    change(published, *DEEPER)
+    correct(published.design, "Drilled deeper.", as_json=False, today=LATER)
+    cards = [c for c in open_episode(published.design).cards if c.step_id == "hang"]
+    note, own = (one for one in cards if one.kind == "measurement")
+    assert note.heading == "Corrected"
+    assert note.start_ms == 79_000
+    assert note.end_ms is not None
+    assert note.end_ms - note.start_ms >= 3000
+    assert own.start_ms == note.end_ms
+
+
+def test_without_a_reason_it_only_tells(published, capsys: Capture) -> None:
+    assert cli.main(["correct", str(published.design)]) == 0
+    assert "nothing that was published has changed" in capsys.readouterr().out
+    change(published, *DEEPER)
+    before = record_file(published.design).read_bytes()
+    assert cli.main(["correct", str(published.design), "--json"]) == 1
+    told = json.loads(capsys.readouterr().out)
+    assert told["recorded"] is False
+    assert told["changes"][0]["old"] == "12 mm (15/32 in)"
+    assert record_file(published.design).read_bytes() == before
+
+
+@pytest.mark.parametrize("reason", ["", "  ", "a" * 301, "two\x07bells"])
+def test_a_reason_must_be_fit_to_print(published, reason: str) -> None:
+    change(published, *DEEPER)
+    with pytest.raises(BadInput, match="reason"):
+        correct(published.design, reason, as_json=False)
+
+
+def test_what_was_not_published_needs_no_correction(built) -> None:
+    with pytest.raises(BadInput, match="has not been published"):
+        correct(built.design, "why", as_json=False)
+
+
+@pytest.mark.parametrize(
+    "damage",
+    [
+        lambda text: text.replace("publications:", "publication:"),
+        lambda text: text.replace("'2026-03-02'", "'yesterday'"),
+        lambda text: text[: len(text) // 2],
+        lambda text: text.replace("label: Diameter", "label: [Diameter]"),
+        lambda text: "!!python/object/apply:os.system ['true']",
+    ],
+)
+def test_a_broken_record_is_told(published, damage: Callable[[str], str]) -> None:
+    file = record_file(published.design)
+    file.write_text(damage(file.read_text("utf-8")), "utf-8")
+    with pytest.raises(BadInput, match="published record") as caught:
+        open_episode(published.design)
+    assert caught.value.faults[0].file == file
+
+
+def test_another_film_than_the_published_one_is_told(built) -> None:
+    film = built.out / "film.mp4"
+    film.write_bytes(b"one film")
+    record = read_record(built.design)
+    assert record.publications == ()
+    # whatever the check says of such a film, it is what was published
+    from studio.episode.published import Record, as_text, publication
+
+    told = publication(open_episode(built.design), "", film, FIRST)
+    record_file(built.design).write_text(as_text(Record((told,))), "utf-8")
+    assert "other-film" not in built.codes()
+    film.write_bytes(b"another film")
+    assert "other-film" in built.codes()
+
+
+def test_the_list_tells_when(published, capsys: Capture) -> None:
+    assert cli.main(["list", str(published.design.parent)]) == 0
+    out = capsys.readouterr().out
+    assert re.search(r"globe\.yaml .*2026-03-02", out)
+    assert "published.yaml" not in out
+
+
+def test_nothing_built_is_nothing_to_publish(built, tmp_path: Path) -> None:
+    with pytest.raises(BadInput, match="nothing to publish"):
+        publish([built.design], tmp_path / "none", as_json=False)
