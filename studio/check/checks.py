@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from studio.check import (
     cautions,
+    credits,
     film,
     measurements,
     overlays,
@@ -14,6 +15,7 @@ from studio.check import (
     publication,
     speeds,
     typed_numbers,
+    unit_pairs,
 )
 from studio.check.context import Context
 from studio.check.findings import Finding, Outcome
@@ -23,9 +25,11 @@ CHECKS: tuple[Callable[[Context], Outcome], ...] = (
     speeds.check,
     papers.check,
     measurements.check,
+    unit_pairs.check,
     overlays.check,
     pictures.check,
     cautions.check,
+    credits.check,
     film.check,
     publication.check,
 )

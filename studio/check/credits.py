@@ -1,0 +1,89 @@
+"""``missing-credit``, ``bad-link``: whose idea it is, and where its links lead.
+
+What it does: a design that is ``based_on`` another must say what it derives from; its credits must
+stand on handout and description; and each link in its texts must be one that a page may hold.
+Why it matters: the idea, the footage or the licence of somebody else asks for the credit.
+Use instead: write ``credit:``; addresses start with https://, http:// or mailto:.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from studio.check.context import Context
+from studio.check.findings import Finding, Outcome, Severity
+from studio.check.papers import read_output
+from studio.check.typed_numbers import design_texts
+from studio.design.document import Keys
+from studio.design.reading import Problem
+from studio.measure.trace import plain
+from studio.paper.markup import safe_url, to_html, to_text, visible_text
+
+CREDITED = ("handout.html", "description.txt")
+
+_LINK = re.compile(r"\]\(\s*<?([^)>]*)>?")
+
+
+def check(context: Context) -> Outcome:
+    """Findings for credits that are missing and links that lead nowhere."""
+    return Outcome(findings=(*_underived(context), *_unprinted(context), *_bad_links(context)))
+
+
+def _underived(context: Context) -> Iterator[Finding]:
+    design = context.read.design
+    if design.based_on is None or design.credit.strip():
+        return
+    yield _placed(
+        context,
+        ("based_on",),
+        f"based on {design.based_on}, and no credit: of its own",
+        "write credit: whose idea it is, and what it derives from",
+        "missing-credit",
+    )
+
+
+def _unprinted(context: Context) -> Iterator[Finding]:
+    for paragraph in filter(None, plain(context.episode.credit).split("\n\n")):
+        for name in CREDITED:
+            found = read_output(context.out_dir / name)
+            if found is None:
+                continue
+            is_page = name.endswith(".html")
+            due = visible_text(plain(to_html(paragraph))) if is_page else plain(to_text(paragraph))
+            text = visible_text(found) if is_page else found
+            if " ".join(due.split()) not in " ".join(text.split()):
+                yield Finding(
+                    code="missing-credit",
+                    severity=Severity.ERROR,
+                    where=name,
+                    at="",
+                    said="(not there)",
+                    expected=" ".join(due.split()),
+                )
+
+
+def _bad_links(context: Context) -> Iterator[Finding]:
+    design = context.read.design
+    credits: tuple[tuple[Keys, str], ...] = (
+        (("credit",), design.credit),
+        (("workshop", "credit"), design.workshop.credit),
+        (("film", "credit"), design.film.credit),
+    )
+    for keys, text in (*design_texts(context), *credits):
+        for match in _LINK.finditer(text):
+            if not safe_url(match[1].split()[0] if match[1].split() else ""):
+                expected = "an address that starts with https://, http:// or mailto:"
+                yield _placed(context, keys, match[1] or "(no address)", expected, "bad-link")
+
+
+def _placed(context: Context, keys: Keys, said: str, expected: str, code: str) -> Finding:
+    fault = context.read.place(Problem(keys, said, expected))
+    return Finding(
+        code=code,
+        severity=Severity.ERROR,
+        where=str(fault.file),
+        at=f"line {fault.line}, column {fault.column} ({fault.keys})",
+        said=said,
+        expected=expected,
+    )
