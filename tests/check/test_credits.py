@@ -11,7 +11,6 @@ from studio.check import unit_pairs
 from studio.measure.measurement import MeasurementTable, System
 from studio.measure.rounding import length_in
 
-
 DO = "Sand from {{ sanding.first }} to {{ sanding.last }}, at"
 
 
