@@ -8,7 +8,7 @@ It finds nothing unless the tool itself is at fault: report it.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from studio.check.context import Context
 from studio.check.findings import Finding, Outcome, Severity
@@ -44,10 +44,10 @@ _ALIKE = 1e-6
 
 def check(context: Context) -> Outcome:
     """Findings for every measurement of which the two texts differ by more than rounding."""
-    return Outcome(findings=tuple(_disagreeing(context.episode.table.values())))
+    return Outcome(findings=tuple(_disagreeing(iter(context.episode.table.values()))))
 
 
-def _disagreeing(table: Iterator[Measurement]) -> Iterator[Finding]:
+def _disagreeing(table: Iterable[Measurement]) -> Iterator[Finding]:
     for one in table:
         metric, imperial = one.metric, one.imperial
         factor = _IN_METRIC.get((metric.unit, imperial.unit))
