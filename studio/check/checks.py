@@ -13,6 +13,7 @@ from studio.check import (
     papers,
     pictures,
     publication,
+    shorts,
     speeds,
     typed_numbers,
     unit_pairs,
@@ -31,6 +32,7 @@ CHECKS: tuple[Callable[[Context], Outcome], ...] = (
     cautions.check,
     credits.check,
     film.check,
+    shorts.check,
     publication.check,
 )
 

@@ -11,12 +11,15 @@ Use instead: run ``studio burn`` again.
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 from itertools import zip_longest
+from pathlib import Path
 
 from studio.check.context import Context
 from studio.check.findings import Finding, Outcome, Severity
 from studio.check.papers import read_output
 from studio.episode.digest import said_digest
+from studio.episode.records import Episode
 from studio.episode.stamps import stamp
 from studio.episode.takes import LENGTH_SLACK_MS
 from studio.film.look import Look, load_look
@@ -44,7 +47,7 @@ def check(context: Context) -> Outcome:
     if contents is None:
         broken = _finding("stale-film", FILM, "(not a film that can be read)", "studio burn again")
         return outcome + Outcome(findings=(broken,))
-    return outcome + Outcome(findings=tuple(_inside(context, contents)))
+    return outcome + Outcome(findings=tuple(inside(context.episode, path, contents, _CODES)))
 
 
 def _stamps(context: Context) -> list[Finding]:
@@ -64,44 +67,63 @@ def _stamps(context: Context) -> list[Finding]:
     return [_finding("chapters-disagree", "description.txt", said, "the same stamps in both")]
 
 
-def _inside(context: Context, contents: FilmContents) -> list[Finding]:
-    episode = context.episode
+@dataclass(frozen=True, slots=True)
+class Codes:
+    """What a kind of film calls its findings, and the command that makes it anew."""
+
+    stale: str
+    changed: str
+    again: str
+
+
+_CODES = Codes("stale-film", "film-changed", "run studio burn again")
+
+
+def inside(episode: Episode, path: Path, contents: FilmContents, codes: Codes) -> list[Finding]:
+    """What a film holds, against the episode that it was burnt from.
+
+    Args:
+        episode: made afresh, its cards where they stand in this film.
+        path: the film.
+        contents: as read from it.
+        codes: of its findings.
+    """
+    name = path.name
     look = load_look(episode.look, beside=episode.design_file.parent)
     findings = []
     ours = [(stamp(one.start_ms), plain(one.title)) for one in episode.chapters]
     theirs = [(stamp(one.start_ms), one.text) for one in contents.chapters]
     if ours != theirs:
-        findings.append(_finding("chapters-disagree", FILM, _listed(theirs), _listed(ours)))
+        findings.append(_finding("chapters-disagree", name, _listed(theirs), _listed(ours)))
     spoken = [(cue.start_ms, " ".join(plain(cue.text).split())) for cue in episode.cues]
     held = [(one.start_ms, " ".join(one.text.split())) for one in contents.captions]
     if spoken != held:
         said, expected = _first_difference(held, spoken)
-        findings.append(_finding("captions-disagree", FILM, said, expected))
+        findings.append(_finding("captions-disagree", name, said, expected))
     title = " ".join(plain(episode.title).split())
     if contents.title != title:
-        findings.append(_finding("title-disagrees", FILM, contents.title or "(none)", title))
+        findings.append(_finding("title-disagrees", name, contents.title or "(none)", title))
     if contents.said_digest != said_digest(episode, look.model_dump_json()):
         said = "(burnt from an earlier state of the design or the look)"
-        findings.append(_finding("stale-film", FILM, said, "run studio burn again"))
+        findings.append(_finding(codes.stale, name, said, codes.again))
     else:
-        findings += _pictures(context, look)
+        findings += _pictures(episode, path, look, codes)
     return findings
 
 
-def _pictures(context: Context, look: Look) -> list[Finding]:
+def _pictures(episode: Episode, path: Path, look: Look, codes: Codes) -> list[Finding]:
     """Length, sound, and under each card a picture that shows it."""
-    episode, path = context.episode, context.out_dir / FILM
     footage = probe(path)
     findings = []
     if episode.length_ms and abs(footage.duration_ms - episode.length_ms) > LENGTH_SLACK_MS:
         said, expected = f"{footage.duration_ms} ms", f"{episode.length_ms} ms"
-        findings.append(_finding("film-changed", FILM, f"{said} long", f"{expected} long"))
+        findings.append(_finding(codes.changed, path.name, f"{said} long", f"{expected} long"))
     if not footage.has_sound and not episode.silent:
-        findings.append(_finding("film-changed", FILM, "(no sound)", "the master's sound"))
+        findings.append(_finding(codes.changed, path.name, "(no sound)", "the master's sound"))
     for card in cards_not_shown(path, episode, look):
         said = f"(another picture at {stamp((card.start_ms or 0) + SETTLED_MS)})"
-        expected = f"the card {card.file_name}: run studio burn again"
-        findings.append(_finding("film-changed", FILM, said, expected))
+        expected = f"the card {card.file_name}: {codes.again}"
+        findings.append(_finding(codes.changed, path.name, said, expected))
     return findings
 
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
+from math import ceil
 
 from studio.episode.records import (
     Card,
@@ -14,6 +15,7 @@ from studio.episode.records import (
     Chapter,
     Correction,
     FrameSize,
+    Inset,
     LateCaution,
     TimedStep,
 )
@@ -37,11 +39,56 @@ LONGEST_TITLE_MS = 5_000
 RETURNS_AFTER_MS = 180_000
 """A hazard that returns after three minutes brings its caution again in the same chapter (ours)."""
 
-WIDE = Fraction(13, 10)
+WIDE = Fraction(3, 2)
 """From this width to height on a picture is wide, and a card has room for four rows (ours)."""
 
 WIDE_ROWS, NARROW_ROWS = 4, 2
 """Measurements on one card in wide pictures, and in square and upright ones (ours)."""
+
+
+@dataclass(frozen=True, slots=True)
+class CardRoom:
+    """What a card has room for at sizes that can be read on a phone (ours, by trial).
+
+    Attributes:
+        rows: measurements at most.
+        lines: of words, under the heading.
+        letters: in one of these lines.
+        figure: how many lines a figure's height counts for.
+        other: likewise the second system's figure; 0 where it stands beside the first.
+        drawing: likewise a drawing; None where no measurement goes with it.
+    """
+
+    rows: int
+    lines: float
+    letters: int
+    figure: float
+    other: float = 0.0
+    drawing: float | None = None
+
+    def holds(self, rows: Sequence[CardRow], *, drawing: bool = False) -> bool:
+        """Whether so much fits on one card.
+
+        Args:
+            rows: of the card.
+            drawing: whether a drawing without a caption goes with them.
+        """
+        if drawing and self.drawing is None:
+            return not rows
+        lines = (self.drawing or 0.0) if drawing else 0.0
+        for row in rows:
+            lines += self.figure + (self.other if row.other else 0.0)
+            lines += self._lines(row.label) + self._lines(row.where)
+        return len(rows) <= self.rows and lines <= self.lines
+
+    def _lines(self, text: str) -> int:
+        return ceil(len(plain(text)) / self.letters)
+
+
+WIDE_ROOM = CardRoom(rows=WIDE_ROWS, lines=14.5, letters=48, figure=1.7, drawing=5.0)
+SQUARE_ROOM = CardRoom(rows=NARROW_ROWS, lines=14.0, letters=22, figure=1.7, other=1.5)
+UPRIGHT_ROOM = CardRoom(rows=NARROW_ROWS, lines=11.0, letters=29, figure=2.3, other=1.7)
+
 
 CAUTIONS_ON_A_CARD = 2
 """More than two lines of warning at once are not read (ours)."""
@@ -170,13 +217,15 @@ def _pressed_times(groups: Sequence[_Group], window: int) -> list[int]:
     return [SHORTEST_CAUTION_MS + int((one - SHORTEST_CAUTION_MS) * kept) for one in wanted]
 
 
-def rows_for(size: FrameSize) -> int:
-    """How many measurements a card has room for at a readable size in pictures of a shape."""
-    return WIDE_ROWS if size.width >= WIDE * size.height else NARROW_ROWS
+def rows_for(size: FrameSize) -> CardRoom:
+    """What a card has room for at a readable size in pictures of a shape."""
+    if size.width >= WIDE * size.height:
+        return WIDE_ROOM
+    return SQUARE_ROOM if size.width >= size.height else UPRIGHT_ROOM
 
 
 def plan_measurements(
-    steps: Sequence[TimedStep], length_ms: int | None = None, rows_at_most: int = WIDE_ROWS
+    steps: Sequence[TimedStep], length_ms: int | None = None, room: CardRoom = WIDE_ROOM
 ) -> list[Card]:
     """Cards for each step that shows measurements or a drawing; they stand within their step.
 
@@ -185,7 +234,7 @@ def plan_measurements(
     Args:
         steps: in order.
         length_ms: no card stands after this; None where nothing is held free.
-        rows_at_most: measurements on one card, :func:`rows_for`.
+        room: of one card, :func:`rows_for`.
     """
     cards: list[Card] = []
     for step in steps:
@@ -212,7 +261,7 @@ def plan_measurements(
             start_ms=step.start_ms,
             end_ms=step.end_ms,
         )
-        cards += _in_parts(card, rows_at_most, length_ms)
+        cards += _in_parts(card, room, length_ms)
     return cards
 
 
@@ -221,7 +270,7 @@ def plan_corrections(
     corrections: Sequence[Correction],
     table: MeasurementTable,
     length_ms: int | None = None,
-    rows_at_most: int = WIDE_ROWS,
+    room: CardRoom = WIDE_ROOM,
 ) -> tuple[list[Card], tuple[TimedStep, ...]]:
     """Cards for steps whose narration names a corrected figure: the voice may say the old one.
 
@@ -232,7 +281,7 @@ def plan_corrections(
         corrections: oldest first.
         table: of the figures as they are now.
         length_ms: no card stands after this; None where nothing is held free.
-        rows_at_most: figures on one card, :func:`rows_for`.
+        room: of one card, :func:`rows_for`.
 
     Returns:
         The cards; the steps, each with the start from which its other cards may stand.
@@ -270,7 +319,7 @@ def plan_corrections(
                 start_ms=step.start_ms,
                 end_ms=step.end_ms,
             ),
-            rows_at_most,
+            room,
             length_ms,
             at_most=0,
         )
@@ -281,29 +330,58 @@ def plan_corrections(
 
 
 def _in_parts(
-    card: Card, rows_at_most: int, length_ms: int | None, at_most: int = LONGEST_CARD_MS
+    card: Card, room: CardRoom, length_ms: int | None, at_most: int = LONGEST_CARD_MS
 ) -> list[Card]:
-    """The card, or several with a part of its rows each, one after the other; the first draws.
+    """The card, or several with a part of its rows each, one after the other; the last draws.
 
-    Each stands as long as it takes to read, and up to ``at_most`` ms where that is less.
+    Each stands as long as it takes to read, and up to ``at_most`` ms where that is less. Where
+    there is no time for that, they share what there is in the measure of what each needs.
     """
-    rows = card.rows
-    parts = [
-        replace(card, rows=rows[at : at + rows_at_most], inset=None if at else card.inset)
-        for at in range(0, max(len(rows), 1), rows_at_most)
-    ]
-    stands = [max(card_reading_ms(part), at_most) for part in parts]
+    parts = _parts(card, room)
     if card.start_ms is None or card.end_ms is None:
         return parts
+    needs = [card_reading_ms(part) for part in parts]
+    stands = [max(need, at_most) for need in needs]
     end = card.end_ms if length_ms is None else min(card.end_ms, length_ms)
-    if sum(stands) > end - card.start_ms and len(parts) > 1:
-        stands = [(end - card.start_ms) // len(parts)] * len(parts)
+    window = end - card.start_ms
+    if sum(stands) > window and len(parts) > 1:
+        spare = max(0, window - sum(needs)) // len(parts)
+        share = min(Fraction(1), Fraction(max(0, window), sum(needs)))
+        stands = [int(need * share) + spare for need in needs]
     out: list[Card] = []
     start = card.start_ms
     for part, stand in zip(parts, stands, strict=True):
         out += _standing(replace(part, start_ms=start), stand, length_ms)
         start += stand
     return out
+
+
+def _parts(card: Card, room: CardRoom) -> list[Card]:
+    """The card's rows and drawing on as many cards as they need; a drawing comes last."""
+    drawing = _without_echo(card.inset, card.rows)
+    if drawing is not None and not drawing.caption and room.holds(card.rows, drawing=True):
+        return [replace(card, inset=drawing)]
+    parts: list[Card] = []
+    rows: tuple[CardRow, ...] = ()
+    for row in card.rows:
+        if rows and not room.holds((*rows, row)):
+            parts.append(replace(card, rows=rows, inset=None))
+            rows = ()
+        rows = (*rows, row)
+    if rows:
+        parts.append(replace(card, rows=rows, inset=None))
+    # by itself a drawing has its caption, which tells what it is of
+    return parts if card.inset is None else [*parts, replace(card, rows=())]
+
+
+def _without_echo(inset: Inset | None, rows: Sequence[CardRow]) -> Inset | None:
+    """The drawing without a caption whose figures the rows beside it tell already."""
+    if inset is None:
+        return None
+    told = {plain(row.value) for row in rows}
+    words, marks = spans(inset.caption)
+    echoes = bool(marks) and {words[one.start : one.stop] for one in marks} <= told
+    return replace(inset, caption="") if echoes else inset
 
 
 def plan_titles(steps: Sequence[TimedStep], length_ms: int | None = None) -> list[Card]:

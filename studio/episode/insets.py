@@ -7,6 +7,7 @@ from collections.abc import Callable
 from studio.design.schema import Step
 from studio.episode.records import Inset
 from studio.measure.measurement import Measurement, MeasurementTable
+from studio.measure.trace import mark
 
 Tell = Callable[[str, str, str], None]
 """Called with a key of the step, what is wrong and what to write instead."""
@@ -49,7 +50,12 @@ def _index(step: Step, table: MeasurementTable, tell: Tell) -> Inset | None:
         return None
     marks = round(count.value)
     if step.groove is None:
-        return Inset(drawing="index", caption=f"{count.marked()} marks", marks=marks)
+        # the first mark: from there a turner counts, and there the plate's first stop is locked
+        caption = f"{count.marked()} marks"
+        return Inset(drawing="index", caption=caption, marks=marks, lit=(1,))
+    if "grooves.number" not in table:
+        # no groove was laid out on these marks, so groove n is the cut at mark n
+        return _at_mark(step.groove, count, marks, tell)
     cut = _cut(step, table, tell)
     if cut is None:
         return None
@@ -59,6 +65,15 @@ def _index(step: Step, table: MeasurementTable, tell: Tell) -> Inset | None:
     lit = (round(first), round(first) + marks // 2) if first == round(first) else ()
     caption = f"Marks {through.marked()} of {count.marked()}"
     return Inset(drawing="index", caption=caption, marks=marks, lit=lit)
+
+
+def _at_mark(number: int, count: Measurement, marks: int, tell: Tell) -> Inset | None:
+    if number > marks:
+        tell("groove", f"there is no mark {number}", f"write a number from 1 to {marks}")
+        return None
+    # which of them the design says itself
+    caption = f"Mark {mark('typed:groove', str(number))} of {count.marked()}"
+    return Inset(drawing="index", caption=caption, marks=marks, lit=(number,))
 
 
 def _grooves(step: Step, table: MeasurementTable, tell: Tell) -> Inset | None:

@@ -18,8 +18,8 @@ if TYPE_CHECKING:
 _ZOOM = 4
 """Drawn so many times larger and averaged down: Pillow's shapes have hard edges."""
 
-_LINE = 0.014
-_BOLD = 0.032
+_LINE = 0.020
+_BOLD = 0.036
 """Widths of lines, shares of the drawing's side (ours)."""
 
 _RING = 0.40

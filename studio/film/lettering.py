@@ -50,6 +50,11 @@ def set_lines(marked: str, font: ImageFont.FreeTypeFont, room: float) -> list[st
     return _filled(words, font, high)
 
 
+def has_to_cut(marked: str, font: ImageFont.FreeTypeFont, room: float) -> bool:
+    """Whether a word, or a figure with its unit, is wider than ``room`` pixels."""
+    return any(font.getlength(word) > room for word in _BREAKS.split(clean(marked)) if word)
+
+
 def _filled(words: list[str], font: ImageFont.FreeTypeFont, room: float) -> list[str]:
     """``words`` on lines, each filled as far as it goes."""
     lines: list[str] = []

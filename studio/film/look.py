@@ -26,7 +26,19 @@ LEAST_SIGN_CONTRAST = 3.0
 """A drawn sign against its background (WCAG 2.1, success criterion 1.4.11)."""
 
 LEAST_FIGURE = 0.045
-"""Least height of a figure's digits, share of picture height; common practice, no source."""
+"""Least height of a figure's digits: of the first system's a share of the picture's height, of the
+second's and a drawing's caption a share of the type's measure, below; common practice, no source.
+"""
+
+LEAST_WORDS = 0.036
+"""Least type size of all other lettering, a share of the type's measure (ours): on a phone held
+across, with a film 65 mm high, capitals then stand 1.5 mm high, 17 minutes of arc at 300 mm, and 16
+are the least (ISO 9241-303, from memory)."""
+
+WIDEST_MEASURE = 1.3
+"""The type's measure is the picture's height, and in film taller than wide no more than this many
+widths (ours): a phone shows such film twice as large as one across, and a label of three words
+would fill it from side to side."""
 
 SAFE_EDGE = 0.05
 """Graphics-safe area: 5 % from each edge (EBU R 95)."""
@@ -151,7 +163,10 @@ class TypeSize(_Part):
 
 
 class TypeSizes(_Part):
-    """Sizes of all lettering; ``figure`` is the height of its digits, the others type sizes."""
+    """Sizes of all lettering: of ``figure`` and ``other`` the height of digits, else type sizes.
+
+    ``other`` is the figure in the second system, and a small drawing's caption.
+    """
 
     heading: TypeSize
     label: TypeSize
@@ -161,10 +176,11 @@ class TypeSizes(_Part):
     caution: TypeSize
 
     @model_validator(mode="after")
-    def _figures_readable(self) -> TypeSizes:
-        for name in ("figure", "other"):
-            if getattr(self, name).least < LEAST_FIGURE:
-                raise ValueError(f"`{name}: least` is under {LEAST_FIGURE}, too small to read")
+    def _readable(self) -> TypeSizes:
+        for name in type(self).model_fields:
+            floor = LEAST_FIGURE if name in ("figure", "other") else LEAST_WORDS
+            if getattr(self, name).least < floor:
+                raise ValueError(f"`{name}: least` is under {floor}, too small to read")
         return self
 
 
@@ -360,6 +376,8 @@ def _fault(file: Path, tree: yaml.Node | None, detail: dict[str, Any]) -> Fault:
         write = f"write `{near[0]}`, or remove it" if near else "remove it"
     elif detail["type"] == "missing":
         what = "this key is missing"
+    elif "too small to read" in what:
+        write = "write that size or a larger one; a card with less on it has room for it"
     elif "contrast" in what:
         write = "choose a lighter or darker colour, or make the plate less see-through (opacity)"
     line, column = _place(tree, keys)

@@ -9,20 +9,22 @@ from __future__ import annotations
 
 import io
 import json
-from collections.abc import Callable
-from dataclasses import asdict, dataclass
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import asdict, dataclass, replace
 from functools import lru_cache
 from math import ceil, floor
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from studio.design.reading import Problem, load
 from studio.design.schema import CORNERS
 from studio.episode.records import Card, CardKind, CardRow, Episode, FrameSize, Inset, Strips
-from studio.errors import BadInput
+from studio.errors import BadInput, Fault
 from studio.film.corners import is_upright, own_corner, own_end, wanted_corner, with_corners
 from studio.film.insets import paint_inset
-from studio.film.lettering import BOLD, REGULAR, SEMIBOLD, set_lines, typeface
-from studio.film.look import CardStyle, Look, TypeSize, load_look, rgb
+from studio.film.lettering import BOLD, REGULAR, SEMIBOLD, has_to_cut, set_lines, typeface
+from studio.film.look import WIDEST_MEASURE, CardStyle, Look, TypeSize, load_look, rgb
 from studio.measure.trace import plain
 
 if TYPE_CHECKING:
@@ -41,17 +43,14 @@ RECORD_KEY = "studio-overlay"
 """Keyword of the iTXt chunk that holds an overlay's record as JSON."""
 
 
-# Type sizes other than figures follow the width of a film that is taller than wide, or a label
-# of three words would fill a phone from side to side.
-_WIDEST_REFERENCE = 1.3
-
 _SHRINK = tuple(1 - 0.04 * step for step in range(16))
 
 # So far down may type shrink only to keep the second figure beside the first.
 _SIDE_BY_SIDE = 0.8
 
 _INSET_SIDE = 0.24
-"""Side of a card's small drawing, share of the picture's height (ours)."""
+_LEAST_INSET_SIDE = 0.18
+"""Side of a card's small drawing, wanted and least, shares of the type's measure (ours)."""
 
 # From here down room is short: what is measured and where share a line when they can.
 _WHERE_BESIDE_LABEL = 0.8
@@ -141,7 +140,11 @@ class _Drawing:
 
 @dataclass(slots=True)
 class _Layout:
-    """A card before it is drawn; grows downwards as lines are added."""
+    """A card before it is drawn; grows downwards as lines are added.
+
+    ``figures_apart`` tells that a second figure has no room beside the first, ``cuts`` that one is
+    wider than the card and would be cut in two.
+    """
 
     style: CardStyle
     padding: int
@@ -151,6 +154,7 @@ class _Layout:
     width: float = 0.0
     height: float = 0.0
     figures_apart: bool = False
+    cuts: bool = False
     drawing: _Drawing | None = None
 
     def add(
@@ -179,13 +183,13 @@ def draw(card: Card, size: FrameSize, look: Look, clear: Strips = NOTHING_CLEAR)
         clear: what stays free beside the look's own margins.
 
     Raises:
-        BadInput: the card's texts do not fit, even at the look's least type size.
+        DoesNotFit: the card's texts do not, even at the look's least type size.
     """
     from PIL import Image
 
     corner = card.corner or wanted_corner(card, look, size)
     room = _room(card.kind, size, look, corner, clear)
-    panel = _paint(_laid_out(card, size, look, room), size, look, card.opacity)
+    panel = _paint(_laid_out(card, size, look, corner, clear), size, look, card.opacity)
     picture = Image.new("RGBA", (size.width, size.height), (0, 0, 0, 0))
     picture.paste(panel, _place(card.kind, size, corner, room, panel.size))
     return picture
@@ -199,44 +203,123 @@ def outlines(
     Args: as :func:`draw`.
 
     Raises:
-        BadInput: the card's texts do not fit.
+        DoesNotFit: the card's texts do not.
     """
     out = {}
     for corner in CORNERS:
         if is_upright(size) and corner.endswith("right"):
             continue
         room = _room(card.kind, size, look, corner, clear)
-        panel = _laid_out(card, size, look, room).size
+        panel = _laid_out(card, size, look, corner, clear).size
         left, top = _place(card.kind, size, corner, room, panel)
         out[corner] = (left, top, left + panel[0], top + panel[1])
     return out
 
 
-def _laid_out(card: Card, size: FrameSize, look: Look, room: _Box) -> _Layout:
-    layout = _fitting(card, size, look, room)
+class DoesNotFit(BadInput):
+    """A card whose texts do not fit, even at the least type that can be read.
+
+    Attributes:
+        card: the card.
+        keys: under which key of the design it can be mended: of the step, or ``film.keep_clear``.
+    """
+
+    def __init__(self, card: Card, what: str, write: str, keys: tuple[str, ...]):
+        super().__init__([Fault(what=what, write=write)])
+        self.card, self.keys = card, keys
+
+
+def told_in_design(error: DoesNotFit, episode: Episode) -> BadInput:
+    """The same with the design's file, line and column, where they can be found.
+
+    Args:
+        error: of a card of ``episode``.
+        episode: opened from a design file.
+    """
+    fault = error.faults[0]
+    number = next((one.number for one in episode.steps if one.id == error.card.step_id), None)
+    if error.keys[0] == "film" or number is None:
+        keys: tuple[str | int, ...] = error.keys
+    else:
+        keys = ("steps", number - 1, *error.keys)
+    try:
+        placed = load(episode.design_file).place(Problem(keys, fault.what, fault.write))
+    except (BadInput, OSError):
+        # the design went away meanwhile
+        placed = replace(fault, file=episode.design_file)
+    return BadInput([placed])
+
+
+@contextmanager
+def faults_in_design(episode: Episode) -> Iterator[None]:
+    """Whatever does not fit in here is told with its place in the episode's design."""
+    try:
+        yield
+    except DoesNotFit as error:
+        raise told_in_design(error, episode) from error
+
+
+def _laid_out(card: Card, size: FrameSize, look: Look, corner: str, clear: Strips) -> _Layout:
+    layout = _fitting(card, size, look, _room(card.kind, size, look, corner, clear))
     if layout is None:
-        raise BadInput.of(
-            f"the {card.kind} card of step `{card.step_id}` does not fit into a picture of "
-            f"{size.width} × {size.height} pixels",
-            "show fewer measurements in this step, or shorten their labels"
-            + (", or leave its inset out" if card.inset is not None else "")
-            if card.kind is CardKind.MEASUREMENT
-            else "shorten the step's title or its caution texts",
-        )
+        raise _why_not(card, size, look, corner, clear)
     return layout
+
+
+def _why_not(card: Card, size: FrameSize, look: Look, corner: str, clear: Strips) -> DoesNotFit:
+    """What is to be told of a card that does not fit."""
+    what = (
+        f"the {card.kind} card of step `{card.step_id}` does not fit into a picture of "
+        f"{size.width} × {size.height} pixels"
+    )
+    if card.kind is CardKind.MEASUREMENT:
+        less = "show fewer measurements in this step, or shorten its title"
+        less += ", or leave its inset out" if card.inset is not None else ""
+        keys: tuple[str, ...] = ("show",) if card.rows else ("inset",)
+    else:
+        less, keys = "shorten the step's title", ("title",)
+
+    def fits(strips: Strips) -> bool:
+        return _fitting(card, size, look, _room(card.kind, size, look, corner, strips)) is not None
+
+    if clear == NOTHING_CLEAR or not fits(NOTHING_CLEAR):
+        return DoesNotFit(
+            card, f"{what}, even at the least type that can be read on a phone", less, keys
+        )
+    strips = {edge: round(share * 100) for edge, share in asdict(clear).items() if share}
+    listed = ", ".join(f"{edge} {share} %" for edge, share in strips.items())
+    widest = max(strips, key=lambda edge: strips[edge])
+    room = next(
+        (
+            share
+            for share in range(strips[widest], -1, -1)
+            if fits(replace(clear, **{widest: share / 100}))
+        ),
+        None,
+    )
+    narrower = f"{widest}: {room} % or less" if room is not None else "narrower strips"
+    return DoesNotFit(
+        card,
+        f"{what} beside what is kept clear ({listed})",
+        f"write {narrower} under keep_clear:, or {less}",
+        ("film", "keep_clear"),
+    )
 
 
 def overlay_files(episode: Episode) -> dict[str, bytes]:
     """Every card as a PNG at the footage's size, by name (``overlays/01-rough.png``).
 
     Raises:
-        BadInput: a card does not fit, or the look is unknown.
+        BadInput: a card does not fit, with its place in the design; or the look is unknown.
     """
     look = load_look(episode.look, beside=episode.design_file.parent)
-    return {
-        f"{FOLDER}/{_safe_name(card)}": overlay_file(card, episode.size, look, episode.keep_clear)
-        for card in with_corners(episode.cards, look, episode.size)
-    }
+    with faults_in_design(episode):
+        return {
+            f"{FOLDER}/{_safe_name(card)}": overlay_file(
+                card, episode.size, look, episode.keep_clear
+            )
+            for card in with_corners(episode.cards, look, episode.size)
+        }
 
 
 def overlay_file(card: Card, size: FrameSize, look: Look, clear: Strips = NOTHING_CLEAR) -> bytes:
@@ -245,7 +328,7 @@ def overlay_file(card: Card, size: FrameSize, look: Look, clear: Strips = NOTHIN
     Args: as :func:`draw`.
 
     Raises:
-        BadInput: the card does not fit.
+        DoesNotFit: the card does not.
     """
     return _png(card, draw(card, size, look, clear))
 
@@ -387,7 +470,8 @@ def _fitting(card: Card, size: FrameSize, look: Look, room: _Box) -> _Layout | N
         if largest is not None and scale < _SIDE_BY_SIDE:
             break
         layout = at(scale)
-        if layout is not None:
+        # a figure in one piece is worth any size that can be read
+        if layout is not None and (smallest.cuts or not layout.cuts):
             if not layout.figures_apart:
                 return layout
             largest = largest or layout
@@ -396,8 +480,13 @@ def _fitting(card: Card, size: FrameSize, look: Look, room: _Box) -> _Layout | N
 
 def _type(size: FrameSize, wanted: TypeSize, scale: float) -> int:
     """Type size in pixels of lettering that is not a main figure."""
-    reference = min(size.height, _WIDEST_REFERENCE * size.width)
-    return max(ceil(reference * wanted.least), round(reference * wanted.size * scale), 1)
+    measure = measure_of(size)
+    return max(ceil(measure * wanted.least), round(measure * wanted.size * scale), 1)
+
+
+def measure_of(size: FrameSize) -> float:
+    """What type sizes are shares of, pixels: the height, bounded in film taller than wide."""
+    return min(size.height, WIDEST_MEASURE * size.width)
 
 
 def style_of(kind: CardKind, look: Look) -> CardStyle:
@@ -407,8 +496,7 @@ def style_of(kind: CardKind, look: Look) -> CardStyle:
 
 def _empty(card: Card, size: FrameSize, look: Look) -> _Layout:
     style = style_of(card.kind, look)
-    reference = min(size.height, _WIDEST_REFERENCE * size.width)
-    return _Layout(style, ceil(reference * look.panel.padding), [], [], [])
+    return _Layout(style, ceil(measure_of(size) * look.panel.padding), [], [], [])
 
 
 def _lay_measurement(card: Card, size: FrameSize, look: Look, widest: int, scale: float) -> _Layout:
@@ -418,6 +506,7 @@ def _lay_measurement(card: Card, size: FrameSize, look: Look, widest: int, scale
     heading = typeface(SEMIBOLD, _type(size, sizes.heading, scale))
     label = typeface(SEMIBOLD, _type(size, sizes.label, scale))
     where = typeface(REGULAR, _type(size, sizes.where, scale))
+    caption = _figure_font(measure_of(size), sizes.other, scale, REGULAR)
     gap = size.height * look.panel.gap * scale
     line = max(1, round(size.height * look.panel.line))
 
@@ -439,7 +528,7 @@ def _lay_measurement(card: Card, size: FrameSize, look: Look, widest: int, scale
         if row.where and not beside:
             layout.add(set_lines(row.where, where, room), where, style.quiet)
     if card.inset is not None:
-        _add_inset(layout, card.inset, head, size, where, room, scale)
+        _add_inset(layout, card.inset, head, size, caption, room, scale)
     return layout
 
 
@@ -453,14 +542,16 @@ def _add_inset(
     scale: float,
 ) -> None:
     """The drawing with its caption: right of the rows where there is room, else below them."""
-    side = _INSET_SIDE * min(size.height, _WIDEST_REFERENCE * size.width) * scale
+    side = max(_INSET_SIDE * scale, _LEAST_INSET_SIDE) * measure_of(size)
     gap = font.size * 0.9
-    lines = set_lines(inset.caption, font, max(side, room * 0.5))
+    rows = layout.width if layout.height > head else 0.0
+    beside = bool(rows) and rows + gap + side <= room
+    across = room - rows - gap if beside else room
+    layout.cuts |= has_to_cut(inset.caption, font, across)
+    lines = set_lines(inset.caption, font, across)
     wide = max([side, *(font.getlength(line) for line in lines)])
     ascent, descent = _line_metrics(font)
-    tall = side + font.size * 0.3 + len(lines) * (ascent + descent)
-    rows = layout.width if layout.height > head else 0.0
-    beside = bool(rows) and rows + gap + wide <= room
+    tall = side + (font.size * 0.3 if lines else 0) + len(lines) * (ascent + descent)
     x = rows + gap if beside else 0.0
     y = head if beside or not rows else layout.height + gap
     layout.drawing = _Drawing(inset, x + (wide - side) / 2, y, side)
@@ -499,10 +590,13 @@ def _add_figures(
     layout: _Layout, value: str, other: str, size: FrameSize, look: Look, room: int, scale: float
 ) -> None:
     """The large figure, with the second system's beside it, or below where there is no room."""
-    big = _figure_font(size, look.type.figure, scale)
-    small = typeface(REGULAR, _type(size, look.type.other, scale))
+    big = _figure_font(size.height, look.type.figure, scale, BOLD)
+    small = _figure_font(measure_of(size), look.type.other, scale, REGULAR)
     values = set_lines(value, big, room)
     others = set_lines(other, small, room)
+    layout.cuts |= has_to_cut(value, big, room) or has_to_cut(other, small, room)
+    # a list may go on on the next line, a figure's unit may not
+    layout.cuts |= any(len(lines) > 1 and ", " not in " ".join(lines) for lines in (values, others))
     # A figure needs no room for descenders as running text does, but must not touch the next line.
     ascent, descent = _figure_metrics(big)
     layout.height += size.height * look.panel.gap * 0.30 * scale
@@ -530,7 +624,7 @@ def _lay_caution(card: Card, size: FrameSize, look: Look, widest: int, scale: fl
     gap = size.height * look.panel.gap * scale
     line = max(1, round(size.height * look.panel.line))
 
-    sign = round(heading.size * 1.75)
+    sign = round(heading.size * 1.5)
     indent = sign + heading.size * 0.55
     lines = set_lines(card.heading, heading, room - indent)
     ascent, descent = _line_metrics(heading)
@@ -560,14 +654,16 @@ def _lay_caution(card: Card, size: FrameSize, look: Look, widest: int, scale: fl
 # --- type -------------------------------------------------------------------------------------
 
 
-def _figure_font(size: FrameSize, wanted: TypeSize, scale: float) -> ImageFont.FreeTypeFont:
-    """The face for main figures, large enough that a drawn 0 has the wanted height."""
-    target = max(size.height * wanted.least, size.height * wanted.size * scale)
-    pixels = ceil(target / _digit_share())
+def _figure_font(
+    measure: float, wanted: TypeSize, scale: float, face: str
+) -> ImageFont.FreeTypeFont:
+    """A face for figures, so large that a drawn 1 has the wanted share of ``measure`` pixels."""
+    target = max(measure * wanted.least, measure * wanted.size * scale)
+    pixels = ceil(target / _digit_share(face))
     # hinting may take a pixel off a digit; the height asked for is a floor
-    while _digit_height(typeface(BOLD, pixels)) < target:
+    while _digit_height(typeface(face, pixels)) < target:
         pixels += 1
-    return typeface(BOLD, pixels)
+    return typeface(face, pixels)
 
 
 def _digit_height(font: ImageFont.FreeTypeFont) -> float:
@@ -575,14 +671,14 @@ def _digit_height(font: ImageFont.FreeTypeFont) -> float:
     return bottom - top
 
 
-@lru_cache(maxsize=1)
-def _digit_share() -> float:
-    return _digit_height(typeface(BOLD, 1000)) / 1000
+@lru_cache(maxsize=2)
+def _digit_share(face: str) -> float:
+    return _digit_height(typeface(face, 1000)) / 1000
 
 
 def _line_metrics(font: ImageFont.FreeTypeFont) -> tuple[float, float]:
     """Room above and below the baseline for a line of running text."""
-    return font.size * 0.90, font.size * 0.30
+    return font.size * 0.88, font.size * 0.27
 
 
 def _figure_metrics(font: ImageFont.FreeTypeFont) -> tuple[float, float]:

@@ -35,7 +35,7 @@ from studio.film.corners import (
     with_corners,
 )
 from studio.film.look import Look, Rgb, load_look
-from studio.film.overlays import Box, outlines, style_of
+from studio.film.overlays import Box, faults_in_design, outlines, style_of
 from studio.film.probe import Footage, probe
 from studio.film.whole import Pixels, rgb_picture
 
@@ -111,10 +111,11 @@ def choose_places(episode: Episode, master: Path, before: Places) -> Places:
     found: dict[str, CardPlace] = {}
     wanted: list[tuple[Sequence[Card], _Boxes, str]] = []
     for group in seen_together(cards):
-        boxes = {
-            card.number: _allowed(outlines(card, size, look, episode.keep_clear), card)
-            for card in group
-        }
+        with faults_in_design(episode):
+            boxes = {
+                card.number: _allowed(outlines(card, size, look, episode.keep_clear), card)
+                for card in group
+            }
         seen = _fingerprint(group, boxes, episode, look, footage)
         known = {names[card.number]: before.get(names[card.number]) for card in group}
         kept = {name: one for name, one in known.items() if one is not None and one.seen == seen}

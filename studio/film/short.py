@@ -9,13 +9,14 @@ from pathlib import Path
 
 import numpy as np
 
-from studio.episode.places import with_places
+from studio.episode.places import as_text, places_file, with_places
 from studio.episode.records import Episode, FrameSize
 from studio.episode.short import short_of
 from studio.errors import BadInput
-from studio.files import ready_folder
+from studio.files import ready_folder, write_whole
 from studio.film.burn import BurnReport, burn
 from studio.film.joining import run_ffmpeg
+from studio.film.overlays import faults_in_design
 from studio.film.placing import choose_places, coarse_luma, sampled, told_places
 from studio.film.probe import Footage, probe
 from studio.film.whole import assumed_matrix
@@ -26,6 +27,8 @@ UPRIGHT = (9, 16)
 
 LONGEST_MS = 60_000
 """Hosts take shorts of a minute everywhere, longer ones not (common practice, no source)."""
+
+_PREFIX = "short-"
 
 _STILL = 0.5
 """Mean change from picture to picture, levels of luma, under which nothing goes on (ours)."""
@@ -46,7 +49,18 @@ class Short:
 
 def file_name(step_id: str) -> str:
     """``short-mark-octagon.mp4``."""
-    return f"short-{step_id}.mp4"
+    return f"{_PREFIX}{step_id}.mp4"
+
+
+def step_of(path: Path) -> str | None:
+    """The step that a short is of, by its file's name; None for any other file."""
+    found = path.name.removeprefix(_PREFIX).removesuffix(".mp4")
+    return found if file_name(found) == path.name and found else None
+
+
+def shorts_in(folder: Path) -> list[Path]:
+    """The shorts in an out folder, by name."""
+    return sorted(path for path in folder.glob(f"{_PREFIX}*.mp4") if path.is_file())
 
 
 def make_short(
@@ -98,13 +112,16 @@ def make_short(
     with working_folder(out.parent, ".short-", "the short") as folder:
         part = folder / "part.mp4"
         _cut(footage, part, start, short.length_ms, size, middle)
-        places = choose_places(short, part, {})
+        with faults_in_design(episode):
+            places = choose_places(short, part, {})
         for line in told_places(short, places):
             tell(line)
         short = replace(short, cards=with_places(short.cards, places))
         report = burn(
             short, part, out, allow_silent=not footage.has_sound, engine="moviepy", tell=tell
         )
+    # beside the short as beside a design: by them studio check draws its cards again
+    write_whole(places_file(out), as_text(places).encode("utf-8"))
     return Short(report, middle)
 
 

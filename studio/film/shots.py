@@ -11,6 +11,7 @@ from dataclasses import replace
 from studio.episode.records import Card, CardKind, Episode, TimedStep
 from studio.film.corners import with_corners
 from studio.film.look import Look, load_look
+from studio.measure.measurement import Measurement
 from studio.measure.trace import mark, plain
 
 SHOT_LIST = "shot-list.md"
@@ -33,26 +34,103 @@ def shot_list(episode: Episode, look: Look) -> str:
     return "\n".join(lines).rstrip() + "\n"
 
 
-_CALLED = {
-    CardKind.MEASUREMENT: "the measurement card",
-    CardKind.CAUTION: "a caution",
-    CardKind.TITLE: "the step's title",
+_HELD = "the ball as it is held, with the centre that comes up to it"
+
+_SEEN = {
+    "stock": "the blank",
+    "sphere": "the ball",
+    "index": "the index plate with its pin, and the marks on the piece",
+    "grooves": "the cutter and the groove",
+    "grooves.rim": _HELD,
+    "grooves.turn": _HELD,
+    "axis": _HELD,
+    "rings": "the cutter and the ring",
+    "hollow": "the opening, and the tool going in",
+    "assembly": "the joint, and the whole piece held up",
+    "hanger": "the wire, and its hole",
+    "piece": "the finished piece",
+    "speed": "the lathe's speed display",
+    "sanding": "the papers, their numbers towards the camera",
+    "finish": "the finish's label",
+    "wood": "the wood's end grain",
 }
+"""What a camera sees of a measurement, by its name or the first part of it (ours)."""
+
+_SPEED = "speed_"
+"""A part's own speeds are among its measurements."""
+
+_DRAWN = {
+    "octagon": "an end face square to the camera, all its marks in the picture",
+    "index": "the index plate straight from the front, the first mark on top",
+    "grooves": "a pole straight from the front, every groove in the picture",
+}
+"""The view that a small drawing repeats, so that viewers find it again on the piece (ours)."""
 
 
 def _shots(step: TimedStep, cards: list[Card]) -> Iterator[str]:
     if step.takes:
         yield f"Narration: about {step.takes}; film at least so long."
-    for shown in step.shows:
-        where = f" ({shown.where})" if shown.where else ""
-        yield f"Close up: {shown.label}{where}, {shown.marked()}"
-    for card in cards:
-        yield (
-            f"Leave the {card.corner.replace('-', ' ')} corner calm for {_CALLED[card.kind]}, and "
-            f"hold what is under it still for {card.held}."
-        )
-    if not cards and not step.shows:
+    if step.tools:
+        tools = ", ".join(_line(tool) for tool in step.tools)
+        yield f"Close up: {tools}; the hand, and the place where the tool meets the work."
+    for thing, measured in _by_thing(step).items():
+        yield f"Close up: {thing}, {_listed(measured)}."
+    if step.inset is not None:
+        yield f"Close up: {_DRAWN[step.inset.drawing]}."
+    if not cards:
         yield "Nothing is laid over this step."
+        return
+    held: dict[str, list[Card]] = {}
+    for card in cards:
+        held.setdefault(card.corner, []).append(card)
+    calm = " and ".join(
+        f"{_spoken(corner)} ({_kinds(there)})" for corner, there in sorted(held.items())
+    )
+    yield f"Leave calm, nothing moving and nothing that matters behind the cards: {calm}."
+    still = "; ".join(
+        f"{_spoken(corner)} for {', then '.join(card.held for card in there)}"
+        for corner, there in sorted(held.items())
+    )
+    yield f"Hold still, camera and all that is in these corners, from the step's start: {still}."
+
+
+def _by_thing(step: TimedStep) -> dict[str, list[Measurement]]:
+    """The step's measurements by what a camera sees of them."""
+    out: dict[str, list[Measurement]] = {}
+    for shown in step.shows:
+        subject, _, rest = shown.name.partition(".")
+        if rest.startswith(_SPEED):
+            subject = "speed"
+        thing = _SEEN.get(shown.name) or _SEEN.get(subject)
+        if thing is None:
+            # a turned part is called by its own name; a typed figure is of no thing that we know
+            thing = f"the {subject.replace('_', ' ')}" if subject == step.part else "the work"
+        out.setdefault(thing, []).append(shown)
+    return out
+
+
+def _listed(measured: list[Measurement]) -> str:
+    """The places on the piece first, with what the card tells of each."""
+    return "; ".join(
+        f"{one.where} ({told})" if one.where else told
+        for one in measured
+        for told in (f"{one.label[:1].lower()}{one.label[1:]}: {one.marked()}",)
+    )
+
+
+_CALLED = {
+    CardKind.MEASUREMENT: "measurements",
+    CardKind.CAUTION: "cautions",
+    CardKind.TITLE: "the step's title",
+}
+
+
+def _kinds(cards: list[Card]) -> str:
+    return ", ".join(dict.fromkeys(_CALLED[card.kind] for card in cards))
+
+
+def _spoken(corner: str) -> str:
+    return corner.replace("-", " ")
 
 
 def _line(text: str) -> str:

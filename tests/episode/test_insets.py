@@ -29,9 +29,9 @@ def filmed(folder: Path, film: str) -> Path:
 
 
 def card_of(episode: Episode, step: str) -> Card:
-    return next(
-        card for card in episode.cards if card.step_id == step and card.kind is not CardKind.CAUTION
-    )
+    """The step's card with its drawing."""
+    (card,) = [card for card in episode.cards if card.step_id == step and card.inset is not None]
+    return card
 
 
 def faults(path: Path) -> str:
@@ -47,7 +47,11 @@ def test_an_octagon_has_the_tables_own_set_in(folder: Path) -> None:
     assert inset is not None
     # set-in over diameter is 1 - 1/sqrt(2) of the ball's, whatever its size
     assert inset.set_in == pytest.approx(0.2929, abs=1e-4)
-    assert plain(inset.caption) == f"Set-in {episode.table['sphere.set_in'].text}"
+    # the row beside it tells the set-in already
+    assert inset.caption == ""
+    told = next(step.inset for step in episode.steps if step.id == "mark-octagon")
+    assert told is not None
+    assert plain(told.caption) == f"Set-in {episode.table['sphere.set_in'].text}"
 
 
 def test_a_groove_is_shown_among_those_cut(folder: Path) -> None:
@@ -78,10 +82,54 @@ def test_marks_of_a_groove_are_those_of_the_mounting_card(folder: Path) -> None:
     assert plain(inset.caption) == f"Marks {episode.table['axis.marks_2'].text} of 8"
 
 
-def test_a_ring_without_a_groove_lights_nothing(folder: Path) -> None:
-    inset = card_of(open_episode(lobed(folder, "index", "inset: index")), "index").inset
+def test_a_ring_without_a_groove_lights_its_first_mark(folder: Path) -> None:
+    """A turner counts from mark 1, whichever the plate's stop: it is the one to find first."""
+    episode = open_episode(lobed(folder, "index", "inset: index"))
+    inset = card_of(episode, "index").inset
     assert inset is not None
-    assert (inset.marks, inset.lit, plain(inset.caption)) == (8, (), "8 marks")
+    assert (inset.marks, inset.lit) == (8, (1,))
+    told = next(step.inset for step in episode.steps if step.id == "index")
+    assert told is not None
+    assert plain(told.caption) == "8 marks"
+
+
+def ungrooved(folder: Path, keys: str) -> Path:
+    """A design that has marks and no grooves."""
+    path = folder / "mine.yaml"
+    text = f"title: Mine\nbased_on: globe.yaml\nsteps:\n  - id: index\n    {keys}\n"
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+@pytest.mark.parametrize(
+    ("keys", "lit", "caption"),
+    [
+        ("inset: index", (1,), "12 marks"),
+        ("inset: index\n    groove: 5", (5,), "Mark 5 of 12"),
+        ("inset: index\n    groove: 12", (12,), "Mark 12 of 12"),
+    ],
+)
+def test_a_design_without_grooves_lights_the_mark_that_its_step_names(
+    folder: Path, keys: str, lit: tuple[int, ...], caption: str
+) -> None:
+    episode = open_episode(ungrooved(folder, keys))
+    told = next(step.inset for step in episode.steps if step.id == "index")
+    assert told is not None
+    assert (told.lit, plain(told.caption)) == (lit, caption)
+
+
+def test_a_mark_that_is_not_on_the_ring(folder: Path) -> None:
+    assert "there is no mark 13" in faults(ungrooved(folder, "inset: index\n    groove: 13"))
+
+
+def test_a_drawing_that_has_no_room_beside_its_figures_follows_them(folder: Path) -> None:
+    episode = open_episode(lobed(folder, "cut-grooves", "inset: grooves"))
+    cards = [
+        card for card in episode.cards
+        if card.step_id == "cut-grooves" and card.kind is CardKind.MEASUREMENT
+    ]  # fmt: skip
+    assert [(len(card.rows), card.inset is not None) for card in cards] == [(4, False), (0, True)]
+    assert cards[0].end_ms == cards[1].start_ms
 
 
 @pytest.mark.parametrize(

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import dataclasses
+import re
+from itertools import combinations
 from pathlib import Path
 
 import numpy as np
@@ -11,12 +13,17 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from PIL import Image
 
-from studio.episode.records import Card, CardKind, CardRow, Episode, FrameSize
+from studio.episode.assemble import open_episode
+from studio.episode.beside import design_files
+from studio.episode.cards import plan_cautions, plan_measurements, plan_titles, rows_for
+from studio.episode.records import Card, CardKind, CardRow, Episode, FrameSize, Inset
 from studio.errors import BadInput
 from studio.film import overlays
 from studio.film.look import load_look
 from studio.film.overlays import draw, overlay_files, read_record, record_of
-from studio.measure.trace import mark
+from studio.measure.trace import mark, plain
+from studio.resources import shipped
+from studio.safety.rules import RULES
 
 LOOK = load_look("fernhollow")
 SIZES = [
@@ -57,14 +64,23 @@ def card(kind: CardKind, *labels: str, heading: str = "Mark the octagon") -> Car
 
 
 FOUR_MEASURED = card(CardKind.MEASUREMENT, "Octagon side", "Set-in", "Blank", "Bead width")
-FOUR_CAUTIONS = card(
+TWO_CAUTIONS = card(
     CardKind.CAUTION,
-    "Face shield on, not only glasses",
     "Turn the work by hand before you switch on",
-    "Stop the lathe before measuring",
-    "Stand clear of the line of fire",
+    "Stop the lathe before callipers touch",
     heading="Before you start the lathe",
 )
+
+
+def fullest(kind: CardKind, size: FrameSize) -> Card:
+    """As much as the episode puts on one card in pictures of a shape."""
+    if kind is CardKind.CAUTION:
+        return TWO_CAUTIONS
+    return dataclasses.replace(FOUR_MEASURED, rows=FOUR_MEASURED.rows[: rows_for(size).rows])
+
+
+SPEED_LIKE = "Finishing cuts: start slowly, 2,500 rpm at most."
+"""As long as a speed's own caution gets."""
 
 
 def box(one: Card, size: FrameSize) -> tuple[int, int, int, int]:
@@ -74,9 +90,10 @@ def box(one: Card, size: FrameSize) -> tuple[int, int, int, int]:
 
 
 @sizes
-@pytest.mark.parametrize("one", [FOUR_MEASURED, FOUR_CAUTIONS], ids=["measurement", "caution"])
-def test_inside_the_safe_area_and_off_the_captions(one: Card, size: FrameSize) -> None:
+@pytest.mark.parametrize("kind", [CardKind.MEASUREMENT, CardKind.CAUTION])
+def test_inside_the_safe_area_and_off_the_captions(kind: CardKind, size: FrameSize) -> None:
     """EBU R 95: graphics at least 5 % from each edge."""
+    one = fullest(kind, size)
     picture = draw(one, size, LOOK)
     assert picture.mode == "RGBA"
     assert picture.size == (size.width, size.height)
@@ -90,7 +107,9 @@ def test_inside_the_safe_area_and_off_the_captions(one: Card, size: FrameSize) -
 
 @sizes
 def test_the_two_kinds_never_overlap(size: FrameSize) -> None:
-    first, second = box(FOUR_MEASURED, size), box(FOUR_CAUTIONS, size)
+    first, second = (
+        box(fullest(kind, size), size) for kind in (CardKind.MEASUREMENT, CardKind.CAUTION)
+    )
     apart_across = first[2] < second[0]
     apart_down = first[3] < second[1]
     assert apart_across or apart_down
@@ -115,18 +134,79 @@ def test_figures_are_tall_enough(
     assert lines[-1] - lines[0] + 1 >= 0.045 * size.height
 
 
-@sizes
-def test_least_type_is_kept_when_room_is_short(size: FrameSize) -> None:
-    room = overlays._room(CardKind.MEASUREMENT, size, LOOK)
-    layout = overlays._fitting(FOUR_MEASURED, size, LOOK, room)
+def ink_height(run: overlays._Run, letter: str) -> int:
+    left, top, right, bottom = run.font.getbbox(letter, anchor="ls")
+    assert right > left
+    return bottom - top
+
+
+SHAPES = [FrameSize(1920, 1080), FrameSize(1080, 1920), FrameSize(1080, 1080)]
+
+
+def cards_in(design: Path, size: FrameSize) -> list[Card]:
+    """Every card that a shipped design has in film of a shape, with a title for each step."""
+    steps = tuple(
+        dataclasses.replace(step, start_ms=None, end_ms=None) for step in open_episode(design).steps
+    )
+    bare = tuple(dataclasses.replace(step, shows=(), inset=None) for step in steps)
+    return [
+        *plan_measurements(steps, None, rows_for(size)),
+        *plan_titles(bare),
+        *plan_cautions(steps, (), None)[0],
+    ]
+
+
+@pytest.mark.parametrize("size", SHAPES, ids=lambda size: f"{size.width}x{size.height}")
+@pytest.mark.parametrize("design", design_files(shipped("designs")), ids=lambda path: path.stem)
+def test_every_text_of_every_card_can_be_read_on_a_phone(design: Path, size: FrameSize) -> None:
+    """Digits by their drawn height, words by their type size (the constants of ``look.py``)."""
+    measure = min(size.height, 1.3 * size.width)
+    seen: set[CardKind | str] = set()
+    for one in cards_in(design, size):
+        room = overlays._room(one.kind, size, LOOK)
+        layout = overlays._fitting(one, size, LOOK, room)
+        assert layout is not None, f"{one.step_id} has no room"
+        figures = {word for row in one.rows for word in plain(row.value).split()}
+        others = {word for row in one.rows for word in plain(row.other).split()}
+        caption = plain(one.inset.caption).split() if one.inset is not None else []
+        told = [] if layout.drawing is None else caption
+        for run in layout.runs:
+            words = set(run.text.split())
+            assert run.font.size >= 0.036 * measure
+            if one.kind is CardKind.CAUTION or not words & {*figures, *others, *told}:
+                continue
+            if run.font.getname()[1] == "Bold":
+                assert ink_height(run, "1") >= 0.045 * size.height
+                seen.add("first")
+            elif words <= {*others, *told}:
+                assert ink_height(run, "1") >= 0.045 * measure
+                seen.add("second" if words <= others else "caption")
+        seen.add(one.kind)
+    assert seen >= {*CardKind, "first", "second"}
+
+
+@pytest.mark.parametrize("size", SHAPES, ids=lambda size: f"{size.width}x{size.height}")
+def test_a_drawing_keeps_its_size_and_its_caption_is_as_large_as_figures(size: FrameSize) -> None:
+    inset = Inset(drawing="index", caption="Marks 2 and 6 of 8", marks=8, lit=(2, 6))
+    one = dataclasses.replace(FOUR_MEASURED, rows=(), inset=inset)
+    layout = overlays._fitting(one, size, LOOK, overlays._room(one.kind, size, LOOK))
     assert layout is not None
-    reference = min(size.height, 1.3 * size.width)
-    for run in layout.runs:
-        assert run.font.size >= 0.022 * reference
-        if run.text == "17.5\u00a0mm":
-            left, top, right, bottom = run.font.getbbox("7", anchor="ls")
-            assert bottom - top >= 0.045 * size.height
-            assert right > left
+    measure = min(size.height, 1.3 * size.width)
+    assert layout.drawing is not None
+    assert layout.drawing.size >= 0.18 * measure
+    caption = [run for run in layout.runs if run.text in "Marks 2 and 6 of 8"]
+    assert " ".join(run.text for run in caption) == "Marks 2 and 6 of 8"
+    for run in caption:
+        assert ink_height(run, "1") >= 0.045 * measure
+
+
+@pytest.mark.parametrize("size", SHAPES, ids=lambda size: f"{size.width}x{size.height}")
+def test_a_figure_is_not_parted_from_its_unit(size: FrameSize) -> None:
+    row = CardRow(label="Speed once round, at most", value=mark("m", "2,500 rpm"), name="m")
+    one = dataclasses.replace(FOUR_MEASURED, rows=(row,))
+    layout = overlays._fitting(one, size, LOOK, overlays._room(one.kind, size, LOOK))
+    assert layout is not None
+    assert "2,500 rpm" in [run.text for run in layout.runs]
 
 
 @pytest.mark.parametrize("kind", list(CardKind))
@@ -208,8 +288,8 @@ def test_letters_do_not_thin_the_plate() -> None:
 
 
 def test_the_same_card_is_the_same_picture() -> None:
-    assert draw(FOUR_CAUTIONS, FrameSize(640, 360), LOOK) == draw(
-        FOUR_CAUTIONS, FrameSize(640, 360), LOOK
+    assert draw(TWO_CAUTIONS, FrameSize(640, 360), LOOK) == draw(
+        TWO_CAUTIONS, FrameSize(640, 360), LOOK
     )
 
 
@@ -240,10 +320,59 @@ def test_what_is_not_ours_has_no_record(tmp_path: Path, content: bytes) -> None:
     assert read_record(tmp_path / "my-logo.png") is None
 
 
-def test_a_card_that_does_not_fit_is_told(sample_episode: Episode) -> None:
+def told_of(design: Path) -> str:
+    with pytest.raises(BadInput) as caught:
+        overlay_files(open_episode(design))
+    (fault,) = caught.value.faults
+    assert fault.file is not None
+    assert fault.line is not None
+    return str(caught.value)
+
+
+def test_a_card_that_does_not_fit_is_told_with_its_line(folder: Path) -> None:
+    design = folder / "globe.yaml"
+    text = design.read_text(encoding="utf-8")
+    oil = "hedge oil (invented, like its label)"
+    assert oil in text
+    text = text.replace(oil, " and ".join([oil] * 4)).replace("[hanger.wire,", "[finish.product,")
+    design.write_text(text, encoding="utf-8")
+    shown = next(n for n, row in enumerate(text.splitlines(), 1) if "show: [finish.product" in row)
+    told = told_of(design)
+    assert f"globe.yaml:{shown}:" in told
+    assert "step `hang`" in told
+    assert "show fewer measurements" in told
+    assert "keep_clear" not in told
+
+
+def test_what_is_kept_clear_is_named_when_it_is_the_cause(folder: Path) -> None:
+    design = folder / "globe.yaml"
+    text = design.read_text(encoding="utf-8")
+    changed = text.replace("\nfilm:\n", "\nfilm:\n  keep_clear: {top: 38 %, left: 3 %}\n")
+    design.write_text(changed, encoding="utf-8")
+    line = next(n for n, row in enumerate(changed.splitlines(), 1) if "keep_clear" in row)
+    told = told_of(design)
+    assert f"globe.yaml:{line}:" in told
+    assert "kept clear (top 38 %, left 3 %)" in told
+    share = re.search(r"write top: (\d+) % or less", told)
+    assert share is not None
+    # what it says to write does, and one per cent more does not
+    step = re.search(r"step `([^`]+)`", told)
+    assert step is not None
+    for more, fits in ((0, True), (1, False)):
+        wanted = f"top: {int(share[1]) + more} %"
+        design.write_text(changed.replace("top: 38 %", wanted), encoding="utf-8")
+        try:
+            overlay_files(open_episode(design))
+            named = False
+        except BadInput as error:
+            named = f"step `{step[1]}`" in str(error)
+        assert named is not fits
+
+
+def test_a_card_without_a_design_file_is_told_too(sample_episode: Episode) -> None:
     too_long = dataclasses.replace(sample_episode.cards[1], heading="no end " * 200)
     bad = dataclasses.replace(sample_episode, cards=(sample_episode.cards[0], too_long))
-    with pytest.raises(BadInput):
+    with pytest.raises(BadInput, match=sample_episode.design_file.name):
         overlay_files(bad)
 
 
@@ -251,3 +380,13 @@ def test_a_step_id_cannot_leave_the_folder(sample_episode: Episode) -> None:
     bad = dataclasses.replace(sample_episode.cards[0], step_id="../../x")
     with pytest.raises(BadInput, match="file name"):
         overlay_files(dataclasses.replace(sample_episode, cards=(bad,)))
+
+
+@pytest.mark.parametrize("size", SHAPES, ids=lambda size: f"{size.width}x{size.height}")
+def test_any_two_cautions_have_room_on_one_card(size: FrameSize) -> None:
+    """No design may be refused because of what it has to warn of."""
+    said = sorted({*(rule.short for rule in RULES.values()), SPEED_LIKE}, key=len)[-8:]
+    for pair in combinations(said, 2):
+        one = card(CardKind.CAUTION, *pair, heading="Caution")
+        room = overlays._room(one.kind, size, LOOK)
+        assert overlays._fitting(one, size, LOOK, room) is not None, pair

@@ -17,20 +17,42 @@ def shots() -> str:
     return shot_files(episode)[SHOT_LIST].decode("utf-8")
 
 
-def test_every_step_has_its_section_and_every_shown_figure_its_close_up() -> None:
+def section(text: str, title: str) -> list[str]:
+    """The lines of one step."""
+    return text.partition(f"· {title}\n")[2].partition("\n## ")[0].strip().splitlines()
+
+
+def test_every_step_has_its_section_with_its_tools_and_places() -> None:
     episode = open_episode(shipped("designs") / "lobed-globe.yaml")
     text = shots()
     for step in episode.steps:
         assert f"## {step.number} · " in text
+        close = [line for line in section(text, plain(step.title)) if "Close up" in line]
+        for tool in step.tools:
+            assert tool in close[0]
         for shown in step.shows:
-            assert f"Close up: {shown.label}" in text
-            assert shown.text in text
+            (line,) = [one for one in close if shown.text in one and shown.label[1:] in one]
+            assert shown.where in line
 
 
-def test_corners_are_the_looks_and_apart() -> None:
+def test_a_close_up_is_of_something_that_a_camera_sees() -> None:
     text = shots()
-    assert "Leave the top left corner calm for the measurement card" in text
-    assert "Leave the top right corner calm for a caution" in text
+    assert "- Close up: the ball, along the length and on the end face (set-in" in text
+    assert "- Close up: the lathe's speed display, speed while roughing" in text
+    assert "- Close up: the ball as it is held" in "\n".join(
+        section(text, "Mount the ball across its poles")
+    )
+    assert "- Close up: an end face square to the camera" in text
+
+
+def test_each_corner_is_named_once_a_step_however_many_cards_stand_there() -> None:
+    lines = section(shots(), "Drill and hang")
+    (calm,) = [line for line in lines if "Leave calm" in line]
+    assert calm.endswith("top left (measurements) and top right (cautions).")
+    (still,) = [line for line in lines if "Hold still" in line]
+    # cautions of five actions, two to a card, stand one after the other
+    assert still.count("then") >= 1
+    assert still.count("top right") == 1
 
 
 def test_what_is_held_is_as_long_as_the_card_takes_to_read() -> None:
