@@ -19,8 +19,9 @@ from fractions import Fraction
 from studio.episode.cards import card_reading_ms
 from studio.episode.records import Card
 
-_LEAST_PIECE = 12
-"""Pictures in the shortest part of a stretch: each part costs a key frame (ours)."""
+_LEAST_PIECE = 30
+"""Pictures in the shortest part of a stretch (ours): each costs a key frame, and an encoder that is
+started for it as much time as some twenty pictures take (measured)."""
 
 _WORTH_TELLING = 0.9
 """An export setting is named when it leaves less than this share of the work (ours)."""
