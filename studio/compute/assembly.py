@@ -19,9 +19,10 @@ from studio.compute.parts import (
 from studio.compute.sheet import GEOMETRY, TYPED, Sheet
 from studio.design.schema import Design, Part
 from studio.measure.measurement import System
-from studio.measure.rounding import FINE, Direction
+from studio.measure.rounding import FINE, Direction, length_in, rounded_length, typed_length
 from studio.measure.schedule import Schedule
 from studio.measure.subjects import HEADINGS
+from studio.measure.units import mm_from
 from studio.turning import assembly, bench, rings, wood
 from studio.turning.drills import Drill
 from studio.turning.piece import Bore, Globe, PlacedPart
@@ -253,20 +254,6 @@ def _opening(design: Design, part: Part) -> float | None:
 def _hole(sheet: Sheet, design: Design, name: str, part: Part, tenon: _Tenon) -> float | None:
     """The hole's diameter, written down with tenon and gap; None with a problem noted."""
     place = len(part.profile) - 1
-    diameter, where = part.profile[place].diameter, "try it in the real hole"
-    if diameter is not None:
-        sheet.typed(f"{name}.tenon", "Tenon, across", diameter, where=where)
-    else:
-        sheet.length(
-            f"{name}.tenon",
-            "Tenon, across",
-            tenon.diameter_mm,
-            Direction.DOWN,
-            formula="hole − glue gap on both sides",
-            source=GEOMETRY,
-            where=where,
-        )
-    sheet.typed(f"{name}.tenon_length", "Tenon, length", part.profile[place].length)
     opening, wanted = _opening(design, part), float(part.gap.mm)
     label = f"Hole for {part_label(name, part).lower()}"
     if opening is not None:
@@ -287,6 +274,7 @@ def _hole(sheet: Sheet, design: Design, name: str, part: Part, tenon: _Tenon) ->
         hole = add_drill(
             sheet, f"{name}.hole", label, drills, "tenon + glue gap on both sides, chosen up"
         ).value
+    _add_tenon(sheet, name, part, tenon)
     try:
         joint = bench.tenon_joint(tenon.diameter_mm, tenon.length_mm, hole, tenon.length_mm)
     except ValueError:
@@ -318,6 +306,52 @@ def _hole(sheet: Sheet, design: Design, name: str, part: Part, tenon: _Tenon) ->
         )
     _add_fit(sheet, design, name, part, tenon.diameter_mm, hole)
     return hole
+
+
+def _add_tenon(sheet: Sheet, name: str, part: Part, tenon: _Tenon) -> None:
+    """The tenon as it is turned: it goes into its hole as that is printed, in either system.
+
+    A fit is measured, not read off a rule: the text is as fine as callipers are.
+    """
+    element = part.profile[-1]
+    typed, hole = element.diameter, sheet.by_name(f"{name}.hole")
+    assert hole is not None
+    play = 2 * float(part.gap.mm)
+    readings = {}
+    for system in System:
+        if typed is not None and typed.system is system:
+            readings[system] = length_in(typed_length(typed, system, FINE), system, float(typed.mm))
+            continue
+        shown = hole.reading(system)
+        # a drill of the other system may be all that is owned
+        bored = mm_from(System.METRIC if shown.unit == "mm" else System.IMPERIAL, shown.value)
+        most = min(tenon.diameter_mm, bored - play)
+        printed = rounded_length(most, system, FINE, Direction.DOWN)
+        readings[system] = length_in(printed, system, tenon.diameter_mm)
+    rule = f"{FINE.rule(Direction.DOWN)}, no more than the printed hole less the glue"
+    made = sheet.add(
+        f"{name}.tenon",
+        "Tenon, across",
+        tenon.diameter_mm,
+        "mm",
+        readings,
+        rule=rule if typed is None else f"{Direction.EXACT.value}; the other system {rule}",
+        formula=TYPED if typed is not None else "hole − glue gap on both sides",
+        source=TYPED if typed is not None else GEOMETRY,
+        where="try it in the real hole",
+    )
+    sheet.typed(f"{name}.tenon_length", "Tenon, length", element.length)
+    # wherever the tenon is listed among other places of the part, it says the same
+    length = sheet.by_name(f"{name}.length")
+    assert length is not None
+    begins = length.value - tenon.length_mm - SAME_PLACE_MM
+    for one in tuple(sheet.made):
+        subject, _, key = one.name.partition(".")
+        if subject != name or abs(one.value - tenon.diameter_mm) > SAME_PLACE_MM:
+            continue
+        at = sheet.by_name(f"{name}.at_{key.removeprefix('diameter_')}")
+        if key == "neck" or (key.startswith("diameter_") and at is not None and at.value >= begins):
+            sheet.says_as(one, made)
 
 
 def _drills(sheet: Sheet, name: str, part: Part, tenon: _Tenon) -> dict[System, Drill] | None:

@@ -273,7 +273,9 @@ def _deepest_mm(one: Fitted, diameter: float, count: int, least: float, widest: 
 
 
 def _verdict(one: seat.Seat) -> str:
-    return "can tip" if one.can_tip else "holds" if one.keeps else "weak"
+    if one.can_tip:
+        return "can tip"
+    return "lost" if one.is_lost else "holds" if one.keeps else "weak"
 
 
 _SEAT_FORMULA = "the rim's circle less what earlier grooves take from it"
@@ -340,6 +342,12 @@ def _limits() -> str:
     return (
         f"under {touching} touching, a gap over {gap} or a groove's edge within {edge} of the rim"
     )
+
+
+def _lost() -> str:
+    touching = number_reading(seat.LEAST_HELD * 100, "%", Fraction(1), Direction.EXACT).text
+    gap = number_reading(seat.WIDEST_HELD_GAP_DEG, "°", Fraction(1), Direction.EXACT).text
+    return f"under {touching} touching or a gap from {gap} on (limits ours)"
 
 
 def _bands(sheet: Sheet) -> tuple[seat.Band, ...]:
@@ -434,8 +442,9 @@ def _add_every_seat(
             rows=tuple(tuple(row) for row in rows),
             notes=(
                 f"Weak: {mark('limit:seat', _limits())} (limits ours); hold the ball with the "
-                "tailstock too. A gap of half a turn lets it tip. A vacuum chuck leaks through "
-                "any cut seat.",
+                "tailstock too. Lost: "
+                f"{mark('limit:lost', _lost())}: no cup holds that. A gap of half a turn lets it "
+                "tip. A vacuum chuck leaks through any cut seat.",
             ),
         )
     )
@@ -450,13 +459,14 @@ def _judge(
     rim: Length,
 ) -> None:
     count = section.number
-    if best.can_tip:
+    if best.is_lost:
+        why = "it can tip" if best.can_tip else f"{_lost()}"
         keeping = seat.counts_that_keep(diameter, width, best.rim_mm, 0.0, _bands(sheet))
         listed = ", ".join(str(number) for number in keeping) or "none"
         sheet.problem(
             "grooves",
             "number",
-            what=f"no rim owned holds the ball at the last of {count} grooves: it can tip",
+            what=f"no rim owned holds the ball at the last of {count} grooves: {why}",
             write=f"on the {rim.typed} rim these numbers of grooves keep a seat: {listed}",
         )
     elif not best.keeps:

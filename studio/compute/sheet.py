@@ -246,6 +246,13 @@ class Sheet:
         """A measurement written down already, or None."""
         return next((one for one in self.made if one.name == name), None)
 
+    def says_as(self, one: Measurement, other: Measurement) -> None:
+        """Print one measurement as another of the same value is: the same thing, listed twice."""
+        place = self.made.index(one)
+        self.made[place] = replace(
+            one, metric=other.metric, imperial=other.imperial, rule=other.rule
+        )
+
     def angle(
         self,
         name: str,

@@ -47,6 +47,13 @@ TIPPING_GAP_DEG = 180.0
 """A gap this wide, degrees, leaves the axis outside all that touches: the ball can tip
 (elementary statics)."""
 
+LEAST_HELD = 0.25
+"""With less of the rim touching nothing is held (no unit, of 1). Ours."""
+
+WIDEST_HELD_GAP_DEG = 150.0
+"""From this gap on, degrees, the ball rocks: what touches leaves the axis a lever of less than
+cos 75°, a quarter of the rim's radius, to its nearest edge (elementary statics; the limit ours)."""
+
 MOST_COUNTED = 100
 """Largest count of grooves tried for a seat (ours): no turner cuts more."""
 
@@ -83,6 +90,15 @@ class Seat:
     def can_tip(self) -> bool:
         """Whether a gap is so wide that the axis lies outside all that touches."""
         return self.longest_gap_deg >= TIPPING_GAP_DEG - _SLACK_DEG
+
+    @property
+    def is_lost(self) -> bool:
+        """Whether so little touches, or so much to one side, that the cup holds nothing."""
+        return (
+            self.can_tip
+            or self.touching < LEAST_HELD
+            or self.longest_gap_deg >= WIDEST_HELD_GAP_DEG - _SLACK_DEG
+        )
 
     @property
     def nearest_edge_deg(self) -> float:
@@ -388,7 +404,7 @@ def rank_rims(
 ) -> tuple[Seat, ...]:
     """The last seat in every cup owned, best first.
 
-    Those within all limits first, then those that cannot tip, then the others; of each kind the
+    Those within all limits first, then those that are not lost, then the others; of each kind the
     one with the longest stretch of rim that touches, so that of two whole seats the wider holds
     better; then the shorter gap. Cups too wide for the ball or for the groove are
     left out. Args: diameter, width (arc), mm; grooves, 1 or more; rims, mm; rings. Source:
@@ -415,7 +431,7 @@ def rank_rims(
             seats,
             key=lambda seat: (
                 not seat.keeps,
-                seat.can_tip,
+                seat.is_lost,
                 -seat.touching * seat.rim_mm,
                 seat.longest_gap_deg,
             ),

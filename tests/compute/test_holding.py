@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -139,3 +140,19 @@ def test_hollowing_runs_no_faster_than_roughing(folder: Path) -> None:
         f"Hollowing: start slowly, {episode.table['speed.rough'].text} at most."
     )
     assert episode.table["speed.rough"].value < episode.table["speed.general"].value
+
+
+def test_a_seat_of_which_next_to_nothing_is_left_holds_nothing(
+    folder: Path, faults_of: Callable[[Path], list[str]]
+) -> None:
+    """Three grooves so wide that of a rim of 26 mm only slivers at two ends of a line touch."""
+    path = folder / "wide.yaml"
+    path.write_text(
+        "title: Wide\nstock: {species: cherry, diameter: 60 mm}\n"
+        "grooves: {number: 3, width: 28 mm, depth: 12.5 mm}\n"
+        "workshop: {chuck: {rims: [26 mm]}, cutters: [24 mm, 28 mm, 30 mm]}\n"
+        "steps:\n  - id: cut\n    title: Cut\n" + STEP.format(stage="off-centre"),
+        encoding="utf-8",
+    )
+    (fault,) = [one for one in faults_of(path) if "no rim owned holds" in one]
+    assert "under 25% touching or a gap from 150° on" in fault

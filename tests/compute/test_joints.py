@@ -1,0 +1,78 @@
+"""Joints as printed: in either system, at any step of the rule, the tenon goes into its hole."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from studio.episode.assemble import open_episode
+from studio.measure.measurement import MeasurementTable, System
+from studio.measure.units import mm_from
+
+STEPS = (
+    "steps:\n  - id: turn\n    title: Turn\n    does: [spindle-running]\n    stage: rough\n"
+    "    do: Do it.\n"
+)
+CAP = (
+    "parts:\n  cap:\n    place: {place}\n    profile:\n"
+    "      - {{shape: fillet, length: 3 mm, diameter: 30 mm}}\n"
+    "      - {{shape: tenon, length: 8 mm{tenon}}}\n"
+)
+
+
+def joined(
+    folder: Path, text: str, metric: str = "0.1 mm", fraction: str = "1/64 in"
+) -> MeasurementTable:
+    workshop = folder / "workshop.yaml"
+    said = workshop.read_text("utf-8")
+    for old, new in (("metric_step: 0.1 mm", metric), ("fraction_step: 1/64 in", fraction)):
+        assert old in said
+        said = said.replace(old, f"{old.partition(':')[0]}: {new}")
+    workshop.write_text(said, "utf-8")
+    path = folder / "joined.yaml"
+    start = "title: Joined\nstock: {species: sycamore, diameter: 60 mm}\n"
+    path.write_text(start + text + STEPS, "utf-8")
+    return open_episode(path).table
+
+
+def goes_in(table: MeasurementTable, gap: float) -> None:
+    tenon, hole = table["cap.tenon"], table["cap.hole"]
+    for system in System:
+        thick, wide = (
+            mm_from(System.METRIC if one.unit == "mm" else System.IMPERIAL, one.value)
+            for one in (tenon.reading(system), hole.reading(system))
+        )
+        assert thick + 2 * gap <= wide + 1e-6, (tenon.both, hole.both)
+        # and no looser than half a step of the coarsest rule, by which the hole was rounded
+        assert thick > tenon.value - 0.9
+    seen = [
+        one
+        for name, one in table.items()
+        if name.startswith("cap.diameter_") and abs(one.value - tenon.value) < 1e-6
+    ]
+    assert seen
+    assert {one.both for one in seen} == {tenon.both}
+
+
+@pytest.mark.parametrize("opening", ["15 mm", "16 mm", "17 mm", "18 mm", "3/4 in", "14.667 mm"])
+@pytest.mark.parametrize(("metric", "fraction"), [
+    ("0.1 mm", "1/64 in"), ("0.5 mm", "1/32 in"), ("1 mm", "1/16 in"),
+])  # fmt: skip
+def test_a_tenon_made_for_an_opening_goes_into_it(
+    folder: Path, opening: str, metric: str, fraction: str
+) -> None:
+    text = f"hollow: {{wall: 8 mm, opening: {opening}}}\n" + CAP.format(place="top", tenon="")
+    goes_in(joined(folder, text, metric, fraction), 0.1)
+
+
+@pytest.mark.parametrize("tenon", ["7.8 mm", "8 mm", "5/16 in", "0.3 in"])
+@pytest.mark.parametrize(("metric", "fraction"), [("0.1 mm", "1/64 in"), ("1 mm", "1/16 in")])
+def test_a_typed_tenon_goes_into_its_drilled_hole(
+    folder: Path, tenon: str, metric: str, fraction: str
+) -> None:
+    text = CAP.format(place="top", tenon=f", diameter: {tenon}")
+    table = joined(folder, text, metric, fraction)
+    goes_in(table, 0.1)
+    own = table["cap.tenon"].metric if "mm" in tenon else table["cap.tenon"].imperial
+    assert own.text == tenon
