@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
+from studio.compute.parts import base_part
 from studio.compute.speed import stage_measurement
 from studio.compute.table import compute
 from studio.design.reading import Problem, ReadDesign, load
@@ -47,7 +48,7 @@ from studio.episode.times import UNTIMED, Times, placed, read_times, speaking_ra
 from studio.errors import BadInput, Fault
 from studio.measure.measurement import Measurement, MeasurementTable
 from studio.measure.rounding import Direction, number_reading
-from studio.measure.trace import SEP, START, mark, plain
+from studio.measure.trace import SEP, START, mark, plain, spans
 from studio.resources import shipped
 from studio.safety.rules import DEFERENCE, SPEED_OVER, cautions_for
 from studio.turning.bench import SLENDER_RATIO
@@ -325,6 +326,10 @@ def _step(
     marks = design.film.marks
     start = marks.get(step.id)
     said = _aloud(step.say, table)
+    do = filler.fill(step.do, Form.BOTH, *keys, "do")
+    say = filler.fill(step.say, Form.TEXT, *keys, "say")
+    named = {span.name for text in (do, say) for span in spans(text)[1]}
+    named |= {shown.name for shown in shows}
     return TimedStep(
         id=step.id,
         number=place + 1,
@@ -334,8 +339,8 @@ def _step(
             for number, tool in enumerate(step.tools)
         ),
         chapter=filler.fill(step.chapter or "", Form.TEXT, *keys, "chapter"),
-        do=filler.fill(step.do, Form.BOTH, *keys, "do"),
-        say=filler.fill(step.say, Form.TEXT, *keys, "say"),
+        do=do,
+        say=say,
         part=step.part or "",
         aloud=said,
         takes=_takes(said, step.id, rate),
@@ -347,7 +352,7 @@ def _step(
             species=_woods(design, step),
             slender=_is_slender(table, step),
             runs=step.stage is not None or step.speed is not None,
-            ceilings=_ceilings(step, table),
+            ceilings=_ceilings(design, place, table, named),
             asked=step.speed,
             print_speed=_typed_speed,
         ),
@@ -404,19 +409,35 @@ def _takes(said: str, step_id: str, words_per_minute: int) -> str:
     return mark(f"takes:{step_id}", number_reading(seconds, "s", Fraction(1), Direction.UP).text)
 
 
-def _ceilings(step: Step, table: MeasurementTable) -> tuple[Measurement, ...]:
-    """The ceilings that hold in a step: its stage's, and those of sanding and hollowing.
+def _ceilings(
+    design: Design, place: int, table: MeasurementTable, named: Collection[str]
+) -> tuple[Measurement, ...]:
+    """The ceilings that hold in a step: its stage's, and those of what it does besides.
 
-    A step that does not tell its stage could be any: all ceilings hold, so the least does.
+    A step that does not tell its stage could be any: all ceilings hold, so the least does. The
+    first step that runs a blank begins with all its corners, whatever stage it comes to. A step
+    that works to grooves is on their axes, which no other stage allows for.
     """
+    step = design.steps[place]
     stages = {step.stage} if step.stage is not None else set(STAGES)
     if "sanding" in step.does:
         stages.add("sanding")
     if "hollowing" in step.does:
         # deep inside and unsupported: held to the ceiling of the roughest work (ours)
         stages.add("rough")
+    base = (None, base_part(design))
+    same = base if step.part in base else (step.part,)
+    if not any(_runs(one) and one.part in same for one in design.steps[:place]):
+        stages.add("rough")
+    if step.stage != "sanding" and any(name.startswith(("grooves.", "axis.")) for name in named):
+        stages.add("off-centre")
     names = (stage_measurement(stage, step.part) for stage in STAGES if stage in stages)
     return tuple(table[name] for name in names if name in table)
+
+
+def _runs(step: Step) -> bool:
+    """Whether the lathe runs in a step."""
+    return step.stage is not None or step.speed is not None or "spindle-running" in step.does
 
 
 def _end(film: Film, start: int | None) -> int | None:

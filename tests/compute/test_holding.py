@@ -156,3 +156,23 @@ def test_a_seat_of_which_next_to_nothing_is_left_holds_nothing(
     )
     (fault,) = [one for one in faults_of(path) if "no rim owned holds" in one]
     assert "under 25% touching or a gap from 150° on" in fault
+
+
+def test_a_step_that_works_to_grooves_is_held_to_their_ceiling(folder: Path) -> None:
+    """Through both poles a ball runs on several axes, whatever stage the step says."""
+    steps = (
+        "  - id: turn\n    title: Turn\n    does: [spindle-running]\n    stage: rough\n    do: T.\n"
+        "  - id: cut\n    title: Cut\n    does: [spindle-running]\n    stage: general\n"
+        "    do: Cut {{ grooves.number }} grooves.\n"
+        "  - id: shape\n    title: Shape\n    does: [spindle-running]\n    stage: general\n"
+        "    do: Shape it.\n"
+        "  - id: sand\n    title: Sand\n    does: [sanding]\n    stage: sanding\n"
+        "    do: Sand {{ grooves.number }} grooves.\n"
+    )
+    episode = opened(folder, GROOVES, steps)
+    for step, ceiling in zip(
+        episode.steps, ("rough", "off_centre", "general", "sanding"), strict=True
+    ):
+        (caution,) = [one for one in step.cautions if one.code == "speed"]
+        assert episode.table[f"speed.{ceiling}"].text in plain(caution.short)
+    assert episode.table["speed.off_centre"].value < episode.table["speed.general"].value

@@ -335,12 +335,11 @@ def test_the_description_says_of_what_part_each_figure_is(crowned: Episode) -> N
     assert all(re.search("Globe|Finial|Cap", line) for line in rpm)
 
 
-def test_one_parts_speed_is_told_although_another_parts_is_the_same(crowned: Episode) -> None:
+def test_one_parts_speed_is_told_beside_another_parts(crowned: Episode) -> None:
     safety = "\n".join(_block(PAPERS["description.txt"](crowned), "SAFETY"))
-    limit = crowned.table["cap.speed_general"].text
-    assert crowned.table["finial.speed_general"].text == limit
     for title in ("Cap", "Finial"):
-        assert re.search(f"{title} – Once round: .*{limit}", safety)
+        limit = crowned.table[f"{title.lower()}.speed_rough"].text
+        assert re.search(f"{title} – Roughing: .*{limit}", safety)
 
 
 def test_materials_name_every_wood_blank_and_drill(crowned: Episode) -> None:
