@@ -453,8 +453,37 @@ def _on_globe(sheet: Sheet, design: Design, ready: _Ready) -> bool:
         depth = tenon.length_mm + float(part.room.mm) + max(0.0, globe.pole_mm - seat.height_mm)
         if not _bore_globe(sheet, design, name, part, depth, hole, up):
             return False
+        if not _has_room_inside(sheet, design, name, tenon, seat.height_mm):
+            return False
     height = seat.height_mm if up else -seat.height_mm
     sheet.parts[name] = ready.placed(height, up)
+    return True
+
+
+def _has_room_inside(
+    sheet: Sheet, design: Design, name: str, tenon: _Tenon, height_mm: float
+) -> bool:
+    """Whether a tenon ends before the other pole's inside a hollow globe; else a problem noted.
+
+    In a solid one their holes are looked at instead.
+    """
+    globe = sheet.globe
+    if globe is None or not globe.hollow_diameter_mm:
+        return True
+    part = design.parts[name]
+    for other, placed in sheet.parts.items():
+        theirs = sheet.by_name(f"{other}.tenon_length")
+        if theirs is None or design.parts[other].place not in POLES or other == name:
+            continue
+        over = tenon.length_mm + theirs.value - height_mm - abs(placed.shoulder_mm)
+        if over >= 0:
+            sheet.problem(
+                "parts", name, "profile", len(part.profile) - 1, "length",
+                what=f"the tenons of {name} and {other} meet inside the globe, by "
+                f"{sheet.fine(over)}",
+                write="shorten one of them",
+            )  # fmt: skip
+            return False
     return True
 
 

@@ -6,7 +6,7 @@ import math
 from dataclasses import replace
 
 from studio.compute.sheet import GEOMETRY, SPHERICAL, TYPED, WORKSHOP, Sheet
-from studio.design.schema import Design
+from studio.design.schema import Design, Step
 from studio.measure.rounding import Direction
 from studio.turning import hollow, seat
 from studio.turning.assembly import resting
@@ -40,6 +40,8 @@ def add_hollow(sheet: Sheet, design: Design) -> None:
         write = "write a thinner wall or a narrower opening"
         sheet.problem("hollow", "wall", what=sheet.told(error), write=write)
         return
+    # where nobody says which comes first, the cutter stops in time for either
+    lowered = math.inf if comes_first(design) else _lowered_mm(globe, opening)
     sheet.typed("hollow.wall", "Wall before grooves are cut", section.wall)
     sheet.typed("hollow.opening", "Opening, across", section.opening)
     sheet.length(
@@ -53,9 +55,11 @@ def add_hollow(sheet: Sheet, design: Design) -> None:
     sheet.length(
         "hollow.reach",
         "Straight in from the opening's rim to the bottom",
-        min(reach.depth_mm, _lowered_mm(globe, opening) + inner / 2),
+        min(reach.depth_mm, lowered + inner / 2),
         Direction.DOWN,
-        formula="height of the rim, which grooves may have lowered, + radius of the hollow",
+        formula="height of the rim + radius of the hollow"
+        if comes_first(design)
+        else "height of the rim, which grooves may have lowered, + radius of the hollow",
         source=GEOMETRY,
         where="from the highest wood of the rim; stop the cutter here",
     )
@@ -80,7 +84,15 @@ def comes_first(design: Design) -> bool | None:
     """Whether the steps hollow the ball before they cut its grooves; None where they do not say."""
     hollows = [place for place, step in enumerate(design.steps) if "hollowing" in step.does]
     cuts = [place for place, step in enumerate(design.steps) if step.stage == "off-centre"]
+    cuts = cuts or [place for place, step in enumerate(design.steps) if _works_to_grooves(step)]
     return min(hollows) < min(cuts) if hollows and cuts else None
+
+
+def _works_to_grooves(step: Step) -> bool:
+    """Whether a step that does not say off-centre cuts grooves all the same, by what it names."""
+    if step.stage in (None, "sanding") or "hollowing" in step.does:
+        return False
+    return any(name in text for name in ("grooves.", "axis.") for text in (step.do, *step.show))
 
 
 def opening_bands(design: Design, diameter: float) -> tuple[seat.Band, ...]:

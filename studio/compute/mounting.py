@@ -38,9 +38,15 @@ def add_mounting(sheet: Sheet, design: Design) -> None:
     stops = grooves.groove_stops(count, round(plate.value)) if plate is not None else ()
     axes = grooves.cut_axes(diameter, count, sheet.globe.section.width_mm, cutting_order(section))
     rows = []
+    head = Fraction(axes[0].groove, 1) * Fraction(marks, 2 * count) + Fraction(marks, 4)
+    if head % marks >= Fraction(marks, 2):
+        # both ends of the first axis are alike: the one with the lower mark goes into the cup
+        head += Fraction(marks, 2)
     for place, axis in enumerate(axes):
         tail = f"_{place + 1}"
-        _add_axis(sheet, axis, count, marks, tail)
+        # from then on the ball is turned about its poles, and which end is which follows
+        head = (head + round(axis.turn_deg * 2 * count / 360) * Fraction(marks, 2 * count)) % marks
+        _add_axis(sheet, axis, count, marks, head, tail)
         row = [f"axis.{key}{tail}" for key in ("groove", "marks", "head", "tail", "turn")]
         if stops:
             _add_stops(sheet, stops[axis.groove], tail)
@@ -116,10 +122,12 @@ def _mark_text(at: Fraction, marks: int) -> str:
     return f"{part} from {decimal_text(before + 1, 0)} to {decimal_text(after + 1, 0)}"
 
 
-def _add_axis(sheet: Sheet, axis: CutAxis, count: int, marks: int, tail: str) -> None:
+def _add_axis(
+    sheet: Sheet, axis: CutAxis, count: int, marks: int, head: Fraction, tail: str
+) -> None:
     apart = Fraction(marks, 2 * count)
     line, half = axis.groove * apart, Fraction(marks, 2)
-    ends = sorted(((line + half / 2) % marks, (line + half / 2 + half) % marks))
+    ends = (head, (head + half) % marks)
     sheet.words(
         f"axis.groove{tail}",
         "Groove",

@@ -176,3 +176,29 @@ def test_a_step_that_works_to_grooves_is_held_to_their_ceiling(folder: Path) -> 
         (caution,) = [one for one in step.cautions if one.code == "speed"]
         assert episode.table[f"speed.{ceiling}"].text in plain(caution.short)
     assert episode.table["speed.off_centre"].value < episode.table["speed.general"].value
+
+
+def test_a_ball_hollowed_first_is_as_deep_as_its_whole_rim_says(folder: Path) -> None:
+    """By hand, 72 mm, wall 8, opening 16: the rim stands √(36² − 8²) = 35.10 mm over the middle.
+
+    The hollow's radius is 28 mm: 63.1 mm in all. Once grooves have lowered the rim it is less.
+    """
+    text = "hollow: {wall: 8 mm, opening: 16 mm}\ngrooves: {number: 6, width: 7 mm, depth: 2 mm}\n"
+    start = "title: Held\nstock: {species: sycamore, diameter: 72 mm}\n"
+    deep = {}
+    for first, second in (("hollow", "cut"), ("cut", "hollow")):
+        path = folder / "deep.yaml"
+        path.write_text(f"{start}{text}steps:\n{ordered(first, second)}", encoding="utf-8")
+        deep[first] = open_episode(path).table["hollow.reach"].value
+    assert deep["hollow"] == pytest.approx((36**2 - 8**2) ** 0.5 + 28)
+    assert deep["cut"] < deep["hollow"] - 1
+
+
+def test_a_step_that_names_grooves_cuts_them_whatever_its_stage(folder: Path) -> None:
+    text = "hollow: {wall: 8 mm, opening: 16 mm}\ngrooves: {number: 6, width: 6 mm, depth: 2 mm}\n"
+    said = "stage: general\n    do: Cut {{ grooves.number }}."
+    steps = ordered("hollow", "cut").replace("stage: off-centre\n    do: Do it.", said)
+    episode = opened(folder, text, steps)
+    (told,) = [note for note in episode.notes if note.startswith("hollow:")]
+    assert "once the grooves are cut" not in told
+    assert episode.table["hollow.seat_left"].text == "100%"

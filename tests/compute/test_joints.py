@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -76,3 +77,50 @@ def test_a_typed_tenon_goes_into_its_drilled_hole(
     goes_in(table, 0.1)
     own = table["cap.tenon"].metric if "mm" in tenon else table["cap.tenon"].imperial
     assert own.text == tenon
+
+
+def test_tenons_that_meet_inside_a_hollow_globe_are_told(
+    folder: Path, faults_of: Callable[[Path], list[str]]
+) -> None:
+    """60 mm across: shoulders rest 29 to 30 mm from its middle, so 48 + 20 mm are too long."""
+
+    def design(long: str) -> Path:
+        path = folder / "meeting.yaml"
+        path.write_text(
+            "title: Meeting\nstock: {species: sycamore, diameter: 60 mm}\n"
+            "hollow: {wall: 5 mm, opening: 16 mm}\nparts:\n"
+            "  finial:\n    place: bottom\n    profile:\n"
+            "      - {shape: fillet, length: 3 mm, diameter: 20 mm}\n"
+            f"      - {{shape: tenon, length: {long}, diameter: 7.8 mm}}\n"
+            "  cap:\n    place: top\n    profile:\n"
+            "      - {shape: fillet, length: 3 mm, diameter: 24 mm}\n"
+            f"      - {{shape: tenon, length: 20 mm}}\n{STEPS}",
+            "utf-8",
+        )
+        return path
+
+    (fault,) = [one for one in faults_of(design("48 mm")) if "meet inside" in one]
+    assert "cap and finial" in fault or "finial and cap" in fault
+    assert open_episode(design("30 mm")).table["finial.tenon_length"].text == "30 mm"
+
+
+def test_turned_on_leads_from_mark_to_mark(folder: Path) -> None:
+    """Whoever turns the ball by what the card says finds the mark that it says in the cup."""
+    for number, order in ((6, ""), (4, ", order: [1, 3, 2, 4]"), (3, ""), (7, "")):
+        path = folder / "turned-on.yaml"
+        path.write_text(
+            "title: Turned\nstock: {species: sycamore, diameter: 60 mm}\n"
+            f"grooves: {{number: {number}, width: 4 mm, depth: 1 mm{order}}}\n{STEPS}",
+            "utf-8",
+        )
+        table = open_episode(path).table
+        marks = table["axis.marks"].value
+        for cut in range(1, number + 1):
+            head, tail = table[f"axis.head_{cut}"].value, table[f"axis.tail_{cut}"].value
+            line = table[f"axis.marks_{cut}"].value
+            assert (head - tail) % marks == pytest.approx(marks / 2)
+            assert (head - line) % (marks / 2) == pytest.approx(marks / 4)
+            if cut > 1:
+                turned = table[f"axis.turn_{cut}"].value / 360 * marks
+                was = table[f"axis.head_{cut - 1}"].value
+                assert (was + turned - head) % marks == pytest.approx(0, abs=1e-9)
