@@ -76,6 +76,7 @@ def _notes(sheet: Sheet) -> tuple[str, ...]:
     edge = sheet.by_name("grooves.edge")
     assert marks is not None
     opened = bool(sheet.opened_before_grooves)
+    brought = "the plate brings" if sheet.by_name("index.plate") else "the turning ball brings"
     side, seen = (
         ("the opening", "the line, where it runs out at both sides of the opening, and the pole")
         if opened
@@ -85,7 +86,7 @@ def _notes(sheet: Sheet) -> tuple[str, ...]:
         "Before the ball leaves the lathe pencil both poles, where the centres stood, and write T "
         "on the one at the tailstock; pencil the equator with the pencil held still on the rest "
         f"and the ball turned by hand; pencil the {marks.marked()} marks and the lines from them "
-        "to both poles, and number them in the order in which the plate brings them up.",
+        f"to both poles, and number them in the order in which {brought} them up.",
         "Each groove's own line lies square to the lathe's axis: mount the ball with the mark "
         "named under headstock in the middle of the cup, the one under tailstock at the point, "
         f"and {side} on the same side every time. Turn it by hand before switching on: {seen} "

@@ -7,7 +7,7 @@ from studio.compute.sphere import turned_diameter
 from studio.design.schema import Design
 from studio.measure.measurement import Reading, System
 from studio.measure.rounding import FINE, Direction
-from studio.turning import tolerance
+from studio.turning import grooves, indexing, tolerance
 
 
 def add_tolerance(sheet: Sheet, design: Design) -> None:
@@ -30,7 +30,7 @@ def add_tolerance(sheet: Sheet, design: Design) -> None:
         marks = tolerance.index_tolerance(
             diameter,
             section.marks,
-            tolerance.MarkingWay.PLATE,
+            _way(sheet, design, section.marks),
             marking_mm=marking,
             run_out_mm=run_out,
         )
@@ -39,12 +39,21 @@ def add_tolerance(sheet: Sheet, design: Design) -> None:
         cut = tolerance.groove_tolerance(
             diameter,
             sheet.globe.grooves,
-            tolerance.MarkingWay.PLATE,
+            _way(sheet, design, grooves.marks_for_grooves(sheet.globe.grooves)),
             marking_mm=marking,
             run_out_mm=run_out,
         )
         _add_place(sheet, "groove", "A groove may pass the pole by", cut.pole)
         _add_place(sheet, "land", "A land at the equator may be off by", cut.land)
+
+
+def _way(sheet: Sheet, design: Design, marks: int) -> tolerance.MarkingWay:
+    """How so many marks are set out: by a plate owned that divides by them, else by a strip."""
+    named = sheet.by_name("index.plate")
+    owned = [*design.workshop.index_plates, *([round(named.value)] if named is not None else [])]
+    if indexing.plates_that_serve(marks, owned):
+        return tolerance.MarkingWay.PLATE
+    return tolerance.MarkingWay.STRIP
 
 
 def _add_place(sheet: Sheet, name: str, label: str, place: tolerance.Place) -> None:

@@ -14,7 +14,17 @@ from pathlib import Path
 from typing import Any
 
 from studio.design.document import Keys, Node, dotted
-from studio.measure.rounding import FINE, Direction, decimal_text, length_reading
+from studio.measure.measurement import System
+from studio.measure.rounding import (
+    FINE,
+    FINEST_ON_A_RULE,
+    Direction,
+    Steps,
+    decimal_text,
+    length_in,
+    length_reading,
+    rounded_length,
+)
 from studio.measure.units import Length, QuantityError, parse_length
 
 SIZE = ("stock", "diameter")
@@ -119,11 +129,13 @@ def rescaled(tree: Node, own: Node, before: Origins) -> Rescaled | None:
         length = _length(tree, keys)
         if length is None or _is_typed_in(own, keys) or not length.mm or _is_tenon(tree, keys):
             continue
-        text = _text(length.mm * factor)
-        out = _with(out, keys, replace(wanted, value=text))
-        notes.append(f"{dotted(keys)}: {length.typed} becomes {text}")
         node, first = tree.find(keys)[0], before.get(keys)
         origin = first or Origin(length, node.file, node.line, Fraction(1), length.mm)
+        # from what was typed at first, so that rounding does not add up from cousin to cousin
+        exact = origin.typed.mm * origin.factor * factor
+        text = _text(exact, length.system, up=keys[-1] == "wall")
+        out = _with(out, keys, replace(wanted, value=text))
+        notes.append(f"{dotted(keys)}: {length.typed} becomes {text}")
         origins[keys] = replace(origin, factor=origin.factor * factor, mm=parse_length(text).mm)
     for keys in _places(tree, COMPUTED_AGAIN):
         if _length(tree, keys) is not None and not _is_typed_in(own, keys):
@@ -208,7 +220,7 @@ def told_as_scaled(
     origin = next(iter(near.values()))
     factor = _factor(origin)
     if len(near) == 1:
-        there = f"{_typed_words(origin)} there, scaled by {factor} to {_text(origin.mm)}"
+        there = f"{_typed_words(origin)} there, scaled by {factor} to {_text(origin.mm, origin.typed.system, up=False)}"
     else:
         there = f"the sizes of {origin.file.name} are scaled by {factor} here"
     return (
@@ -282,8 +294,16 @@ def _is_tenon(tree: Node, keys: Keys) -> bool:
     return depth == len(keys) and shape.value == "tenon"
 
 
-def _text(mm: Fraction) -> str:
-    return f"{decimal_text(mm, 3)} mm"
+_READ = Steps(Fraction(1, 10), Fraction(1, FINEST_ON_A_RULE))
+_SMALL_MM = 3
+"""A scaled length below this is written as finely as callipers read, else as a rule does (ours)."""
+
+
+def _text(mm: Fraction, system: System, *, up: bool) -> str:
+    """A scaled length as somebody would type it: nobody sets 14.667 mm."""
+    steps = FINE if mm < _SMALL_MM else _READ
+    way = Direction.UP if up else Direction.NEAREST
+    return length_in(rounded_length(mm, system, steps, way), system, float(mm)).text
 
 
 def _is_typed_in(node: Node, keys: Keys) -> bool:

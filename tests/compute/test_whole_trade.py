@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable
 from pathlib import Path
 
@@ -302,7 +303,8 @@ def test_scaling_names_what_gets_too_thin_and_the_size_that_does_not(
     assert cli.main(argv) == 2
     said = capsys.readouterr().err
     assert "thinner than finial's least neck" in said
-    assert "scale the whole design to 63.53 mm or more" in said
+    # the neck of 3.4 mm becomes 1.89 mm, and its least is 3 mm: 40 × 3 / 1.89
+    assert "scale the whole design to 63.5 mm or more" in said
     assert not (folder / "tiny.yaml").exists()
 
 
@@ -315,8 +317,11 @@ def test_tenons_stay_and_the_rest_of_a_profile_scales(folder: Path) -> None:
     )
     small, large = open_episode(folder / "crowned-globe.yaml").table, open_episode(path).table
     assert large["finial.tenon"].value == small["finial.tenon"].value
-    assert large["finial.neck"].value == pytest.approx(small["finial.neck"].value * 1.25)
-    assert large["finial.length"].value == pytest.approx(55 * 1.25 + 7)
+    assert large["finial.neck"].value == pytest.approx(
+        small["finial.neck"].value * 1.25, abs=0.0501
+    )
+    # eight lengths, each written to the nearest tenth of a millimetre
+    assert large["finial.length"].value == pytest.approx(55 * 1.25 + 7, abs=8 * 0.05)
     assert large["hollow.opening"].value == pytest.approx(20)
     assert large["cap.tenon"].value == pytest.approx(19.8)
 
@@ -506,3 +511,22 @@ def test_a_part_that_no_step_turns_is_told(folder: Path) -> None:
     text += "      - {shape: tenon, length: 6 mm, diameter: 5.8 mm}\n"
     notes = open_episode(ringed(folder, text)).notes
     assert any(note.startswith("foot: no step turns it") for note in notes)
+
+
+@pytest.mark.parametrize("size", ["66 mm", "2 3/8 in", "53 mm", "90 mm"])
+def test_a_scaled_length_is_one_that_can_be_set_and_said(folder: Path, size: str) -> None:
+    path = folder / "again.yaml"
+    path.write_text(
+        f"title: Again\nbased_on: crowned-globe.yaml\nscale_to: {size}\n"
+        "grooves: {width: 6 mm, depth: 2 mm}\nhanger: {hole_depth: 6 mm}\n"
+        "parts: {finial: {least_neck: 1 mm}, cap: {least_neck: 1 mm}}\n",
+        encoding="utf-8",
+    )
+    table = open_episode(path).table
+    scale = table["sphere.diameter"].value / 72
+    for name, typed in (("hollow.opening", 16), ("hollow.wall", 8)):
+        found = table[name]
+        assert re.fullmatch(r"\d+(\.\d)? mm", found.metric.text)
+        assert found.value == pytest.approx(typed * scale, abs=0.1)
+    # a wall is never made thinner than its share
+    assert table["hollow.wall"].value >= 8 * scale - 1e-9
