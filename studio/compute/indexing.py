@@ -91,6 +91,8 @@ def add_indexing(sheet: Sheet, design: Design) -> None:
         formula="360° / marks",
         source=GEOMETRY,
     )
+    if section.offset.mm:
+        sheet.typed("index.offset", "Axis moved off the centre by", section.offset)
     sheet.length(
         "index.circumference",
         "Around the equator",

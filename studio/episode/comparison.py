@@ -119,7 +119,12 @@ def _lost_footage(
         shown = {
             name: why
             for name, why in shapes.items()
-            if (step.part == name if name in _part_names(before, after) else place >= seen[name])
+            # on the lathe a part of its own shows nothing of the globe
+            if (
+                step.part == name
+                if name in _part_names(before, after)
+                else not step.part and place >= seen[name]
+            )
         }
         if why := _why_lost(before, known[step.id], after, step, shown.values()):
             out.append(Footage(step.id, why))
@@ -139,10 +144,14 @@ def _changed_shapes(before: Episode, after: Episode) -> dict[str, str]:
         if name not in new
         else f"{name}: new here"
         if name not in old
-        else f"{name}: another shape"
+        else _OTHERWISE.get(name, f"{name}: another shape")
         for name in dict.fromkeys((*new, *old))
         if old.get(name) != new.get(name)
     }
+
+
+_OTHERWISE = {"axis": "the grooves are cut in another order, or mounted on other marks"}
+"""What is said where it is no shape that differs."""
 
 
 def _shapes(episode: Episode) -> dict[str, object]:
@@ -158,6 +167,9 @@ def _shapes(episode: Episode) -> dict[str, object]:
         shapes["rings"] = globe.rings
     if globe is not None and globe.hollow_diameter_mm:
         shapes["hollow"] = globe.hollow_diameter_mm
+    mounted = [one.text for one in episode.table.group("axis")]
+    if mounted:
+        shapes["axis"] = tuple(mounted)
     if "hanger.in" in episode.table:
         shapes["hanger"] = episode.table["hanger.in"].text
     return shapes
@@ -172,6 +184,8 @@ def _first_seen(steps: Sequence[TimedStep], shapes: Iterable[str]) -> dict[str, 
     for place, step in enumerate(steps):
         for name in _named(step):
             first.setdefault(name.partition(".")[0], place)
+    if "axis" not in first and "grooves" in first:
+        first["axis"] = first["grooves"]
     return {name: first.get(name, 0) for name in shapes}
 
 

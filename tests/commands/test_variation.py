@@ -219,3 +219,38 @@ def test_a_part_alone_does_not_touch_the_globes_footage(folder: Path) -> None:
     path.write_text(f"title: Other\nbased_on: crowned-globe.yaml\n{SHAPES[2][1]}", encoding="utf-8")
     found = compared(open_episode(folder / "crowned-globe.yaml"), open_episode(path))
     assert "index" not in {one.step_id for one in found.footage}
+
+
+def test_another_order_of_grooves_is_other_footage(folder: Path) -> None:
+    path = folder / "order.yaml"
+    path.write_text(
+        "title: Order\nbased_on: lobed-globe.yaml\ncredit: Derived from the lobed globe.\n"
+        "grooves: {order: [1, 3, 2, 4]}\n",
+        encoding="utf-8",
+    )
+    before, after = open_episode(folder / "lobed-globe.yaml"), open_episode(path)
+    lost = {one.step_id: one.why for one in compared(before, after).footage}
+    assert "another order" in lost["cut-grooves"]
+    assert "rough" not in lost
+
+
+def test_an_axis_off_the_centre_is_in_the_table(folder: Path) -> None:
+    path = folder / "off.yaml"
+    path.write_text(
+        "title: Off\nbased_on: globe.yaml\nindexing: {offset: 1 mm}\n", encoding="utf-8"
+    )
+    before, after = open_episode(folder / "globe.yaml"), open_episode(path)
+    assert after.table["index.offset"].text == "1 mm"
+    assert not compared(before, after).is_same
+
+
+def test_a_part_on_the_lathe_shows_nothing_of_the_globe(folder: Path) -> None:
+    path = folder / "wider.yaml"
+    path.write_text(
+        "title: Wider\nbased_on: crowned-globe.yaml\ngrooves: {width: 6 mm, depth: 2 mm}\n",
+        encoding="utf-8",
+    )
+    before, after = open_episode(folder / "crowned-globe.yaml"), open_episode(path)
+    lost = {one.step_id: one.why for one in compared(before, after).footage}
+    assert "grooves" in lost["cut-grooves"]
+    assert not {"turn-finial", "turn-cap"} & set(lost)
