@@ -9,7 +9,7 @@ from pathlib import Path
 from studio.commands.telling import say_written
 from studio.design.reading import WORKSHOP_FILE
 from studio.episode.assemble import open_episode
-from studio.errors import BadInput
+from studio.errors import BadInput, Fault
 from studio.files import write_whole
 from studio.measure.units import QuantityError, parse_length
 from studio.resources import shipped
@@ -76,10 +76,16 @@ def new(name: str, source: Path | None, scale_to: str | None, *, as_json: bool) 
     write_whole(path, text.encode("utf-8"))
     try:
         notes = open_episode(path).notes
-    except BadInput:
+    except BadInput as error:
         # the new file is ours and of no use: a design that cannot be turned is not left behind
         path.unlink()
-        raise
+        left = Fault(
+            file=path,
+            what="it was not written, for what is told above; its lines are those it would have had",
+            write="choose another size, or write it yourself, with what is asked for above:\n    "
+            + "\n    ".join(text.rstrip().splitlines()[1:]),
+        )
+        raise BadInput([*error.faults, left]) from error
     say_written([path, *written], notes, as_json)
     return 0
 
