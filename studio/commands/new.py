@@ -81,7 +81,7 @@ def new(name: str, source: Path | None, scale_to: str | None, *, as_json: bool) 
         path.unlink()
         left = Fault(
             file=path,
-            what="it was not written, for what is told above; its lines are those it would have had",
+            what="for what is told above it was not written; its lines are as they would be",
             write="choose another size, or write it yourself, with what is asked for above:\n    "
             + "\n    ".join(text.rstrip().splitlines()[1:]),
         )
