@@ -30,6 +30,7 @@ SECONDS = 33
 DESIGN = f"""
 title: A small globe
 based_on: globe.yaml
+credit: Derived from the plain globe.
 steps:
   - id: cut-octagon
     drop: yes

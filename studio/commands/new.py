@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 import shutil
 from pathlib import Path
@@ -11,6 +12,7 @@ from studio.design.reading import WORKSHOP_FILE
 from studio.episode.assemble import open_episode
 from studio.errors import BadInput, Fault
 from studio.files import write_whole
+from studio.measure.trace import plain
 from studio.measure.units import QuantityError, parse_length
 from studio.resources import shipped
 
@@ -37,6 +39,7 @@ _COUSIN = """\
 # yaml-language-server: $schema=design.schema.json
 title: {title}
 based_on: {base}
+credit: {credit}
 """
 
 
@@ -65,8 +68,10 @@ def new(name: str, source: Path | None, scale_to: str | None, *, as_json: bool) 
     if source is None:
         text = _STARTER.format(title=title)
     else:
-        open_episode(source)
-        text = _COUSIN.format(title=title, base=source.name)
+        told = json.dumps(
+            f"Derived from “{plain(open_episode(source).title)}”.", ensure_ascii=False
+        )
+        text = _COUSIN.format(title=title, base=source.name, credit=told)
     if scale_to is not None:
         try:
             text += f"scale_to: {parse_length(scale_to).typed}\n"

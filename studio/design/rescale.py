@@ -220,7 +220,8 @@ def told_as_scaled(
     origin = next(iter(near.values()))
     factor = _factor(origin)
     if len(near) == 1:
-        there = f"{_typed_words(origin)} there, scaled by {factor} to {_text(origin.mm, origin.typed.system, up=False)}"
+        now = _text(origin.mm, origin.typed.system, up=False)
+        there = f"{_typed_words(origin)} there, scaled by {factor} to {now}"
     else:
         there = f"the sizes of {origin.file.name} are scaled by {factor} here"
     return (
