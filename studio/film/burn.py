@@ -166,11 +166,12 @@ def burn(
         notes = (*notes, _deeper_note(footage))
     job = _Job(episode, footage, look, size, out, tell or (lambda _: None))
     plan: _ExactPlan | None = None
+    reason = ""
     if engine == "exact":
         try:
             plan = _plan(job)
         except CannotCopy as why:
-            notes = (*notes, _whole_note(why))
+            notes, reason = (*notes, _whole_note(why)), f": {why}"
 
     bar = Bar(sys.stderr) if (sys.stderr.isatty() if progress is None else progress) else None
     try:
@@ -184,7 +185,7 @@ def burn(
                     # never seen, but a film that is not exact is not handed over as one
                     notes, plan = (*notes, _whole_note(why)), None
             if plan is None:
-                job.tell(f"All {footage.frames:,} pictures are encoded.")
+                job.tell(f"All {footage.frames:,} pictures are encoded{reason}.")
                 _make_whole(job, draft, bar)
             draft.chmod(0o644)
             if out.exists() and not is_as_burned(out):

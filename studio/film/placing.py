@@ -15,7 +15,7 @@ import os
 from collections.abc import Iterator, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import asdict, replace
-from itertools import pairwise
+from itertools import pairwise, takewhile
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
@@ -252,13 +252,20 @@ def picture_at(footage: Footage, at_ms: int) -> Pixels:
     return found[1]
 
 
-def _keys(footage: Footage, start: float, end: float) -> Iterator[tuple[float, Pixels]]:
-    """Key frames from ``start`` to ``end``, seconds, with their times."""
-    for at, frame in _decoded(footage, start, "NONKEY"):
-        if at >= end:
-            return
-        if at >= start:
-            yield at, rgb_picture(frame, footage)
+def _keys(footage: Footage, start: float, end: float) -> list[tuple[float, Pixels]]:
+    """Key frames from ``start`` to ``end``, seconds, with their times; evenly thinned where many.
+
+    Where every picture is a key frame, thousands of them would fill the memory.
+    """
+    kept: list[tuple[float, Pixels]] = []
+    stride = 1
+    inside = (one for one in _decoded(footage, start, "NONKEY") if one[0] >= start)
+    for place, (at, frame) in enumerate(takewhile(lambda one: one[0] < end, inside)):
+        if place % stride == 0:
+            kept.append((at, rgb_picture(frame, footage)))
+        if len(kept) > 2 * _MOST:
+            kept, stride = kept[::2], 2 * stride
+    return kept
 
 
 def _near(

@@ -92,8 +92,7 @@ def _captions(film: object) -> tuple[Held, ...]:
 
 
 SETTLED_MS = 1_000
-"""A second after it comes up, a card has long stopped fading in, and still stands (cards stand
-three seconds or more)."""
+"""A second after it comes up, a card has long stopped fading in, and most still stand."""
 
 _SOLID = 250
 _FURTHEST = 24.0
@@ -117,7 +116,9 @@ def cards_not_shown(path: Path, episode: Episode, look: Look) -> tuple[Card, ...
         for card in with_corners(episode.cards, look, size):
             if card.start_ms is None:
                 continue
-            at = card.start_ms + SETTLED_MS
+            # one that has no more time stands fullest in its middle
+            half = ((card.end_ms or card.start_ms) - card.start_ms) // 2
+            at = card.start_ms + min(SETTLED_MS, half)
             drawn = np.asarray(
                 draw(card, size, look, episode.keep_clear).convert("RGBA"), dtype=np.float64
             )

@@ -133,7 +133,7 @@ def test_another_master_is_encoded_whole_and_the_report_says_why(
     report = burn(sample_episode, master, tmp_path / "film.mp4", tell=told.append)
     assert (report.engine, report.encoded, report.frames) == ("moviepy", 150, 150)
     assert any("whole film" in note and "no MP4" in note for note in report.notes)
-    assert told == ["All 150 pictures are encoded."]
+    assert told == ["All 150 pictures are encoded: the master is no MP4 or MOV file."]
 
 
 def test_what_will_be_encoded_is_told_before(

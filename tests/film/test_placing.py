@@ -342,3 +342,16 @@ def test_overlays_hold_their_drawing(sample_episode: Episode) -> None:
     inset = Inset(drawing="octagon", caption="Set-in 17.5 mm", set_in=0.29)
     card = dataclasses.replace(sample_episode.cards[0], inset=inset)
     assert overlay_file(card, WIDE, LOOK) != overlay_file(sample_episode.cards[0], WIDE, LOOK)
+
+
+def test_few_pictures_are_held_where_every_one_is_a_key_frame(
+    make_film: Callable[..., Path],
+) -> None:
+    """Twelve at most, evenly spread: the memory must not follow the key frames."""
+    from studio.film.placing import sampled
+    from studio.film.probe import probe
+
+    film = make_film("-pix_fmt", "yuv420p", "-g", "1", seconds=6, name="intra.mp4")
+    pictures = sampled(probe(film), 0, 6000)
+    assert 3 <= len(pictures) <= 6
+    assert not (pictures[0] == pictures[-1]).all()
