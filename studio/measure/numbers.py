@@ -11,22 +11,15 @@ import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-VULGAR = "¼½¾⅐⅑⅒⅓⅔⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞"
+from studio.measure.number_words import DOZEN, HUNDRED, ONES, PARTS, TENS, THOU, THOUSAND, VULGAR
 
-_FRACTION_OF = rf"[ -]\d+[/⁄]\d+|[/⁄]\d+|\s?[{VULGAR}]"
-_DIGITS = rf"(?:\d+(?:,\d\d\d)*(?:\.\d+)?(?:{_FRACTION_OF})?|(?<!\d)\.\d+|[{VULGAR}])"
+_SIGNS = "".join(VULGAR)
+_FRACTION_OF = rf"[ -]\d+[/⁄]\d+|[/⁄]\d+|\s?[{_SIGNS}]"
+_DIGITS = rf"(?:\d+(?:,\d\d\d)*(?:\.\d+)?(?:{_FRACTION_OF})?|(?<!\d)\.\d+|[{_SIGNS}])"
 
-_ONES = ("two", "three", "four", "five", "six", "seven", "eight", "nine")
-_TEENS = (
-    "ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen",
-    "eighteen", "nineteen",
-)  # fmt: skip
-_TENS = ("twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
-_PARTS = (
-    "half", "third", "thirds", "quarter", "quarters", "eighth", "eighths", "sixteenth",
-    "sixteenths", "thirty-seconds?", "sixty-fourths?", "tenths?", "hundredths?", "thousandths?",
-    "thou",
-)  # fmt: skip
+# a lone half, third or quarter is talk more often than the finer parts are
+_COARSE = (PARTS[2][0], *PARTS[3], PARTS[4][0])
+_FINE = (PARTS[4][1], *(rf"{PARTS[n][0]}s?" for n in (8, 16, 32, 64, 10, 100, 1000)), THOU)
 _MEASURES = (
     "mm", "millimet(?:re|er)s?", "cm", "centimet(?:re|er)s?", "inch(?:es)?", "feet", "gauge",
     "awg", "swg", "degrees?", "rpm", "revolutions?", "percent", "per cent", "grit", "grams?",
@@ -38,13 +31,14 @@ _THINGS = (
     "cuts?", "ribs?", "rings?", "laps?",
 )  # fmt: skip
 
-_WORD = "(?:" + "|".join((*_ONES, *_TEENS, *_TENS, "hundred", "thousand", "dozen")) + ")"
+# "one" is talk too often to be a number by itself
+_WORD = "(?:" + "|".join((*ONES[2:], *TENS[2:], HUNDRED, THOUSAND, DOZEN[0])) + ")"
 _SPOKEN = rf"(?:(?:one|{_WORD}|point|zero|a|and)[ -])*(?:{_WORD}|one|zero)"
 _MANY = rf"(?:(?:one|{_WORD}|point|zero|a|and)[ -])*{_WORD}"
 # a lone "third" counts ("third mark"); a lone half or quarter measures ("half turn")
 _FRACTION = (
     rf"(?:(?:{_SPOKEN}[ -])?(?:and )?"
-    rf"(?:(?:a |an |one |{_WORD}[ -])(?:{'|'.join(_PARTS)})|half|quarter))"
+    rf"(?:(?:a |an |one |{_WORD}[ -])(?:{'|'.join((*_COARSE, *_FINE))})|half|quarter))"
 )
 _OF = r"(?: of)?(?: an?)?"
 # up to two words may stand between a number and what it counts: "three small beads"
@@ -58,8 +52,8 @@ _CERTAIN = "|".join(
         rf"{_FRACTION} (?:turn|twist)s?",
         rf"{_MANY}-sided",
         rf"point(?: (?:zero|one|{_WORD}))+",
-        rf"(?:{_WORD}|one|an?)[ -](?:{'|'.join(_PARTS[4:])})",
-        rf"(?:{_WORD}[ -])+(?:{'|'.join(_PARTS)})",
+        rf"(?:{_WORD}|one|an?)[ -](?:{'|'.join(_FINE)})",
+        rf"(?:{_WORD}[ -])+(?:{'|'.join((*_COARSE, *_FINE))})",
         rf"(?:grit|gauge) {_MANY}",
     )
 )

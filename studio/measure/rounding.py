@@ -274,3 +274,15 @@ def duration_text(minutes: Fraction) -> tuple[Fraction, str]:
         if minutes >= 2 * length and (minutes / length * 2).denominator == 1:
             return minutes / length, unit
     return minutes, "min"
+
+
+def direction_of(rule: str) -> Direction:
+    """Which way a rounding rule in words goes; to the nearest where it does not say.
+
+    >>> direction_of("rounded down to 0.1 mm, 1/32 in, so that wood stays proud").name
+    'DOWN'
+    """
+    for direction in (Direction.DOWN, Direction.UP):
+        if direction.value.removesuffix(" to") in rule:
+            return direction
+    return Direction.NEAREST

@@ -8,17 +8,9 @@ from __future__ import annotations
 
 import re
 
-# fmt: off
-_ONES = (
-    "zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
-    "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen",
-    "nineteen",
-)
-_TENS = (
-    "zero", "ten", "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety",
-)
-# fmt: on
-_GROUPS = ((1_000_000, "million"), (1_000, "thousand"))
+from studio.measure.number_words import HUNDRED, MILLION, ONES, PARTS, TENS, THOUSAND
+
+_GROUPS = ((1_000_000, MILLION), (1_000, THOUSAND))
 
 LARGEST = 999_999_999
 """The largest whole number that is put into words (ours)."""
@@ -35,26 +27,18 @@ def cardinal(number: int) -> str:
     """
     if not 0 <= number <= LARGEST:
         raise ValueError(f"{number} is not put into words")
-    if number < len(_ONES):
-        return _ONES[number]
+    if number < len(ONES):
+        return ONES[number]
     if number < 100:
         tens, one = divmod(number, 10)
-        return _TENS[tens] + (f"-{_ONES[one]}" if one else "")
+        return TENS[tens] + (f"-{ONES[one]}" if one else "")
     if number < 1000:
         hundreds, rest = divmod(number, 100)
-        return f"{_ONES[hundreds]} hundred" + (f" and {cardinal(rest)}" if rest else "")
+        return f"{ONES[hundreds]} {HUNDRED}" + (f" and {cardinal(rest)}" if rest else "")
     size, word = next(group for group in _GROUPS if number >= group[0])
     groups, rest = divmod(number, size)
     joined = f" and {cardinal(rest)}" if 0 < rest < 100 else f" {cardinal(rest)}" if rest else ""
     return f"{cardinal(groups)} {word}{joined}"
-
-
-_PARTS = {
-    2: ("half", "halves"), 3: ("third", "thirds"), 4: ("quarter", "quarters"),
-    5: ("fifth", "fifths"), 6: ("sixth", "sixths"), 8: ("eighth", "eighths"),
-    16: ("sixteenth", "sixteenths"), 32: ("thirty-second", "thirty-seconds"),
-    64: ("sixty-fourth", "sixty-fourths"),
-}  # fmt: skip
 
 
 def decimal(digits: str) -> str:
@@ -66,11 +50,11 @@ def decimal(digits: str) -> str:
     whole, _, rest = digits.replace(",", "").partition(".")
     if not rest:
         return cardinal(int(whole))
-    after = "point " + " ".join(_ONES[int(digit)] for digit in rest)
+    after = "point " + " ".join(ONES[int(digit)] for digit in rest)
     return after if not whole or int(whole) == 0 else f"{cardinal(int(whole))} {after}"
 
 
-_UNITS = {
+UNIT_WORDS = {
     "mm": ("millimetre", "millimetres"),
     "cm": ("centimetre", "centimetres"),
     "in": ("inch", "inches"),
@@ -94,9 +78,10 @@ _UNITS = {
     "AWG": ("gauge", "gauge"),
     "SWG": ("standard wire gauge", "standard wire gauge"),
 }
+"""Each printed unit as it is said of one and of several."""
 
 _NUMBER = r"\d{1,3}(?:,\d{3})+(?:\.\d+)?|\d+(?:\.\d+)?"
-_UNIT = "|".join(sorted((re.escape(unit) for unit in _UNITS), key=len, reverse=True))
+_UNIT = "|".join(sorted((re.escape(unit) for unit in UNIT_WORDS), key=len, reverse=True))
 _SPOKEN = re.compile(
     rf"(?P<drill>\#(?P<size>\d+))"
     rf"|(?P<paper>\bP(?P<grit>\d{{2,4}})\b)"
@@ -125,7 +110,7 @@ def _said(match: re.Match[str]) -> str:
     words = decimal(number)
     if not unit:
         return words
-    one, many = _UNITS[unit]
+    one, many = UNIT_WORDS[unit]
     if unit == "in" and float(number) < 1 and "." in number:
         return f"{words} of an inch"
     return f"{words} {one if number == '1' else many}"
@@ -145,9 +130,9 @@ def _grit(number: int) -> str:
 
 def _fraction(match: re.Match[str]) -> str:
     whole, over, under = match["whole"], int(match["over"]), int(match["under"])
-    one, many = _PARTS.get(under, (f"over {cardinal(under)}", f"over {cardinal(under)}"))
-    name, plural = _UNITS[match["of"]] if match["of"] else ("", "")
-    single = over == 1 and under in _PARTS
+    one, many = PARTS.get(under, (f"over {cardinal(under)}", f"over {cardinal(under)}"))
+    name, plural = UNIT_WORDS[match["of"]] if match["of"] else ("", "")
+    single = over == 1 and under in PARTS
     if single and under == 2 and whole is None:
         return f"half {_a(name)}" if name else "a half"
     part = _a(one) if single else f"{cardinal(over)} {many}"

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from studio.measure.measurement import System
+from studio.measure.number_words import VULGAR
 
 MM_PER_INCH = Fraction(254, 10)
 """Exact by definition (international inch, 1959; NIST SP 811, appendix B)."""
@@ -33,11 +34,6 @@ MM3_PER_LITRE = 1_000_000
 MM2_PER_M2 = 1_000_000
 MM2_PER_SQUARE_FOOT = float((MM_PER_INCH * INCHES_PER_FOOT) ** 2)
 MM3_PER_US_QUART = MM3_PER_CUBIC_INCH * CUBIC_INCHES_PER_US_GALLON / 4
-
-_VULGAR = {
-    "¼": "1/4", "½": "1/2", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8",
-    "⅓": "1/3", "⅔": "2/3", "⅕": "1/5", "⅙": "1/6",
-}  # fmt: skip
 
 _MAX_DIGITS = 12
 """A longer number is no measurement; the limit bounds the work done on a stranger's file."""
@@ -110,7 +106,7 @@ def _fraction(amount: str) -> Fraction:
 
 
 def _tidy(text: str) -> str:
-    for sign, fraction in _VULGAR.items():
+    for sign, fraction in VULGAR.items():
         text = re.sub(rf"(?<=\d)\s*{sign}", f" {fraction}", text).replace(sign, fraction)
     return " ".join(text.replace("\u2044", "/").replace("\u00a0", " ").split())
 

@@ -11,6 +11,7 @@ from studio.episode.records import Episode
 from studio.episode.stamps import stamp
 from studio.episode.times import SaidSentence, StepTimes, Times, ask
 from studio.errors import BadInput
+from studio.voice.captions import read_captions
 from studio.voice.match import match
 from studio.voice.pieces import Piece, cut, levels_db
 from studio.voice.pieces import voiced as voiced_frames
@@ -216,8 +217,12 @@ def time_captions(episode: Episode, captions: Path, *, begins_ms: int = 0) -> Ti
 
     script = _script(episode)
     heard: list[Heard] = []
-    for start, end, text in _read_captions(captions):
-        words = said_words(text)
+    for one in read_captions(captions):
+        if one.start_ms is None or one.end_ms is None:
+            raise BadInput.of(
+                "a plain text has no times", "give a SubRip or WebVTT file", file=captions
+            )
+        start, end, words = one.start_ms, one.end_ms, said_words(one.text)
         letters = [0, *accumulate(len(word) for word in words)]
         span = (end - start) / 10 / max(1, letters[-1])
         heard += [
@@ -237,22 +242,6 @@ def time_captions(episode: Episode, captions: Path, *, begins_ms: int = 0) -> Ti
         return sum(max(0, min(stop, one.stop) - max(start, one.start)) for one in heard)
 
     return _timing(script, settled, captioned, captions.name, length * 10, begins_ms)
-
-
-def _read_captions(path: Path) -> list[tuple[int, int, str]]:
-    import pysubs2
-
-    if not path.is_file():
-        raise BadInput.of("there is no such file", "check the name and the folder", file=path)
-    try:
-        found = pysubs2.load(str(path), encoding="utf-8-sig")
-    except (pysubs2.exceptions.Pysubs2Error, UnicodeDecodeError, ValueError, OSError) as error:
-        raise BadInput.of(
-            "these are no captions that can be read",
-            "give a SubRip (.srt) or WebVTT (.vtt) file in UTF-8",
-            file=path,
-        ) from error
-    return sorted((one.start, one.end, one.plaintext) for one in found if not one.is_comment)
 
 
 def _script(episode: Episode) -> Script:

@@ -1,0 +1,299 @@
+"""``said-wrong``, ``said-unclear``, ``said-rounded``: the film's captions as they were spoken.
+
+What it does: finds every number in captions (typed, or made by a recogniser), ties each to the
+measurement that it means, and tells those that the design does not print.
+Why it matters: a slip of the tongue is the one number that no other output can show.
+What may mean two measurements that disagree about it is a note, never passed in silence; what is
+rounded as turners round is told when details are asked for.
+Use instead: say the line again with the figure that the finding gives.
+"""
+
+from __future__ import annotations
+
+import re
+from bisect import bisect_right
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from pathlib import Path
+
+from studio.check.context import Context
+from studio.check.findings import Finding, Outcome, Severity
+from studio.episode.records import Episode, TimedStep
+from studio.episode.stamps import stamp
+from studio.episode.times import said_words
+from studio.said.agreeing import Verdict
+from studio.said.finding import Mention, find_mentions
+from studio.said.judging import Judge, Judged
+from studio.said.material import Material
+from studio.voice.captions import Caption, read_captions
+from studio.voice.match import match
+from studio.voice.script import script_of
+
+PAUSE_MS = 700
+"""So long a pause between captions without punctuation ends a piece of talk (ours)."""
+
+MOST_WORDS = 40
+"""A piece without punctuation is no longer than this, unless one caption is (ours)."""
+
+MOST_WORDS_IN_SENTENCE = 80
+"""A longer sentence lacks its full stop (ours)."""
+
+AROUND = 90
+"""Characters quoted on each side of a number in a long piece (ours)."""
+
+_SENTENCE_END = re.compile(r"(?<=[.!?])\s+(?=[\"“‘'(]?[A-Z])")
+_SMALL_SENTENCE_END = re.compile(r"(?<=[.!?])\s+")
+_NOT_AN_END = re.compile(r"\b(?:No|no|approx|ca|vs)\.\s+$")
+_PUNCTUATED = 0.02
+"""Share of words with a full stop behind them from which on a text counts as punctuated (ours)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """A piece of talk: words that belong together, and the captions that they come from.
+
+    Attributes:
+        text: its words on one line.
+        captions: in order.
+        starts: where each caption begins in ``text``; below 0 where it begins before the piece.
+    """
+
+    text: str
+    captions: tuple[Caption, ...]
+    starts: tuple[int, ...]
+
+    def caption_at(self, place: int) -> Caption:
+        """The caption in which the character at ``place`` stands."""
+        return self.captions[max(0, bisect_right(self.starts, place) - 1)]
+
+
+def check_said(
+    context: Context, captions: Path, *, details: bool = False
+) -> tuple[Outcome, dict[str, int]]:
+    """Findings in the captions of a film, and how many numbers got each verdict.
+
+    Args:
+        context: the design.
+        captions: what was said in the film: SubRip, WebVTT or plain text.
+        details: whether rounded figures are told too.
+
+    Raises:
+        BadInput: the captions cannot be read, or there are none.
+    """
+    read = read_captions(captions)
+    judge = Judge(Material.of(context.episode, context.read.design.workshop.units))
+    steps = dict(zip(read, steps_of(context.episode, read), strict=True))
+    counts: Counter[str] = Counter({str(verdict): 0 for verdict in Verdict})
+    findings: list[Finding] = []
+    for piece in pieces_of(read):
+        for judged in _judged(judge, piece, steps):
+            counts[str(judged.verdict)] += 1
+            finding = _finding(captions.name, piece, judged, judge, details=details)
+            if finding is not None:
+                findings.append(finding)
+    traced = counts[Verdict.RIGHT] + counts[Verdict.ROUNDED]
+    untraced = counts[Verdict.WRONG] + counts[Verdict.AMBIGUOUS]
+    outcome = Outcome(findings=tuple(findings), traced=traced, untraced=untraced)
+    return outcome, dict(counts)
+
+
+def _judged(judge: Judge, piece: Piece, steps: Mapping[Caption, str | None]) -> Iterator[Judged]:
+    """Each number of a piece, judged by the step in which it is said."""
+    mentions = find_mentions(piece.text)
+    in_step = [steps[piece.caption_at(one.start)] for one in mentions]
+    verdicts = {step: judge.judge(piece.text, mentions, step) for step in dict.fromkeys(in_step)}
+    for number, step in enumerate(in_step):
+        yield verdicts[step][number]
+
+
+def _finding(
+    where: str, piece: Piece, judged: Judged, judge: Judge, *, details: bool
+) -> Finding | None:
+    mention = judged.mention
+    caption = piece.caption_at(mention.start)
+    time = "" if caption.start_ms is None else f"{stamp(caption.start_ms)}, "
+    place = {"where": where, "at": f"{time}line {caption.line}"}
+    place["said"] = _quoted(piece.text, mention.start, mention.stop)
+    sure = f"(sure: {judged.confidence:.2f})"
+    if judged.verdict is Verdict.WRONG:
+        shift = len(judged.mend) - len(piece.text)
+        say = _quoted(judged.mend, mention.start, mention.stop + shift)
+        expected = f"{mention.written!r} is {judged.expected} in the design {sure}; say: {say}"
+        return Finding(
+            code="said-wrong", severity=Severity.ERROR, expected=expected,
+            measurement=judged.measurement, **place,
+        )  # fmt: skip
+    if judged.verdict is Verdict.AMBIGUOUS:
+        could = "; or ".join(_candidates(judged, judge))
+        expected = f"{mention.written!r} may mean {could} {sure}; say which, or leave it"
+        return Finding(code="said-unclear", severity=Severity.NOTE, expected=expected, **place)
+    if judged.verdict is Verdict.ROUNDED and details:
+        return Finding(
+            code="said-rounded", severity=Severity.NOTE,
+            expected=f"{mention.written!r} is {judged.expected}, rounded as one rounds {sure}",
+            measurement=judged.measurement, **place,
+        )  # fmt: skip
+    return None
+
+
+_MOST_CANDIDATES = 4
+
+
+def _candidates(judged: Judged, judge: Judge) -> Iterator[str]:
+    for name in judged.candidates[:_MOST_CANDIDATES]:
+        yield f"{name}, {judge.expected(judged.mention, name)}"
+
+
+def _quoted(text: str, start: int, stop: int) -> str:
+    """What stands around a number, cut at words where it is long."""
+    begin = text.rfind(" ", 0, max(0, start - AROUND)) + 1 if start > AROUND else 0
+    end = text.find(" ", stop + AROUND)
+    cut = text[begin:] if end < 0 else text[begin:end]
+    return f"{'… ' if begin else ''}{cut}{' …' if end >= 0 else ''}"
+
+
+def pieces_of(captions: Sequence[Caption]) -> Iterator[Piece]:
+    """Captions joined to sentences, which mostly run over several of them.
+
+    Without punctuation a piece ends at a pause or when it grows long, between two captions, and
+    never inside a number.
+    """
+    if not captions:
+        return
+    words = sum(len(one.text.split()) for one in captions)
+    stops = sum(len(re.findall(r"[.!?](?:\s|$)", one.text)) for one in captions)
+    if stops >= words * _PUNCTUATED:
+        for stretch in _stretches(captions):
+            yield from _sentences(stretch)
+    else:
+        for stretch in _stretches(captions):
+            yield from _runs(stretch, MOST_WORDS)
+
+
+def _stretches(captions: Sequence[Caption]) -> Iterator[Piece]:
+    """Captions between long pauses, joined; in a plain text an empty line is one."""
+    begun = [captions[0]]
+    for before, after in pairwise(captions):
+        if _pauses(before, after):
+            yield _joined(begun)
+            begun = []
+        begun.append(after)
+    yield _joined(begun)
+
+
+_LONG_PAUSE_MS = 4_000
+
+
+def _pauses(before: Caption, after: Caption) -> bool:
+    if before.end_ms is None or after.start_ms is None:
+        return after.line > before.line + 1
+    ended = before.text.rstrip().endswith((".", "!", "?"))
+    return after.start_ms - before.end_ms >= (PAUSE_MS if ended else _LONG_PAUSE_MS)
+
+
+def _joined(captions: Sequence[Caption]) -> Piece:
+    starts, length = [], 0
+    for one in captions:
+        starts.append(length)
+        length += len(one.text) + 1
+    return Piece(" ".join(one.text for one in captions), tuple(captions), tuple(starts))
+
+
+def _cut(whole: Piece, start: int, stop: int) -> Piece:
+    first = max(0, bisect_right(whole.starts, start) - 1)
+    last = max(first + 1, bisect_right(whole.starts, max(start, stop - 1)))
+    starts = tuple(place - start for place in whole.starts[first:last])
+    return Piece(whole.text[start:stop], whole.captions[first:last], starts)
+
+
+def _sentences(whole: Piece) -> Iterator[Piece]:
+    start = 0
+    ends = _SENTENCE_END if re.search("[A-Z]", whole.text) else _SMALL_SENTENCE_END
+    for match_ in ends.finditer(whole.text):
+        if _NOT_AN_END.search(whole.text[max(0, match_.end() - 12) : match_.end()]):
+            continue
+        yield from _runs(_cut(whole, start, match_.start()), MOST_WORDS_IN_SENTENCE)
+        start = match_.end()
+    if whole.text[start:].strip():
+        yield from _runs(_cut(whole, start, len(whole.text)), MOST_WORDS_IN_SENTENCE)
+
+
+def _runs(whole: Piece, most: int) -> Iterator[Piece]:
+    """Parts of at most so many words, cut between captions and at pauses; a short one whole."""
+    if most > MOST_WORDS and len(whole.text.split()) <= most:
+        yield whole
+        return
+    numbers = find_mentions(whole.text)
+    start = words = 0
+    for number, one in enumerate(whole.captions):
+        words += len(one.text.split())
+        end = min(whole.starts[number] + len(one.text), len(whole.text))
+        following = whole.captions[number + 1] if number + 1 < len(whole.captions) else None
+        if following is None:
+            yield _cut(whole, start, len(whole.text))
+            return
+        pause = (
+            one.end_ms is not None
+            and following.start_ms is not None
+            and following.start_ms - one.end_ms >= PAUSE_MS
+        )
+        long = words + len(following.text.split()) > most
+        if (pause or long) and not _inside(numbers, end):
+            yield _cut(whole, start, end)
+            start, words = end + 1, 0
+
+
+def _inside(numbers: Sequence[Mention], place: int) -> bool:
+    return any(one.start < place < one.stop for one in numbers)
+
+
+def steps_of(episode: Episode, captions: Sequence[Caption]) -> list[str | None]:
+    """The step in hand in each caption: by the film's times, else by the script's words.
+
+    Captions that go on behind the film's end are not of this cut, and its times say nothing.
+    """
+    steps, end = episode.steps, episode.length_ms
+    starts = [one.start_ms for one in captions]
+    within = all(start is not None and end is not None and start < end for start in starts)
+    if within and steps and all(step.start_ms is not None for step in steps):
+        return [_step_at(steps, one) for one in captions]
+    return _steps_by_words(steps, captions)
+
+
+def _step_at(steps: Sequence[TimedStep], caption: Caption) -> str | None:
+    middle = ((caption.start_ms or 0) + (caption.end_ms or 0)) // 2
+    for step in steps:
+        assert step.start_ms is not None
+        assert step.end_ms is not None
+        if step.start_ms <= middle < step.end_ms:
+            return step.id
+    return None
+
+
+def _steps_by_words(steps: Sequence[TimedStep], captions: Sequence[Caption]) -> list[str | None]:
+    """By the words of the script that were said; between two captions of a step all are of it."""
+    script = script_of(steps)
+    heard: list[str] = []
+    whose: list[int] = []
+    for number, caption in enumerate(captions):
+        words = said_words(caption.text)
+        heard += words
+        whose += [number] * len(words)
+    votes: list[Counter[str]] = [Counter() for _ in captions]
+    for one in match(script.words, [s.first for s in script.sentences], heard):
+        votes[whose[one.heard]][script.sentences[script.sentence_of[one.script]].step] += 1
+    known = [vote.most_common(1)[0][0] if vote else None for vote in votes]
+    out: list[str | None] = list(known)
+    following: list[str | None] = [None] * len(known)
+    ahead: str | None = None
+    for number in range(len(known) - 1, -1, -1):
+        ahead = known[number] or ahead
+        following[number] = ahead
+    before: str | None = None
+    for number, step in enumerate(known):
+        before = step or before
+        if step is None and before == following[number]:
+            out[number] = before
+    return out

@@ -1,0 +1,880 @@
+"""Every number of a piece of talk: where it stands, what it says, in which unit.
+
+One pass over the tokens from left to right. At each place the longest reading wins: idioms first,
+then figures with a sign or word before them (a drill's number, a paper's grit, "mark six"), then
+plain amounts with what stands behind them.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from studio.measure.number_words import HUNDRED, ONES, ORDINALS, TENS
+from studio.said.amounts import Amount, Reader, is_counted
+from studio.said.figures import figure_at
+from studio.said.units import MONEY, SaidUnit, unit_at
+from studio.said.vocabulary import trade_words
+from studio.said.words import is_heard, tokens_of, word_set
+
+
+@dataclass(frozen=True, slots=True)
+class Mention:
+    """One number said: ``text[start:stop]``.
+
+    Attributes:
+        start: where it begins in the text.
+        stop: where it ends, its unit included.
+        written: the span as it stands.
+        value: exact; of a range its lower end.
+        high: a range's upper end, None for a single figure.
+        unit: ``mm cm in deg rpm percent gauge swg grit drill sides count ordinal min h day ml g``
+            or another that no design prints (``€``, ``hp``); empty when none was said.
+        about: ``near``, ``under`` or ``over`` when an approximating word says so, else empty.
+        first: number of its first token.
+        after: number of the token behind its last.
+        words: whether it is said in words rather than figures.
+        dated: whether it is a date, a clock time, an age or the number of an episode.
+        thing: of a count or position the word for what is counted ("grooves"), else empty.
+    """
+
+    start: int
+    stop: int
+    written: str
+    value: Fraction
+    high: Fraction | None
+    unit: str
+    about: str
+    first: int
+    after: int
+    words: bool = False
+    dated: bool = False
+    thing: str = ""
+
+
+def find_mentions(text: str) -> tuple[Mention, ...]:
+    """Every number mention of ``text``, in order and without overlap.
+
+    >>> [(m.written, m.unit) for m in find_mentions("Half an inch, on a #51 drill at 30°.")]
+    [('Half an inch', 'in'), ('#51', 'drill'), ('30°', 'deg')]
+    """
+    return Finder(text).all()
+
+
+class Finder:
+    """Finds the mentions of one text."""
+
+    def __init__(self, text: str):
+        self.text = text
+        self.tokens = tokens_of(text)
+        self.heard = is_heard(text)
+        self.read = Reader(self.tokens, heard=self.heard)
+
+    def all(self) -> tuple[Mention, ...]:
+        """All mentions in order."""
+        return tuple(self._with_prices(list(self._found())))
+
+    def _found(self) -> Iterator[Mention]:
+        place = 0
+        before: Mention | None = None
+        while place < len(self.tokens):
+            idiom = self._idiom(place)
+            if idiom:
+                place = idiom
+                continue
+            found = self._mention(place, before)
+            if found is None:
+                place += 1
+                continue
+            yield found
+            before = found
+            place = max(found.after, place + 1)
+
+    # ways in which a number may begin
+
+    def _idiom(self, place: int) -> int:
+        """The token behind an idiom that begins at ``place``; 0 when none does."""
+        for words in trade_words().idioms.get(self._word(place), ()):
+            if self._stands(place, words):
+                return place + len(words)
+        return 0
+
+    def _stands(self, place: int, words: Sequence[str]) -> bool:
+        return all(self._word(place + offset) == word for offset, word in enumerate(words))
+
+    def _word(self, place: int) -> str:
+        return self.read.word(place)
+
+    def _mention(self, place: int, before: Mention | None) -> Mention | None:
+        if self._is_named_by(place):
+            return None
+        figure = figure_at(self.tokens, place, heard=self.heard)
+        if figure is not None:
+            return self._made(place, figure[1], Fraction(figure[0]), "sides", words=True)
+        return (
+            self._clock(place)
+            or self._money(place)
+            or self._numbered(place)
+            or self._paper(place)
+            or self._prefixed(place)
+            or self._ordinal(place)
+            or self._placed(place)
+            or self._rounds_of(place)
+            or self._inch_and(place)
+            or self._grit_by_sound(place, before)
+            or self._grit_of_run(place, before)
+            or self._amount(place, before)
+        )
+
+    def _is_named_by(self, place: int) -> bool:
+        """Whether this is the figure of "2nd mark" or "3rd round", a name that counts nothing."""
+        after = self._word(place + 1)
+        return (
+            self.tokens[place].text.isdigit()
+            and after in ("st", "nd", "rd", "th")
+            and self.tokens[place + 1].glued
+            and self._ordinal(place) is None
+        )
+
+    def _made(
+        self,
+        first: int,
+        after: int,
+        value: Fraction,
+        unit: str,
+        *,
+        high: Fraction | None = None,
+        words: bool = False,
+        dated: bool = False,
+        thing: str = "",
+    ) -> Mention:
+        start, stop = self.tokens[first].start, self.tokens[after - 1].stop
+        about = self._about(first, after)
+        written = self.text[start:stop]
+        return Mention(
+            start, stop, written, value, high, unit, about, first, after, words, dated, thing
+        )
+
+    def _clock(self, place: int) -> Mention | None:
+        """``9:30``, ``half past three``: one figure, and none of the piece's."""
+        token = self.tokens[place]
+        if token.kind == "number" and token.text.isdigit() and len(token.text) <= 2:
+            minutes = self.tokens[place + 2] if place + 2 < len(self.tokens) else None
+            if (
+                self._word(place + 1) == ":"
+                and self.tokens[place + 1].glued
+                and minutes is not None
+                and minutes.glued
+                and re.fullmatch(r"\d\d", minutes.text)
+            ):
+                value = Fraction(int(token.text)) + Fraction(int(minutes.text), 60)
+                return self._made(place, place + 3, value, "", dated=True)
+        return None
+
+    def _money(self, place: int) -> Mention | None:
+        sign = self.tokens[place].text
+        if sign not in MONEY or place + 1 >= len(self.tokens):
+            return None
+        amount = self.read.at(place + 1)
+        if amount is None or sign.isalpha():
+            return None
+        return self._made(place, amount.after, amount.value, sign, dated=True)
+
+    def _numbered(self, place: int) -> Mention | None:
+        """``#51``, ``No. 44``, ``number fifty-one``: a number drill, where nothing else has one."""
+        word = self._word(place)
+        at = place + 1
+        if word == "no" and self._word(at) == "." and self.tokens[at].glued:
+            at += 1
+        elif word not in ("#", "number", "numbers", "№", "no"):
+            return None
+        elif word == "no" and (self.heard or self._word(at + 1) not in ("drill", "bit")):
+            return None  # "seventeen, no, sixteen"
+        if self._word(place - 1) in _NUMBERED:
+            return None
+        amount = self.read.at(at)
+        if amount is None or not amount.whole or amount.lone or amount.value > 107:
+            return None
+        if is_counted(self._word(amount.after)):
+            return None  # "number four holes": a number of them
+        if unit_at(self.tokens, amount.after, digits=amount.digits) is not None:
+            return None  # "number twenty gauge"
+        if self._word(amount.after) == "of" and self.read.at(amount.after + 1) is not None:
+            return self._made(
+                amount.first, amount.after, amount.value, "ordinal", words=not amount.digits
+            )  # "number three of six"
+        if self._word(amount.after) in ("in", "of") and self._word(amount.after + 2) in _SERIES:
+            return self._made(
+                amount.first, amount.after, amount.value, "", words=not amount.digits, dated=True
+            )
+        return self._made(place, amount.after, amount.value, "drill", words=not amount.digits)
+
+    def _paper(self, place: int) -> Mention | None:
+        """``P180``, ``p one fifty``, ``CAMI 180``."""
+        word = self._word(place)
+        if word not in ("p", "cami", "pee"):
+            return None
+        at = self.read.skip(place + 1)
+        amount = self.read.at(at) or self._sounded(at)
+        if amount is None or not amount.whole or not 16 <= amount.value <= 10_000:
+            return None
+        if word == "pee" and not amount.joined:
+            return None
+        unit = unit_at(self.tokens, amount.after, digits=amount.digits)
+        after = unit.after if unit is not None and unit.name == "grit" else amount.after
+        return self._made(place, after, amount.value, "grit", words=not amount.digits)
+
+    def _prefixed(self, place: int) -> Mention | None:
+        """``AWG 22``, ``gauge 22``, ``grit two-forty``: the unit before the number."""
+        unit = {"awg": "gauge", "swg": "swg", "gauge": "gauge", "grit": "grit"}.get(
+            self._word(place)
+        )
+        if unit is None:
+            return None
+        amount = self.read.at(place + 1)
+        if amount is None or not amount.whole or amount.lone:
+            return None
+        behind = unit_at(self.tokens, amount.after, digits=amount.digits)
+        if behind is not None or (unit == "grit" and amount.value < 16):
+            return None
+        if self._counted(amount):
+            return None  # "20 gauge, four strands"
+        return self._made(place, amount.after, amount.value, unit, words=not amount.digits)
+
+    def _ordinal(self, place: int) -> Mention | None:
+        """``the third groove``, ``every fourth stop``: a position that counts something."""
+        token, word = self.tokens[place], self._word(place)
+        after = place + 1
+        if word in ORDINALS[1:]:
+            value = ORDINALS.index(word)
+        elif word in _TENTHS:
+            value = 10 * _TENTHS.index(word)
+        elif word in TENS and (compound := self._compound_ordinal(place)) is not None:
+            value, after = compound
+        elif (
+            token.text.isdigit()
+            and after < len(self.tokens)
+            and self.tokens[after].glued
+            and self._word(after) in ("st", "nd", "rd", "th")
+        ):
+            value, after = int(token.text), after + 1
+        else:
+            return None
+        thing, dated = self._word(after), self._dated(place, after)
+        every = self._word(place - 1) in ("every", "each") and is_counted(thing)
+        if self._word(place - 1) == "every" and not every and value > 1:
+            # "the plate has sixty stops, and we use every fifth"
+            thing = "stop" if _STOPS & {token.word for token in self.tokens} else ""
+            every = bool(thing) and self._word(after) not in ("time", "turn", "year", "day", "week")
+        groove = thing in _ORDERED and (value > 1 or self._word(after + 1) == "of")
+        if not (every or groove or dated):
+            return None
+        return self._made(
+            place, after, Fraction(value), "ordinal" if not dated else "",
+            words=not token.text.isdigit(), dated=dated, thing="" if dated else thing,
+        )  # fmt: skip
+
+    def _compound_ordinal(self, place: int) -> tuple[int, int] | None:
+        rest = self.read.skip(place + 1)
+        word = self._word(rest)
+        if word in ORDINALS[1:10] and is_counted(self._word(rest + 1)):
+            return 10 * TENS.index(self._word(place)) + ORDINALS.index(word), rest + 1
+        return None
+
+    def _placed(self, place: int) -> Mention | None:
+        """``mark six``, ``groove 2``, and the further ones of "marks 3 and 9"."""
+        if self._named_before(place) not in _PLACED and not self._continues_places(place):
+            return None
+        amount = self.read.at(place)
+        if amount is None and self.heard:
+            amount = self._sounded_place(place)
+        if amount is None or not amount.whole or amount.joined or amount.value > 360:
+            return None
+        unit = unit_at(self.tokens, amount.after, digits=amount.digits)
+        follows = self._word(self.read.skip(amount.after))
+        if unit is not None or (self._counted(amount) and follows not in _PLACED):
+            return None
+        # "mark 6 both ways" is a setting, "mark 6 in the cup" a place: only small whole numbers
+        # without a unit are places, and a verb's object is followed by where to mark it
+        if self._word(amount.after) in ("both", "either", "each", "from", "apart"):
+            return None
+        return self._made(
+            place, amount.after, amount.value, "ordinal",
+            words=not amount.digits, thing=self._place_named(place),
+        )  # fmt: skip
+
+    def _place_named(self, place: int) -> str:
+        """What the positions before ``place`` are of: "marks" in "marks 3 and 9"."""
+        at = place - 1
+        while at >= 0 and self._word(at) not in _PLACED:
+            at -= 1
+        return self._word(at)
+
+    def _named_before(self, place: int) -> str:
+        """The word before a number, "number", "no." and "#" passed over."""
+        at = place - 1
+        while self._word(at) in ("number", "no", ".", "#"):
+            at -= 1
+        return self._word(at)
+
+    def _sounded_place(self, place: int) -> Amount | None:
+        """``groove to``: two, where a verb could not stand."""
+        word = self._word(place)
+        follows = self._word(place + 1)
+        # "from mark to mark" leads from one to the next
+        other = follows in ("mark", "groove") and follows != self._word(place - 1)
+        if word in ("ate", "won") or (
+            word in ("for", "to", "too") and (other or self._at_end(place))
+        ):
+            return Amount(Fraction({"ate": 8, "won": 1, "for": 4}.get(word, 2)), place, place + 1)
+        return None
+
+    def _at_end(self, place: int) -> bool:
+        return self._word(place + 1) in ("", "at", "in", "and", "is", "goes", "on", "of")
+
+    def _continues_places(self, place: int) -> bool:
+        """Whether "and 11 at the point" goes on with the marks named before it."""
+        joint = self._word(place - 1)
+        if joint not in ("and", "to", ",", "or", "&"):
+            return False
+        at = place - 2
+        steps = 0
+        while at >= 0 and steps < 6:
+            word = self._word(at)
+            if word in (".", ";", "!", "?"):
+                return False
+            if word in _PLACED:
+                number = self.read.at(at + 1) or (
+                    self._sounded_place(at + 1) if self.heard else None
+                )
+                if number is None or not number.whole:
+                    return False
+                behind = unit_at(self.tokens, number.after, digits=number.digits)
+                return behind is None and number.after <= place - 1
+            at, steps = at - 1, steps + 1
+        return False
+
+    def _rounds_of(self, place: int) -> Mention | None:
+        """``go round in fives``."""
+        if self._word(place - 1) not in ("in", "by"):
+            return None
+        value = _PLURALS.get(self._word(place))
+        return (
+            None
+            if value is None
+            else self._made(place, place + 1, Fraction(value), "count", words=True, thing="stops")
+        )
+
+    def _inch_and(self, place: int) -> Mention | None:
+        """``an inch and a quarter``, ``inch and a half``: the unit in the middle."""
+        at = place + 1 if self._word(place) in ("a", "an", "one") else place
+        unit = unit_at(self.tokens, at, digits=False)
+        if unit is None or unit.name not in _HALVED:
+            return None
+        if self._word(unit.after) == "and":
+            part = self.read.at(unit.after + 1)
+            if part is not None and 0 < part.value < 1:
+                return self._made(place, part.after, 1 + part.value, unit.name, words=True)
+        # "an inch" is a figure; "the inch rule", "inch by inch", "of an inch", "an hour" are none
+        if unit.name != "in" or at == place or self._word(place - 1) in ("of", "half", "quarter"):
+            return None
+        if self._word(unit.after) in ("rule", "at", "by", "people"):
+            return None
+        return self._made(place, unit.after, Fraction(1), unit.name, words=True)
+
+    def _sounded(self, place: int) -> Amount | None:
+        """``to twenty`` for two hundred and twenty."""
+        if not self.heard or self._word(place) not in ("to", "too", "for", "fore"):
+            return None
+        tens = self.read.at(place + 1)
+        if tens is None or not tens.whole or tens.joined or not 10 <= tens.value <= 99:
+            return None
+        large = {"t": 200, "f": 400}[self._word(place)[0]] + tens.value
+        return Amount(large, place, tens.after, joined=True, heard=1)
+
+    def _grit_by_sound(self, place: int, before: Mention | None) -> Mention | None:
+        """``then to twenty then three twenty``: papers named one behind another.
+
+        "To" is two only where a paper was named before it, a step to the next one begins, and the
+        number read so is a usual grit.
+        """
+        amount = self._sounded(place)
+        if amount is None or amount.value not in USUAL_GRITS:
+            return None
+        starts = self._word(place - 1) in ("then", "and", "next", "at", "with", "by", "is", "")
+        sequence = before is not None and (
+            before.unit == "grit" or (before.unit == "" and before.value in USUAL_GRITS)
+        )
+        unit = unit_at(self.tokens, amount.after, digits=False)
+        if unit is not None and unit.name == "grit":
+            return self._made(place, unit.after, amount.value, "grit", words=True)
+        if unit is not None or not (starts and sequence):
+            return None
+        return self._made(place, amount.after, amount.value, "", words=True)
+
+    def _grit_of_run(self, place: int, before: Mention | None) -> Mention | None:
+        """The first of papers that run into one another: "one twenty one eighty two forty"."""
+        run = self._grit_run(place)
+        goes_on = before is not None and before.after == place and before.value in USUAL_GRITS
+        if run is None or not (len(run) > 1 or goes_on):
+            return None
+        value, after = run[0]
+        if goes_on and before is not None and value <= before.value:
+            return None
+        unit = unit_at(self.tokens, after, digits=False)
+        grit = unit is not None and unit.name == "grit"
+        return self._made(
+            place, unit.after if grit and unit is not None else after, Fraction(value),
+            "grit" if grit else "", words=True,
+        )  # fmt: skip
+
+    def _grit_run(self, place: int, least: int = 0) -> list[tuple[int, int]] | None:
+        """Usual grits, each finer than the one before, up to the end of the number words there.
+
+        Each with the token behind it; None where they cannot be read so.
+        """
+        first = self.read.one_at(place)
+        behind = self._word(place + 1)
+        tens = 10 * TENS.index(behind) if behind in TENS[2:] else 0
+        choices = []
+        if first and behind == HUNDRED:
+            choices.append((100 * first, place + 2))
+        if 0 < first < 10 and tens:
+            choices.append((100 * first + tens, place + 2))
+        if self._word(place) in TENS[2:]:
+            choices.append((10 * TENS.index(self._word(place)), place + 1))
+        for value, after in choices:
+            if value <= least or value not in USUAL_GRITS:
+                continue
+            if not self.read.is_number_word(after):
+                return [(value, after)]
+            rest = self._grit_run(after, value)
+            if rest is not None:
+                return [(value, after), *rest]
+        return None
+
+    # plain amounts
+
+    def _amount(self, place: int, before: Mention | None) -> Mention | None:
+        amount = self.read.at(place)
+        if amount is None:
+            return self._couple(place)
+        span = self._range(amount)
+        if span is not None:
+            return span
+        unit = self._unit_behind(amount)
+        if unit is None and self._is_talk(amount):
+            return None
+        return self._measured(amount, unit)
+
+    def _couple(self, place: int) -> Mention | None:
+        """``a couple of millimetres``: two, where a unit follows."""
+        if not self._stands(place, ("a", "couple", "of")):
+            return None
+        unit = unit_at(self.tokens, place + 3, digits=False)
+        if unit is None or unit.name in ("min", "h", "day", "year", "week", "month", "s"):
+            return None
+        made = self._made(place, unit.after, Fraction(2), unit.name, words=True)
+        return replace(made, about="near")
+
+    def _measured(self, amount: Amount, unit: SaidUnit | None) -> Mention:
+        words = not amount.digits
+        if amount.thou:
+            after = unit.after if unit is not None and unit.name == "in" else amount.after
+            return self._made(amount.first, after, amount.value, "in", words=words)
+        if unit is not None and unit.name in _HALVED and amount.whole:
+            more = self._and_part(unit.after)
+            if more is not None:
+                value = amount.value + more.value
+                return self._made(amount.first, more.after, value, unit.name, words=words)
+        if unit is not None:
+            dated = unit.name in MONEY or unit.name in _AGES
+            return self._made(
+                amount.first, unit.after, amount.value, unit.name, words=words, dated=dated
+            )
+        dated = self._dated(amount.first, amount.after) or self._year(amount)
+        thing = "" if dated else self._counted(amount)
+        return self._made(
+            amount.first, amount.after, amount.value, "count" if thing else "",
+            words=words, dated=dated, thing=thing,
+        )  # fmt: skip
+
+    def _and_part(self, place: int) -> Amount | None:
+        """``and a half`` behind a unit: "two inches and three eighths"."""
+        if self._word(place) != "and":
+            return None
+        part = self.read.at(place + 1)
+        if part is None or not 0 < part.value < 1 or part.value.denominator % 5 == 0:
+            return None
+        return None if self._unit_behind(part) is not None else part
+
+    def _unit_behind(self, amount: Amount) -> SaidUnit | None:
+        """The unit behind an amount, "of an inch" and "half an inch" among them."""
+        at = amount.after
+        if not amount.whole:
+            of = self.read.skip(at)
+            if self._word(of) == "of":
+                at = self.read.skip(of + 1)
+                if self._word(at) in ("a", "an", "one"):
+                    at = self.read.skip(at + 1)
+                return unit_at(self.tokens, at, digits=False)
+            if self._word(at) in ("a", "an") and amount.value == Fraction(1, 2):
+                return unit_at(self.tokens, at + 1, digits=False)
+        if self._word(self.read.skip(at)) == "ish":
+            at = self.read.skip(at) + 1
+        unit = unit_at(self.tokens, at, digits=amount.digits)
+        gouge = unit is None and self.heard and self._word(at) in ("gouge", "gorge")
+        if gouge and amount.whole and 10 <= amount.value <= _FINEST_WIRE:
+            return SaidUnit("gauge", at + 1)  # a gouge's size is said with its unit
+        great = unit is None and self.heard and self._word(at) in ("great", "greet")
+        if great and amount.value in USUAL_GRITS:
+            return SaidUnit("grit", at + 1)
+        if unit is None and self._word(at) in _BETWEEN:
+            unit = unit_at(self.tokens, at + 1, digits=False)
+        if unit is not None and unit.name == "s" and amount.whole and self._word(at) == "second":
+            return None
+        if unit is not None and unit.name == "s" and amount.value >= 1000:
+            return None  # the 1960s
+        if unit is not None and unit.name == "mm" and self._is_liquid(at, unit.after):
+            return SaidUnit("ml", unit.after)
+        if unit is not None and unit.name == "grit" and amount.value < 16:
+            return None
+        return unit
+
+    def _is_liquid(self, place: int, after: int) -> bool:
+        """Whether "mil" means millilitres: "two point seven mil of oil"."""
+        if self._word(place) not in ("mil", "mils", "mill", "mills"):
+            return False
+        return self._word(after) == "of" and self._word(after + 1) in _LIQUIDS
+
+    def _is_talk(self, amount: Amount) -> bool:
+        """One, a half and a quarter state nothing where no unit stands behind them."""
+        after, word = amount.after, self._word(amount.after)
+        written = self._word(amount.first)
+        if amount.value == 0 and not amount.digits:
+            return True
+        if amount.value == 2 and not amount.digits and self._word(amount.first - 1) == "in":
+            return not self._counted(amount)  # "cut it in two"
+        coarse = amount.part and amount.value.denominator <= _COARSE
+        if coarse and (word == "of" or word in _TURNING):
+            # "half of this", "a quarter turn", "three quarters of the way"
+            return word in _TURNING or not self._inch_after(after)
+        if not amount.lone or amount.digits:
+            return False
+        if amount.value == 1:
+            return True
+        if self._word(after) in ("past", "to") and written in ("half", "quarter", "a"):
+            return True
+        if amount.value == Fraction(1, 3):
+            return True
+        if written in ("half", "quarter"):
+            # "half way", "quarter-sawn", "the bad half"; "half deep" would be said with its unit
+            return True
+        if amount.value == Fraction(1, 2):
+            return word not in _ADJECTIVES and word not in ("", ",", ".")
+        return bool(word) and word.isalpha() and word not in _ADJECTIVES | _AFTER_QUARTER
+
+    def _inch_after(self, place: int) -> bool:
+        at = place + (2 if self._word(place + 1) in ("a", "an") else 1)
+        return unit_at(self.tokens, at, digits=False) is not None
+
+    def _counted(self, amount: Amount) -> str:
+        """What a whole number counts: the word for it behind the number; empty for nothing."""
+        at = self.read.skip(amount.after)
+        if not amount.whole:
+            return self._word(at) if self._word(at) in _HALF_COUNTED else ""
+        if self._word(at).endswith("ed"):
+            # "eight-sided", "twelve-lobed", "two-stranded"
+            for bare in (self._word(at)[:-1], self._word(at)[:-2]):
+                if is_counted(bare):
+                    return bare
+        if self._is_whole_of(amount.first):
+            return next(
+                word for word in (self._word(amount.first - 2), self._word(amount.first - 3))
+                if word in _ORDERED
+            )  # fmt: skip
+        words = trade_words()
+        for offset in range(3):
+            word = self._word(at + offset)
+            if at + offset >= len(self.tokens) or self.tokens[at + offset].kind != "word":
+                return ""
+            if word in ("more", "other", "equal") and not offset:
+                continue
+            if word in words.function or word in ONES or word in TENS or word in ORDINALS:
+                return ""
+            if is_counted(word, strictly=offset > 0):
+                return self._head_of(at + offset)
+            plural = word.endswith("s") and not word.endswith(("ss", "us", "'s"))
+            plural = plural or word in ("people", "children", "men", "women")
+            if plural and word not in words.no_plural and len(word) > 3:
+                return word if offset < 2 else ""
+            if word in words.no_plural:
+                return ""
+            if word in _ADJECTIVES and not is_counted(self._word(at + offset + 1), strictly=True):
+                return ""
+        return ""
+
+    def _head_of(self, place: int) -> str:
+        """The last of the counted words that stand together: "stop plate", "hole plate"."""
+        while is_counted(self._word(place + 1)) and not self._word(place).endswith("s"):
+            place += 1
+        return self._word(place)
+
+    def _is_whole_of(self, place: int) -> bool:
+        """Whether "the third groove of six" or "groove 3 of 6" counts them all here."""
+        if self._word(place - 1) != "of":
+            return False
+        before = self._word(place - 2)
+        if before in _ORDERED:
+            return self._word(place - 3) in (*ORDINALS, "th", "rd", "nd", "st", "last")
+        if self._word(place - 3) not in _ORDERED:
+            return False
+        return (self.read.at(place - 2) or self._sounded_place(place - 2)) is not None
+
+    # ranges
+
+    def _range(self, low: Amount) -> Mention | None:
+        """``15 to 16 mm``, ``between fifteen and sixteen``, ``15-20 mm``."""
+        joint = self._word(low.after)
+        between = self._word(low.first - 1) == "between"
+        unit_low = None
+        at = low.after
+        if joint not in ("to", "and", "-", "–", "or"):
+            unit_low = self._unit_behind(low)
+            if unit_low is None:
+                return None
+            at = unit_low.after
+            joint = self._word(at)
+        if joint not in ("to", "-", "–", "or") and not (joint == "and" and between):
+            return None
+        if at + 1 >= len(self.tokens):
+            return None
+        high = self.read.at(at + 1)
+        if high is None or high.value <= low.value or high.lone:
+            return None
+        unit = self._unit_behind(high)
+        if unit_low is not None and (unit is None or unit.name != unit_low.name):
+            return None
+        if unit is not None and unit.name == "grit":
+            return None  # the first paper and the last: two figures
+        if joint == "or" and not (high.value - low.value == 1 and low.whole):
+            return None
+        if unit is None:
+            papers = low.value in USUAL_GRITS and high.value in USUAL_GRITS
+            if papers or self._word(low.first - 1) in ("mark", "marks", "groove", "grooves"):
+                return None
+            bare = not between and joint in ("to", "or") and not self._counted(high)
+            if bare and (self._word(low.first - 1) != "from" or low.value * 3 < high.value):
+                return None
+            if joint in ("-", "–") and not (low.digits and high.digits):
+                return None
+        thing = self._counted(high) if unit is None else ""
+        name = unit.name if unit is not None else "count" if thing else ""
+        after = unit.after if unit is not None else high.after
+        if low.value * 4 < high.value and not between:
+            return None
+        return self._made(low.first, after, low.value, name, high=high.value, words=not high.digits)
+
+    # what a number says besides
+
+    def _about(self, first: int, after: int) -> str:
+        """Which side an approximating word beside the span says."""
+        before = [self._word(place) for place in range(max(0, first - 4), first)]
+        if before and before[-1] in ("~", "≈"):
+            return _NEAR
+        for words, side in _BEFORE:
+            if tuple(before[-len(words) :]) == words:
+                return side
+        behind = [self._word(place) for place in range(after, min(len(self.tokens), after + 4))]
+        if behind[:1] == ["-"]:
+            behind = behind[1:]
+        if "ish" in (self._word(place) for place in range(first, after)):
+            return _NEAR
+        for words, side in _BEHIND:
+            if tuple(behind[: len(words)]) == words:
+                rest = behind[len(words)] if len(behind) > len(words) else ""
+                # "twenty-six, or so my notes tell me" says who says so, not how near
+                if words == ("or", "so") and rest in _SPEAKERS:
+                    return ""
+                return side
+        return ""
+
+    def _dated(self, first: int, after: int) -> bool:
+        """Whether a date, clock time, age or the number of an episode is said."""
+        before, word = self._word(first - 1), self._word(after)
+        if before == "number" or before == "no":
+            before = self._word(first - 2)
+        if before in _EPISODES or before in _MONTHS or before == "aged":
+            return True
+        if word in _MONTHS or (word == "of" and self._word(after + 1) in _MONTHS):
+            return True
+        if before == "the" and self._word(first - 2) in _MONTHS:
+            return True
+        if word in ("o'clock", "oclock", "am", "pm", "a.m", "p.m") and before != "at the":
+            return True
+        if self._word(first - 1) in ("past", "quarter") or self._stands(
+            first - 2, ("half", "past")
+        ):
+            return True
+        if self._is_hour(first, after):
+            return True
+        kin = before.removesuffix("'s") if before.endswith("'s") else ""
+        if kin in _PERSONS:
+            return True
+        ages = ("was", "turned", "is", "were", "she's", "he's", "shes", "hes", "i'm", "im")
+        person = self._word(first - 2) in _PERSONS
+        age = before in ("she's", "he's", "shes", "hes", "i'm", "im") or (before in ages and person)
+        return age and word in ("", "when", "now", "then", "and", ",", ".", "last", "this", "years")
+
+    def _is_hour(self, first: int, after: int) -> bool:
+        """Whether "at eight on Sunday" says when: a bare hour before or after a time of day."""
+        if self._word(first - 1) not in ("at", "by", "till", "until", "before", "after", "around"):
+            return False
+        behind = [self._word(place) for place in range(after, after + 3)]
+        return any(word in _DAYS for word in behind)
+
+    def _year(self, amount: Amount) -> bool:
+        """Whether a four-figure number is a year: "in 1958", "1950 was the year"."""
+        if not (amount.whole and 1700 <= amount.value <= 2100):
+            return False
+        if self._word(amount.after) == "s" and self.tokens[amount.after].glued:
+            return True  # the 1960s
+        if amount.digits and "," in self.tokens[amount.first].text:
+            return False
+        before = self._word(amount.first - 1)
+        near = {self._word(p) for p in range(amount.first - 5, amount.after + 5)}
+        if near & _SPEEDS:
+            return False
+        if before in ("in", "since", "of", "from", "until", "till", "before", "after", "around"):
+            return bool(near & _HISTORY) or before in ("in", "since")
+        return "year" in near and "good" not in near
+
+    def _with_prices(self, found: list[Mention]) -> list[Mention]:
+        """A bare figure after a price is one too: "fourteen quid, and it was nine last year"."""
+        price = ""
+        for place, one in enumerate(found):
+            if one.unit in MONEY:
+                price = one.unit
+            elif price and one.unit == "" and not one.dated:
+                before = self._word(one.first - 1)
+                if before in ("was", "were", "for", "costs", "cost", "paid", "now", "only", "is"):
+                    found[place] = replace(one, unit=price, dated=True)
+        return found
+
+
+USUAL_GRITS = frozenset(
+    {40, 60, 80, 100, 120, 150, 180, 220, 240, 280, 320, 360, 400, 500, 600, 800, 1000, 1200}
+    | {1500, 2000}
+)
+"""Papers as they are sold (common practice, no source); in talk said without a unit."""
+
+_TENTHS = tuple(f"{word[:-1]}ieth" for word in TENS)
+"""Twentieth, thirtieth …, each at its tens' place."""
+
+_PLURALS = {
+    **{f"{word}s": number for number, word in enumerate(ONES) if number >= 2},
+    "sixes": 6,
+    "twenties": 20,
+}
+_PLACED = frozenset({"mark", "marks", "groove", "grooves", "lobe", "stop", "stops", "line"})
+_ORDERED = frozenset({"groove", "stop", "lobe", "station"})
+"""What is gone through in order by its number; a round, a mark or a coat is only named so."""
+
+_FINEST_WIRE = 40
+"""The highest gauge that hangers are made of (ours)."""
+
+_COARSE = 5
+"""Down to fifths one says parts of anything; sixteenths are of an inch (ours)."""
+
+_LIQUIDS = frozenset({"oil", "wax", "finish", "lacquer", "varnish", "shellac", "polish", "sealer"})
+_BETWEEN = frozenset({"whole", "full", "good", "solid", "more", "odd", "extra", "clear"})
+"""What may stand between a number and its unit: "two whole days"."""
+
+_HALVED = frozenset({"in", "mm", "cm", "h", "day"})
+"""Units of which one says "and a half" behind the unit."""
+
+_HALF_COUNTED = frozenset({"turns", "twists", "turn", "twist", "laps"})
+"""What is counted in halves too."""
+
+_SERIES = frozenset({"series", "season", "set", "list", "playlist", "channel", "lot"})
+_STOPS = frozenset({"stops", "stop", "holes", "hole", "plate"})
+_NUMBERED = word_set(
+    "mark marks groove grooves stop hole station lobe line ep pt vol episode part video lesson "
+    "chapter phone house series any his her their"
+)
+_EPISODES = word_set(
+    "episode episodes part ep pt vol video lesson chapter season week issue volume page room unit "
+    "stand route step take"
+)
+_MONTHS = word_set(
+    "january february march april may june july august september october november december jan feb "
+    "mar apr jun jul aug sep sept oct nov dec"
+)
+_DAYS = word_set(
+    "monday tuesday wednesday thursday friday saturday sunday tonight morning afternoon evening "
+    "o'clock today tomorrow yesterday noon midnight"
+)
+_PERSONS = word_set(
+    "she he i who dad mum father mother grandfather grandmother teacher lad lass son daughter wife "
+    "husband brother sister grandson granddaughter boy girl nephew niece uncle aunt"
+)
+_AGES = frozenset({"year", "month", "week"})
+_TURNING = frozenset(
+    {"turn", "turns", "way", "sawn", "time", "hearted", "finished", "done", "past"}
+)
+_SPEEDS = frozenset({"rpm", "speed", "revs", "sanding", "run", "dial", "tops"})
+_HISTORY = frozenset({"built", "cast", "made", "born", "bought", "year", "founded", "since"})
+_SPEAKERS = frozenset({"my", "the", "i", "they", "he", "she", "it", "says", "said", "i'm"})
+_ADJECTIVES = frozenset(
+    {"deep", "wide", "long", "thick", "across", "square", "high", "tall", "apart", "proud"}
+    | {"diameter", "off", "thin", "round", "either"}
+)
+_AFTER_QUARTER = frozenset(
+    {"for", "from", "in", "at", "on", "is", "will", "as", "and", "to", "or", "that's", "thats"}
+    | {"by", "more", "less", "each", "if", "then", "with", "between", "cup", "cutter"}
+    | {"drill", "bit", "hole", "all", "bare", "here", "there", "should", "so", "both", "below"}
+)
+_NEAR, _UNDER, _OVER = "near", "under", "over"
+
+
+def _sides(pairs: dict[str, str]) -> tuple[tuple[tuple[str, ...], str], ...]:
+    split = [(tuple(words.split()), side) for words, side in pairs.items()]
+    return tuple(sorted(split, key=lambda pair: -len(pair[0])))
+
+
+_LITTLE = (
+    "just", "slightly", "a shade", "a touch", "a hair", "a whisker", "a tad", "a bit", "a little",
+    "a fraction", "a smidge", "a gnat's", "only just", "a little bit", "a tiny bit", "a hairs",
+    "a hair's breadth", "fractionally", "well",
+)  # fmt: skip
+_BEFORE = _sides(
+    {
+        **{f"{little} {side}": _UNDER for little in _LITTLE
+           for side in ("under", "below", "less than", "short of", "shy of", "beneath")},
+        **{f"{little} {side}": _OVER for little in _LITTLE
+           for side in ("over", "above", "more than", "past", "bigger than")},
+        "about": _NEAR, "around": _NEAR, "roughly": _NEAR, "approximately": _NEAR, "circa": _NEAR,
+        "approx": _NEAR,
+        "some": _NEAR, "near": _NEAR, "close to": _NEAR, "near to": _NEAR,
+        "in the region of": _NEAR,
+        "somewhere around": _NEAR, "something like": _NEAR, "call it": _NEAR, "or so": _NEAR,
+        "about a": _NEAR, "round about": _NEAR, "more or less": _NEAR, "near enough": _NEAR,
+        "give or take": _NEAR, "roundabout": _NEAR, "say about": _NEAR, "ish": _NEAR,
+        "pretty much": _NEAR, "as near as": _NEAR,
+        "nearly": _UNDER, "almost": _UNDER, "not quite": _UNDER, "a bare": _UNDER,
+        "getting on for": _UNDER, "barely": _UNDER, "shy of": _UNDER, "a scant": _UNDER,
+        "a good": _OVER, "a full": _OVER, "a fat": _OVER, "a generous": _OVER,
+    }
+)  # fmt: skip
+_BEHIND = _sides(
+    {
+        "or so": _NEAR, "or thereabouts": _NEAR, "thereabouts": _NEAR, "ish": _NEAR,
+        "near enough": _NEAR, "more or less": _NEAR, "or near it": _NEAR, "or near enough": _NEAR,
+        "roughly": _NEAR, "approximately": _NEAR, "or about": _NEAR, "or there abouts": _NEAR,
+        "or nearly": _UNDER, "bare": _UNDER, "and a bit": _OVER, "or a bit more": _OVER,
+        "or a shade under": _UNDER, "or a shade over": _OVER, "or just under": _UNDER,
+        "or just over": _OVER,
+    }
+)  # fmt: skip

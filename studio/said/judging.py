@@ -1,0 +1,331 @@
+"""Which measurement a number said means, and whether the design agrees.
+
+Each mention is weighed against every measurement that its unit allows: by the words near it (each
+by how few measurements it may mean and how near it stands), by the step in hand, by the size of the
+figure. The heaviest is what it means, where words speak for it, or step and figure do together.
+Where several weigh the same and disagree about it, the mention is ambiguous, and that is told.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from studio.measure.speech import spoken
+from studio.said.agreeing import Verdict, ratio_off
+from studio.said.finding import Mention
+from studio.said.material import Material, stem
+from studio.said.units import MINUTES
+from studio.said.vocabulary import trade_words
+from studio.said.weighing import FAR, Sizes, Talk, Weighed, is_particular
+from studio.said.words import word_set
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """A mention and what it was found to be.
+
+    Attributes:
+        mention: what was said.
+        verdict: right, rounded, wrong, ambiguous or none.
+        measurement: the name of what it means; empty when it is ambiguous or means none.
+        candidates: names of what it could mean, best first; of an ambiguous one at least two.
+        confidence: 0 to 1, in the verdict.
+        expected: what the design says, as printed in the system that was said; empty for none.
+        mend: the sentence with the right figure in it, said as the wrong one was; empty unless it
+            is wrong.
+    """
+
+    mention: Mention
+    verdict: Verdict
+    measurement: str = ""
+    candidates: tuple[str, ...] = ()
+    confidence: float = 1.0
+    expected: str = ""
+    mend: str = ""
+
+
+_CLAIMED = -0.6
+"""What is left less for a measurement that another figure beside it says rightly (ours)."""
+
+_SIMILAR = 2.0
+"""A figure without a word is only taken for one of the step's where it is so near in size: half to
+twice as large is a slip, ten times is another thing (ours)."""
+
+_FEW = 3
+"""A unit in which so few measurements are given tells by itself which is meant (ours)."""
+
+_TOLD = 0.55
+"""From here on words alone tell what is meant (ours)."""
+
+_TIE = 0.15
+"""Words and step that differ by less tell nothing (ours)."""
+
+_LEAD = 0.3
+"""Who leads by less leads by nothing (ours)."""
+
+
+class Judge:
+    """Judges talk about one design."""
+
+    def __init__(self, material: Material):
+        self.material = material
+        self._sizes = Sizes(material)
+
+    def judge(
+        self, text: str, mentions: Sequence[Mention], step: str | None = None
+    ) -> tuple[Judged, ...]:
+        """A verdict for each mention of ``text``.
+
+        Args:
+            text: a sentence, or what surrounds the mentions.
+            mentions: its numbers, as found in it.
+            step: the step in hand; None where nobody knows.
+        """
+        names = self.material.steps.get(step or "")
+        talk = Talk(text, mentions, names, self.material, self._sizes)
+        return tuple(self._told(text, one) for one in _Verdicts(talk).all())
+
+    def _told(self, text: str, judged: Judged) -> Judged:
+        if not judged.measurement and not judged.candidates:
+            return judged
+        name = judged.measurement or judged.candidates[0]
+        printed = self.expected(judged.mention, name)
+        mend = ""
+        if judged.verdict is Verdict.WRONG:
+            one = judged.mention
+            said = spoken(printed) if one.words else printed
+            mend = text[: one.start] + said + text[one.stop :]
+        return Judged(
+            judged.mention, judged.verdict, judged.measurement, judged.candidates,
+            judged.confidence, printed, mend,
+        )  # fmt: skip
+
+    def expected(self, mention: Mention, name: str) -> str:
+        """What the design prints for a measurement, in the system that was said."""
+        measurement = self.material.by_name[name].measurement
+        if mention.unit in ("mm", "cm"):
+            return measurement.metric.text
+        if mention.unit in ("in", "drill", "gauge", "swg"):
+            return measurement.imperial.text
+        return measurement.text
+
+
+class _Verdicts:
+    """The verdicts on one piece of talk."""
+
+    def __init__(self, talk: Talk):
+        self.talk = talk
+        self.tokens = talk.tokens
+        self.mentions = talk.mentions
+
+    def all(self) -> list[Judged]:
+        """A first weighing of each mention, then of those that lean on another one."""
+        weighed = [self.talk.weighed(number) for number in range(len(self.mentions))]
+        self._share_out(weighed)
+        self._lean(weighed)
+        return [self._decided(number, one) for number, one in enumerate(weighed)]
+
+    # repairs and lists
+
+    def _share_out(self, weighed: list[list[Weighed]]) -> None:
+        """What one figure rightly says, another one beside it says rather not."""
+        for number, mine in enumerate(weighed):
+            if not mine or mine[0].verdict is not Verdict.WRONG:
+                continue
+            for other in (number - 1, number + 1):
+                if not 0 <= other < len(weighed) or not weighed[other]:
+                    continue
+                best = weighed[other][0]
+                claimed = best.verdict is Verdict.RIGHT and (
+                    best.step > 0.5 or best.words >= mine[0].words * 0.5
+                )
+                same = claimed and best.meaning is mine[0].meaning
+                if same and not self._is_repair(number, other):
+                    less = replace(mine[0], size=mine[0].size + _CLAIMED)
+                    weighed[number] = mine = sorted([less, *mine[1:]], key=lambda one: -one.sum)
+
+    def _lean(self, weighed: list[list[Weighed]]) -> None:
+        """A bare figure beside a sure one of its kind means the same: "seventeen; no, sixteen"."""
+        for number, mine in enumerate(weighed):
+            if not mine or mine[0].words >= _TOLD:
+                continue
+            for other in (number - 1, number + 1):
+                if not 0 <= other < len(weighed) or not weighed[other]:
+                    continue
+                best = weighed[other][0]
+                sure = best.words >= _TOLD or (best.step > 0.5 and best.verdict is Verdict.RIGHT)
+                listed = other == number - 1 and self._is_list(other, number)
+                if not sure or not (listed or self._is_repair(number, other)):
+                    continue
+                same = next((one for one in mine if one.meaning is best.meaning), None)
+                if same is None or (listed and same.verdict is Verdict.WRONG):
+                    continue
+                led = Weighed(
+                    same.meaning, max(_TOLD, mine[0].sum + 1), same.step, same.size, same.verdict
+                )
+                weighed[number] = [led, *(one for one in mine if one is not same)]
+                break
+
+    def _is_list(self, first: int, second: int) -> bool:
+        """Whether two neighbouring figures of a kind stand in one list: "P150, P220, then P320"."""
+        one, two = self.mentions[first], self.mentions[second]
+        between = [token.word for token in self.tokens[one.after : two.first]]
+        return one.unit == two.unit and len(between) <= 3 and set(between) <= _LISTING
+
+    def _is_repair(self, number: int, other: int) -> bool:
+        """Whether one of two neighbouring figures is said instead of the other."""
+        first, second = sorted((number, other))
+        one, two = self.mentions[first], self.mentions[second]
+        if one.value == two.value and (one.unit == two.unit or "" in (one.unit, two.unit)):
+            return True
+        between = {token.word for token in self.tokens[one.after : two.first]}
+        around = {token.word for token in self.tokens[max(0, one.first - 4) : two.after + 6]}
+        return bool(between & _REPAIRS or around & _FORMER)
+
+    # the verdict
+
+    def _decided(self, number: int, weighed: list[Weighed]) -> Judged:
+        mention = self.mentions[number]
+        if not weighed or self._is_foreign(number) or self._relates(number):
+            return Judged(mention, Verdict.NONE, confidence=0.9)
+        best = weighed[0]
+        close = [
+            one for one in weighed
+            if one.sum > best.sum - _LEAD or self._is_tied(mention, best, one)
+        ]  # fmt: skip
+        if best.words < _TOLD or self._is_other_count(mention, best):
+            return self._by_figure_and_step(mention, weighed)
+        return self._settled(mention, best, close)
+
+    def _is_tied(self, mention: Mention, best: Weighed, one: Weighed) -> bool:
+        """Whether only the figure tells between two that are called alike.
+
+        The depth of one hole fits and that of another one does not: it may be either.
+        """
+        return (
+            mention.unit not in ("", "count", "ordinal")
+            and one.meaning.label == best.meaning.label
+            and not one.meaning.listed
+            and one.words >= best.words - _TIE
+            and one.step >= best.step - _TIE
+            and one.size > FAR
+            and best.step > 0.5
+        )
+
+    def _is_other_count(self, mention: Mention, best: Weighed) -> bool:
+        """Whether a wrong count is of something else: "two lines" where no mark is set."""
+        return (
+            mention.unit == "count"
+            and best.verdict is Verdict.WRONG
+            and best.step <= 0.0
+            and stem(mention.thing) not in best.meaning.named
+        )
+
+    def _settled(self, mention: Mention, best: Weighed, close: list[Weighed]) -> Judged:
+        names = tuple(one.meaning.name for one in close)
+        told = [
+            one for one in close
+            if one.words >= best.words * 0.8 and (best.meaning.listed or not one.meaning.listed)
+        ]  # fmt: skip
+        if len({one.verdict is Verdict.WRONG for one in told}) > 1:
+            return Judged(mention, Verdict.AMBIGUOUS, "", names, 0.5)
+        lead = best.sum - max((o.sum for o in close if o.verdict is not best.verdict), default=0.0)
+        return Judged(mention, best.verdict, best.meaning.name, names, _confidence(lead))
+
+    def _by_figure_and_step(self, mention: Mention, weighed: list[Weighed]) -> Judged:
+        """No word tells what is meant: the step's own figure, said exactly, does."""
+        if mention.unit in ("count", "ordinal") and not any(
+            one.verdict is not Verdict.WRONG and one.step > 0.5 for one in weighed
+        ):
+            return Judged(mention, Verdict.NONE, confidence=0.7)
+        fits = [one for one in weighed if one.verdict is not Verdict.WRONG and self._fits(one)]
+        own = [one for one in weighed if one.step > 0.5]
+        mine = [one for one in own if one.verdict is not Verdict.WRONG]
+        telling = [one for one in weighed if not one.meaning.listed]
+        few = self.talk.material.possible(mention.unit).talked <= _FEW
+        if mention.unit not in ("", "count", "ordinal") and telling and few:
+            best = next((one for one in telling if one.verdict is not Verdict.WRONG), telling[0])
+            return Judged(mention, best.verdict, best.meaning.name, (best.meaning.name,), 0.8)
+        if mine and (mention.unit or is_particular(mention)):
+            return Judged(
+                mention, mine[0].verdict, mine[0].meaning.name,
+                tuple(one.meaning.name for one in mine), 0.7,
+            )  # fmt: skip
+        own.sort(key=lambda one: (-round(max(0.0, one.words), 1), ratio_off(mention, one.meaning)))
+        if not fits and own and min(ratio_off(mention, o.meaning) for o in own) < _SIMILAR:
+            return Judged(
+                mention, Verdict.WRONG, own[0].meaning.name,
+                tuple(one.meaning.name for one in own[:4]), 0.5,
+            )  # fmt: skip
+        if not fits:
+            return Judged(mention, Verdict.NONE, confidence=0.5)
+        names = [one.meaning.name for one in (*fits, *own)]
+        return Judged(mention, Verdict.AMBIGUOUS, "", tuple(dict.fromkeys(names)), 0.4)
+
+    def _fits(self, one: Weighed) -> bool:
+        """One of many alike counts only where its part is in hand."""
+        return not one.meaning.listed or (
+            self.talk.step is not None
+            and bool(self.talk.step.part)
+            and one.meaning.part == self.talk.step.part
+        )
+
+    def _is_of_people(self, one: Mention) -> bool:
+        """Whether people are counted: "six of us", "two of my students"."""
+        behind = [token.word for token in self.tokens[one.after : one.after + 3]]
+        return behind[:1] == ["of"] and bool(set(behind[1:]) & _PEOPLE)
+
+    def _relates(self, number: int) -> bool:
+        """Whether two things are only set in relation: "between two grooves", "where two meet"."""
+        one = self.mentions[number]
+        before = self.tokens[one.first - 1].word if one.first else ""
+        return one.words and one.value == 2 and one.unit == "count" and before in _RELATING
+
+    def _is_foreign(self, number: int) -> bool:
+        """Whether the figure is said of a tool or thing that is none of the piece's."""
+        one = self.mentions[number]
+        if one.unit in MINUTES and _PASSING & {
+            token.word for token in self.tokens[max(0, one.first - 4) : one.after + 4]
+        }:
+            return True
+        if one.unit == "deg" and _WEATHER & {token.word for token in self.tokens}:
+            return True
+        foreign = trade_words().foreign
+        words = self.tokens
+        for place in range(one.after, min(len(words), one.after + 3)):
+            if words[place].kind != "word" or words[place].word in trade_words().function:
+                break
+            if words[place].word in foreign:
+                return True
+        before = words[one.first - 1].word if one.first else ""
+        if self._is_of_people(one):
+            return True
+        for at in range(one.first - 1, max(0, one.first - 4), -1):
+            if words[at].word in ("is", "was", "are", "were"):
+                # "the shelf behind me is": the last word before it that is no mere joint
+                while at > 0 and words[at].word in trade_words().function:
+                    at -= 1
+                return words[at].word in foreign
+        return before.removesuffix("'s") in foreign and before.endswith("'s")
+
+
+def _confidence(lead: float) -> float:
+    """A lead as a number from 0.5 to 1 (ours)."""
+    return round(1 - 0.5 * math.exp(-max(0.0, lead)), 2)
+
+
+_LISTING = frozenset({",", "and", "then", "to", "or", "next", "finally", "up", "through"})
+_RELATING = frozenset({"between", "where", "these", "those", "other", "any", "of"})
+_WEATHER = word_set(
+    "shop outside today morning cold warm hot weather heating celsius centigrade fahrenheit "
+    "workshop garage evening winter summer"
+)
+_PEOPLE = word_set("you us my students friends lads folk people viewers subscribers members")
+_PASSING = word_set(
+    "took takes spent ago later late early drive drove walk break lunch tea coffee video film "
+    "watch programme phone talking earlier since already wasted"
+)
+_REPAIRS = word_set("no not or rather sorry wait actually instead mean said say tell hang was")
+_FORMER = word_set("old last used year before said some")

@@ -1,0 +1,404 @@
+"""What each measurement weighs for a number said: by words near it, by step, by the figure's size.
+
+The words near a mention count by how few measurements they may mean and how near they stand; a word
+counts less for a mention when another one is nearer.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import pairwise
+
+from studio.said.agreeing import Verdict, agrees, may_agree, ratio_off
+from studio.said.finding import Mention
+from studio.said.material import Material, Meaning, Phrase, Possible, StepNames, stem
+from studio.said.units import OURS
+from studio.said.vocabulary import trade_words
+from studio.said.words import is_heard, tokens_of
+
+WORDS = 2.0
+STEP, GROUP, LISTED, OTHER_PART = 1.0, 0.4, -0.8, -0.7
+SAME, ROUNDED, CLOSE, FAR, FARTHER, FARTHEST = 1.0, 0.6, 0.25, -0.3, -0.8, -2.0
+OWN, OWN_PARTICULAR, OWN_FROM = 0.3, 0.8, 0.9
+AGAINST = 1.0
+WEAK, MANY = 0.4, 12
+ROW, OTHER_ROW = 1.5, -1.5
+HEAD, NOT_HEAD = 0.8, -0.8
+SUBJECT = 0.4
+PART, NOT_PART = 0.4, -0.4
+"""What speaks for and against a measurement, in one scale (ours, by the labelled sentences)."""
+
+_POINTED = 0.4
+"""What words count for where the thing is only pointed at: the picture tells which (ours)."""
+
+_POINTED_AT = frozenset({"bit", "end", "one", "place", "spot", "point", "part", "side"})
+
+_REACH = 6.0
+"""So many words away a word tells half as much (ours)."""
+
+_MOST_WORDS = 1.6
+"""Words tell no more than this together: many weak ones are no certainty (ours)."""
+
+_BELONGS = 6
+"""So many words behind a number may belong to it: "at the headstock" (ours)."""
+
+_ELSEWHERE, _ANOTHERS = 6.0, 0.45
+"""How much farther away a word stands that belongs to another number, and what is left of it for
+those that are not the nearest (ours)."""
+
+_BARE = frozenset({"count", "ordinal", "sides", "drill", "gauge", "swg", ""})
+_STOPS = {",": 4.0, ";": 7.0, ":": 3.0, ".": 9.0, "!": 9.0, "?": 9.0, "-": 3.0, "–": 4.0, "—": 4.0}
+_JOINTS = {"and": 3.0, "then": 4.0, "but": 5.0, "so": 4.0, "or": 3.0, "because": 5.0, "while": 4.0}
+"""How far a sign or a joining word sets apart what stands on both its sides, in words (ours)."""
+
+_NUMBER_AWAY = 2.0
+_SAID_OF = frozenset({":", "is", "are", "=", "of", "at", "to", "was", "be", "a", "the", "it's"})
+
+
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    """A measurement that a mention may mean, and what speaks for it.
+
+    Attributes:
+        meaning: the measurement.
+        words: what the words near the mention say.
+        step: what the step in hand says.
+        size: what the figure itself says.
+        verdict: right, rounded or wrong, if it is meant.
+    """
+
+    meaning: Meaning
+    words: float
+    step: float
+    size: float
+    verdict: Verdict
+
+    @property
+    def sum(self) -> float:
+        """All of it."""
+        return self.words + self.step + self.size
+
+
+def is_particular(mention: Mention) -> bool:
+    """Whether a figure is said so finely that it can hardly agree by chance.
+
+    A hundred or more, a decimal other than a half, a sixteenth or finer.
+    """
+    value = mention.value
+    if value.denominator == 1:
+        return value >= 100
+    return value.denominator in (16, 32, 64) or value.denominator % 5 == 0
+
+
+class Sizes:
+    """Verdict and weight of a figure for every measurement that it may mean, kept for the next."""
+
+    def __init__(self, material: Material):
+        self._material = material
+        self._known: dict[tuple[object, ...], list[tuple[Verdict, float]]] = {}
+
+    def of(self, mention: Mention, possible: Possible) -> list[tuple[Verdict, float]]:
+        """In the order of ``possible``'s measurements."""
+        key = (mention.value, mention.high, mention.unit, mention.about)
+        if key not in self._known:
+            bench = self._material.bench
+            found = []
+            for meaning in possible.meanings:
+                off = ratio_off(mention, meaning)
+                verdict = Verdict.WRONG
+                if may_agree(mention, meaning, off):
+                    verdict = agrees(mention, meaning, bench)
+                found.append((verdict, _by_size(verdict, off)))
+            self._known[key] = found
+        return self._known[key]
+
+
+def _by_size(verdict: Verdict, off: float) -> float:
+    if verdict is Verdict.RIGHT:
+        return SAME
+    if verdict is Verdict.ROUNDED:
+        return ROUNDED
+    if off < 1.12:
+        return CLOSE
+    if off > 20:
+        return FARTHEST
+    if off > 4:
+        return FARTHER
+    return FAR if off > 2 else 0.0
+
+
+class Talk:
+    """One piece of talk and its mentions, as they are weighed."""
+
+    def __init__(
+        self,
+        text: str,
+        mentions: Sequence[Mention],
+        step: StepNames | None,
+        material: Material,
+        sizes: Sizes,
+    ):
+        self.tokens = tokens_of(text)
+        self.mentions = mentions
+        self.step = step
+        self.material = material
+        self._sizes = sizes
+        heard = trade_words().heard if is_heard(text) else {}
+        self.stems = [stem(heard.get(token.word, token.word)) for token in self.tokens]
+        # a named figure is a number and a word that tells what is meant, "the octagon's side"
+        self.taken = {
+            place
+            for one in mentions
+            if one.unit != "sides"
+            for place in range(one.first, one.after)
+        }
+        self._bound = self._belonging()
+        self._shares = self._shared_out([self._nearness(n) for n in range(len(mentions))])
+        self._phrases = self._found_phrases()
+
+    # where words stand
+
+    def _belonging(self) -> dict[int, int]:
+        """Words that follow a mention and belong to it: "at the headstock", "deep", "drill"."""
+        found: dict[int, int] = {}
+        for number, one in enumerate(self.mentions):
+            following = (
+                self.mentions[number + 1].first
+                if number + 1 < len(self.mentions)
+                else len(self.tokens)
+            )
+            stop = min(following, one.after + _BELONGS)
+            at = one.after
+            while at < stop and not self._is_boundary(at):
+                at += 1
+            # the last words before the next number are its own: "mark six at the tail, mark
+            # twelve", "up to four hundred"
+            if at == following and number + 1 < len(self.mentions):
+                at -= 1
+                while at > one.after and self.tokens[at - 1].word in trade_words().function:
+                    at -= 1
+                found.update(dict.fromkeys(range(at, following), number + 1))
+            for place in range(one.after, at):
+                found[place] = number
+        return found
+
+    def _is_boundary(self, place: int) -> bool:
+        token = self.tokens[place]
+        if token.kind == "sign":
+            return token.text not in ("-", "'", "/") or not token.glued
+        return token.word in _JOINTS
+
+    def _nearness(self, number: int) -> list[float]:
+        """How near each token stands to a mention, 0 to 1."""
+        one = self.mentions[number]
+        costs = [0.0] * len(self.tokens)
+        for step, start in ((-1, one.first - 1), (1, one.after)):
+            cost = 0.0
+            at = start
+            while 0 <= at < len(self.tokens):
+                token = self.tokens[at]
+                if token.kind == "sign":
+                    cost += _STOPS.get(token.text, 0.0)
+                elif at in self.taken:
+                    cost += _NUMBER_AWAY
+                else:
+                    cost += _JOINTS.get(token.word, 1.0)
+                costs[at] = cost
+                at += step
+        near: list[float] = []
+        for place in range(len(self.tokens)):
+            cost = costs[place]
+            owner = self._bound.get(place)
+            if owner is not None:
+                cost = cost / 2 if owner == number else cost + _ELSEWHERE
+            near.append(1 / (1 + cost / _REACH))
+        return near
+
+    def _shared_out(self, nearness: list[list[float]]) -> list[list[float]]:
+        """How much of each word's weight goes to each mention: little where another is nearer."""
+        counted = [n for n, one in enumerate(self.mentions) if not one.dated]
+        shares = []
+        for number, near in enumerate(nearness):
+            others = [nearness[other] for other in counted if other != number]
+            best = [max(column) for column in zip(*others, strict=True)] if others else None
+            if best is None:
+                shares.append(near)
+            else:
+                shares.append(
+                    [
+                        mine if mine >= most else mine * _ANOTHERS
+                        for mine, most in zip(near, best, strict=True)
+                    ]
+                )
+        return shares
+
+    def _found_phrases(self) -> list[tuple[Phrase, int, int]]:
+        """Every run of words that is a phrase of some measurement, with its places."""
+        words = [
+            (place, self.stems[place])
+            for place, token in enumerate(self.tokens)
+            if token.kind == "word" and place not in self.taken
+        ]
+        found: list[tuple[Phrase, int, int]] = []
+        known = self.material.known
+        for begin in range(len(words)):
+            for length in range(1, self.material.longest + 1):
+                run = words[begin : begin + length]
+                if len(run) < length:
+                    break
+                phrase = tuple(word for _, word in run)
+                if phrase in known:
+                    found.append((phrase, run[0][0], run[-1][0]))
+        return found
+
+    # weighing
+
+    def weighed(self, number: int) -> list[Weighed]:
+        """The measurements that a mention may mean, the heaviest first.
+
+        Left out is one for which no word, no step and no figure speaks.
+        """
+        mention = self.mentions[number]
+        if mention.dated or (mention.unit and mention.unit not in OURS | _BARE):
+            return []
+        possible = self.material.possible(mention.unit)
+        sizes = self._sizes.of(mention, possible)
+        words = self._by_phrases(number, possible)
+        thing = stem(trade_words().heard.get(mention.thing, mention.thing))
+        subject = self._subject(number)
+        parts = self._parts_named(number)
+        bare, particular = mention.unit == "", is_particular(mention)
+        found = []
+        for place, meaning in enumerate(possible.meanings):
+            verdict, size = sizes[place]
+            said = words.get(place, 0.0)
+            near = self.step.near.get(meaning.name, 0.0) if self.step is not None else 0.0
+            named = subject in meaning.heads
+            silent = not said and not near and not named and mention.unit != "sides"
+            if verdict is Verdict.WRONG and silent:
+                continue
+            if thing or mention.unit == "sides":
+                said += _by_thing(mention, thing, meaning)
+            if named:
+                said += HEAD if bare and subject in meaning.named else SUBJECT
+            if mention.unit != "count":
+                said += self._rows.get(meaning.name, 0.0)
+            if verdict is Verdict.RIGHT and near >= OWN_FROM:
+                size += OWN_PARTICULAR if particular else OWN
+            step = self._by_step(meaning, near) + _by_part(parts, meaning)
+            found.append(Weighed(meaning, said, step, size, verdict))
+        return sorted(found, key=lambda one: -one.sum)
+
+    def _by_phrases(self, number: int, possible: Possible) -> dict[int, float]:
+        """What the words near a mention say for measurements, and against them."""
+        shares = self._shares[number]
+        weak = self.material.weak if possible.talked > MANY else frozenset()
+        told: dict[int, dict[int, float]] = {}
+        against: dict[int, float] = {}
+        for phrase, begin, end in self._phrases:
+            near = (shares[begin] + shares[end]) / 2
+            for place in possible.against.get(phrase, ()):
+                against[place] = max(against.get(place, 0.0), near)
+            length = end - begin + 1
+            weight = near * possible.rarity.get(phrase, 1.0) * (1 + 0.5 * (length - 1)) / length
+            if length == 1 and phrase[0] in weak:
+                weight *= WEAK
+            for place in possible.told.get(phrase, ()):
+                share = told.setdefault(place, {})
+                for at in range(begin, end + 1):
+                    share[at] = max(share.get(at, 0.0), weight)
+        counts = WORDS * (_POINTED if self._points(number) else 1.0)
+        found = {
+            place: counts * min(_MOST_WORDS, sum(share.values())) for place, share in told.items()
+        }
+        for place, near in against.items():
+            found[place] = found.get(place, 0.0) - AGAINST * near
+        return found
+
+    def _subject(self, number: int) -> str:
+        """The word that a figure is said of, "coats" in "coats: six"; empty when there is none."""
+        at = self.mentions[number].first - 1
+        while at >= 0 and self.tokens[at].word in _SAID_OF:
+            at -= 1
+        return "" if at < 0 or at in self.taken else self.stems[at]
+
+    def _points(self, number: int) -> bool:
+        """Whether what is meant is only pointed at: "a quarter here", "at that end"."""
+        one = self.mentions[number]
+        behind = [token.word for token in self.tokens[one.after : one.after + 3]]
+        if behind[:1] and behind[0] in ("here", "there"):
+            return True
+        behind = [token.word for token in self.tokens[one.after : one.after + 4]]
+        return any(a in ("this", "that") and b in _POINTED_AT for a, b in pairwise(behind))
+
+    def _by_step(self, meaning: Meaning, near: float) -> float:
+        weight = LISTED if meaning.listed else 0.0
+        away = meaning.part and stem(meaning.part) not in self._words
+        if self.step is None:
+            return weight + (NOT_PART if away else 0.0)
+        if meaning.part and self.step.part and meaning.part != self.step.part:
+            weight += OTHER_PART
+        if away and not self.step.part and not near:
+            weight += OTHER_PART
+        if near:
+            return weight + STEP * near
+        mine = bool(meaning.part) and meaning.part == self.step.part
+        if mine or meaning.name.partition(".")[0] in self.step.groups:
+            return weight + GROUP
+        return weight
+
+    @cached_property
+    def _words(self) -> frozenset[str]:
+        return frozenset(self.stems)
+
+    def _parts_named(self, number: int) -> frozenset[str]:
+        """Turned parts that are named near a figure."""
+        parts = self.material.parts & self._words
+        if not parts:
+            return parts
+        shares = self._shares[number]
+        return frozenset(
+            word for place, word in enumerate(self.stems) if word in parts and shares[place] > 0.4
+        )
+
+    @cached_property
+    def _rows(self) -> dict[str, float]:
+        """Rows of schedules whose first cell is named here ("groove 2"), and their sisters."""
+        said = [one for one in self.mentions if one.unit == "ordinal"]
+        if not said:
+            return {}
+        weights: dict[str, float] = {}
+        any_here = False
+        for row in self.material.rows:
+            head = self.material.by_name.get(row[0]) if row else None
+            if head is None or not any((word,) in head.phrases for word in self._words):
+                continue
+            here = any((one.value, "") in head.printed and self._heads(one, head) for one in said)
+            any_here = any_here or here
+            for name in row:
+                if here or name not in weights:
+                    weights[name] = ROW if here else OTHER_ROW
+        return weights if any_here else {}
+
+    def _heads(self, one: Mention, head: Meaning) -> bool:
+        """Whether a mention stands beside the row's own name."""
+        beside = [*self.stems[max(0, one.first - 1) : one.first], *self.stems[one.after :][:1]]
+        return any((word,) in head.phrases for word in beside)
+
+
+def _by_thing(mention: Mention, thing: str, meaning: Meaning) -> float:
+    """Of a count or position: whether that which is counted is what the measurement counts."""
+    if mention.unit == "sides":
+        return HEAD if "sides" in meaning.units else 0.0
+    if thing in meaning.heads:
+        return HEAD
+    return 0.0 if (thing,) in meaning.phrases else NOT_HEAD
+
+
+def _by_part(named: Iterable[str], meaning: Meaning) -> float:
+    """Where a part is named near the figure it is rather of that part."""
+    if not named:
+        return 0.0
+    return PART if meaning.part and stem(meaning.part) in named else NOT_PART

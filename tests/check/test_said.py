@@ -1,0 +1,220 @@
+"""``studio check --said``: captions of what was really said."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+
+import pytest
+
+from studio import cli
+from studio.check.context import Context
+from studio.check.findings import Finding, Severity
+from studio.check.said import check_said, pieces_of, steps_of
+from studio.errors import BadInput
+from studio.measure.trace import plain
+from studio.voice.captions import MAX_BYTES, Caption, read_captions
+
+
+def said(built, text: str, name: str = "said.srt", **more: bool) -> tuple[Finding, ...]:
+    outcome, _ = check_said(Context.of(built.design, built.out), write(built, text, name), **more)
+    return outcome.findings
+
+
+def write(built, text: str, name: str = "said.srt") -> Path:
+    path = built.out / name
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+def own_captions(built) -> str:
+    return (built.out / "captions.srt").read_text(encoding="utf-8")
+
+
+def heard(text: str) -> str:
+    """Captions as a recogniser writes them: small letters, no punctuation."""
+    blocks = []
+    for block in text.strip().split("\n\n"):
+        number, times, *words = block.split("\n")
+        small = re.sub(r"[,;:!?°]|\.(?!\d)", "", " ".join(words).lower())
+        blocks.append(f"{number}\n{times}\n{small}\n")
+    return "\n".join(blocks)
+
+
+def test_the_films_own_captions_have_nothing_wrong(built) -> None:
+    for text in (own_captions(built), heard(own_captions(built))):
+        path = write(built, text)
+        outcome, counts = check_said(Context.of(built.design, built.out), path, details=True)
+        assert outcome.findings == ()
+        assert counts["right"] > 10
+        assert (counts["wrong"], counts["ambiguous"], outcome.untraced) == (0, 0, 0)
+        assert outcome.traced == counts["right"] + counts["rounded"]
+
+
+def test_a_wrong_number_is_told_with_time_line_and_what_to_say(built) -> None:
+    context = Context.of(built.design, built.out)
+    right = context.episode.table["sphere.set_in"].text
+    text = own_captions(built)
+    assert right in text
+    wrong = text.replace(right, "71.5 mm", 1)
+    (finding,) = said(built, wrong)
+    assert finding.code == "said-wrong"
+    assert finding.severity is Severity.ERROR
+    assert finding.measurement == "sphere.set_in"
+    assert finding.where == "said.srt"
+    line = next(n for n, one in enumerate(wrong.splitlines(), 1) if "71.5" in one)
+    number = int(re.search(r"line (\d+)", finding.at)[1])  # type: ignore[index]
+    assert number in (line, line - 1)
+    assert re.match(r"\d+:\d\d, line", finding.at)
+    assert "71.5 mm" in finding.said
+    assert "say: " in finding.expected
+    assert right in finding.expected
+    assert "sure: " in finding.expected
+
+
+def test_every_changed_number_of_the_captions_is_found_or_unclear(built) -> None:
+    """Each figure with a unit, one at a time, a tenth larger and one digit more."""
+    text = own_captions(built)
+    places = list(re.finditer(r"(\d+(?:\.\d+)?)(?= (?:mm|rpm)\b)", text))
+    assert len(places) > 8
+    missed = []
+    for place in places:
+        changed = f"{text[: place.start()]}{float(place[1]) * 1.37:.1f}{text[place.end() :]}"
+        codes = {one.code for one in said(built, changed)}
+        if not codes & {"said-wrong", "said-unclear"}:
+            missed.append(place[0])
+    assert missed == []
+
+
+def test_a_number_that_runs_over_two_captions_is_read_as_one(built) -> None:
+    text = (
+        "1\n00:00:16,000 --> 00:00:17,900\nset the dividers to seventeen point\n\n"
+        "2\n00:00:18,000 --> 00:00:19,900\nfive millimetres from each corner\n"
+    )
+    outcome, counts = check_said(Context.of(built.design, built.out), write(built, text))
+    assert (counts["right"], sum(counts.values())) == (1, 1), outcome.findings
+
+
+def test_what_is_unclear_is_a_note_and_counts_untraced(built) -> None:
+    path = write(built, "Fifteen, that's the one to remember.\n", "said.txt")
+    outcome, counts = check_said(Context.of(built.design, built.out), path)
+    (finding,) = outcome.findings
+    assert (finding.code, finding.severity) == ("said-unclear", Severity.NOTE)
+    assert finding.at == "line 1"
+    assert "may mean" in finding.expected
+    assert (outcome.traced, outcome.untraced, counts["ambiguous"]) == (0, 1, 1)
+
+
+def test_rounding_is_told_with_details_alone(built) -> None:
+    text = "1\n00:00:16,000 --> 00:00:19,000\nThat's about eighteen millimetres from each corner.\n"
+    assert said(built, text) == ()
+    (finding,) = said(built, text, details=True)
+    assert (finding.code, finding.severity) == ("said-rounded", Severity.NOTE)
+
+
+def test_without_times_the_step_is_known_by_the_words(built) -> None:
+    episode = Context.of(built.design, built.out).episode
+    lines = [plain(step.say) for step in episode.steps]
+    captions = tuple(Caption(None, None, " ".join(t.split()), n) for n, t in enumerate(lines, 1))
+    assert steps_of(episode, captions) == [step.id for step in episode.steps]
+
+
+def test_captions_longer_than_the_film_go_by_words_too(built) -> None:
+    episode = Context.of(built.design, built.out).episode
+    assert episode.length_ms is not None
+    late = episode.length_ms + 60_000
+    step = episode.steps[2]
+    captions = (Caption(late, late + 4_000, plain(step.say), 3),)
+    assert steps_of(episode, captions) == [step.id]
+    early = (Caption(1_000, 4_000, plain(step.say), 3),)
+    assert steps_of(episode, early) == [episode.steps[0].id]
+
+
+def test_sentences_end_at_full_stops_and_not_at_abbreviations() -> None:
+    captions = (
+        Caption(0, 900, "Drill it with a No.", 3),
+        Caption(950, 1900, "51 drill. Then glue", 7),
+        Caption(1950, 2900, "the wire in.", 11),
+    )
+    pieces = list(pieces_of(captions))
+    assert [one.text for one in pieces] == [
+        "Drill it with a No. 51 drill.",
+        "Then glue the wire in.",
+    ]
+    assert pieces[1].caption_at(0).line == 7
+    assert pieces[1].caption_at(12).line == 11
+
+
+def test_the_command_counts_exits_with_one_and_prints_json(
+    built, capsys: pytest.CaptureFixture[str]
+) -> None:
+    arguments = ["check", str(built.design), "--out", str(built.out), "--said"]
+    fine = write(built, own_captions(built))
+    assert cli.main([*arguments, str(fine)]) == 0
+    assert "0 wrong" in capsys.readouterr().out
+    context = Context.of(built.design, built.out)
+    right = context.episode.table["sphere.set_in"].text
+    wrong = write(built, own_captions(built).replace(right, "71.5 mm", 1))
+    assert cli.main([*arguments, str(wrong), "--json"]) == 1
+    told = json.loads(capsys.readouterr().out)
+    assert told["said"]["wrong"] == 1
+    assert [one["code"] for one in told["findings"]] == ["said-wrong"]
+    assert told["untraced"] == 1
+    assert cli.main(["check", str(built.design), "--out", str(built.out), "--json"]) == 0
+    assert "said" not in json.loads(capsys.readouterr().out)
+
+
+VTT = """\
+WEBVTT
+
+STYLE
+::cue {color: white}
+
+00:15.000 --> 00:17.000 align:start
+<v Ann>Set &amp; go</v>
+"""
+
+
+def test_webvtt_with_voices_and_settings_is_read(tmp_path: Path) -> None:
+    path = tmp_path / "a.vtt"
+    path.write_text(VTT, encoding="utf-8")
+    (one,) = read_captions(path)
+    assert (one.start_ms, one.end_ms, one.text, one.line) == (15_000, 17_000, "Set & go", 7)
+
+
+def test_rolling_captions_are_said_once(tmp_path: Path) -> None:
+    path = tmp_path / "a.vtt"
+    path.write_text(
+        "WEBVTT\n\n00:00.000 --> 00:02.000\none two\n\n00:02.000 --> 00:02.010\none two\n\n"
+        "00:02.010 --> 00:04.000\none two\nthree four\n",
+        encoding="utf-8",
+    )
+    assert [one.text for one in read_captions(path)] == ["one two", "three four"]
+
+
+@pytest.mark.parametrize(
+    ("name", "data", "says"),
+    [
+        ("a.srt", b"1\n00:00:01,000 --> 00:0x:02,000\nhello\n", "a.srt:2:1"),
+        ("a.srt", b"\xff\xfe\x00\x01 -->", "UTF-8"),
+        ("a.txt", b"a\x00b", "UTF-8"),
+        ("a.srt", b"x" * (MAX_BYTES + 1), "5 MB"),
+    ],
+)
+def test_what_cannot_be_read_is_told_with_what_to_give(
+    tmp_path: Path, name: str, data: bytes, says: str
+) -> None:
+    path = tmp_path / name
+    path.write_bytes(data)
+    with pytest.raises(BadInput) as caught:
+        read_captions(path)
+    assert says in str(caught.value)
+    assert str(path) in str(caught.value)
+
+
+def test_a_missing_file_is_told(built, capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    missing = tmp_path / "none.srt"
+    arguments = ["check", str(built.design), "--out", str(built.out), "--said", str(missing)]
+    assert cli.main(arguments) == 2
+    assert "no such file" in capsys.readouterr().err
