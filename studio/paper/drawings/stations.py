@@ -47,7 +47,7 @@ def profile_stations(table: MeasurementTable, part: PlacedPart, system: System) 
     Returns:
         SVG with marked figures; empty when the table holds no stations of this part.
     """
-    rows = _rows(table, part)
+    rows = station_rows(table, part)
     if not rows:
         return ""
     profile = part.profile
@@ -108,7 +108,9 @@ def profile_stations(table: MeasurementTable, part: PlacedPart, system: System) 
     return svg(f"stations-{part.name}", _WIDTH, height, title, desc, "".join(body))
 
 
-def _rows(table: MeasurementTable, part: PlacedPart) -> list[tuple[Measurement, Measurement]]:
+def station_rows(
+    table: MeasurementTable, part: PlacedPart
+) -> list[tuple[Measurement, Measurement]]:
     """Place and diameter of each station that has a row."""
     rows = []
     place = 1

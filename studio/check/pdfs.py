@@ -1,0 +1,150 @@
+"""``wrong-number``, ``page-changed``, ``missing-file``: what is printed and pinned above the lathe.
+
+What it does: sets every PDF afresh from the design and lays it on the file on disk, byte by byte;
+where they differ it reads the words of both, page by page, with a reader that had no part in making
+them. What the fresh one is set from is looked at too: each figure on the templates at true scale
+must be a measurement's. Handout and cut sheet are set from the pages that the papers' check reads.
+Why it matters: a sheet above the lathe is read more often than a page, and cannot be asked again; a
+template drawn from last month's size cuts this month's wood.
+Use instead of mending a PDF: change the design and run ``studio build`` again.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from difflib import SequenceMatcher
+from pathlib import Path
+
+from studio.check.comparing import compare
+from studio.check.context import Context
+from studio.check.findings import Finding, Outcome, Severity
+from studio.check.papers import MAX_BYTES, missing
+from studio.measure.numbers import find_numbers
+from studio.measure.trace import plain
+from studio.paper.pdfs import (
+    PDFS,
+    TEMPLATES,
+    marked_lines,
+    pdf_sources,
+    template_content,
+)
+
+_SHOWN_WORDS = 12
+"""A finding quotes at most so many words of each side (ours)."""
+
+
+def read_pdf(path: Path) -> bytes | None:
+    """A file that may be a PDF of ours; None when it is not there or too large to be."""
+    try:
+        if path.stat().st_size > MAX_BYTES:
+            return None
+        return path.read_bytes()
+    except OSError:
+        return None
+
+
+def pages_of(pdf: bytes) -> list[list[str]] | None:
+    """The words of each page as an independent reader finds them; None when it finds no PDF."""
+    import io
+
+    from pypdf import PdfReader
+    from pypdf.errors import PyPdfError
+
+    try:
+        return [page.extract_text().split() for page in PdfReader(io.BytesIO(pdf)).pages]
+    except (PyPdfError, ValueError, KeyError, TypeError, AttributeError, IndexError, OSError):
+        # a broken file fails in more ways than the reader has names for
+        return None
+
+
+def check(context: Context) -> Outcome:
+    """Every PDF against a fresh one."""
+    paper = context.read.design.workshop.paper
+    sources = pdf_sources(context.episode, paper)
+    outcome = Outcome()
+    if TEMPLATES in sources:
+        words = "\n".join(marked_lines(template_content(context.episode, paper)))
+        outcome += compare(context.episode, TEMPLATES, words, plain(words))
+    for name, source in sources.items():
+        found = read_pdf(context.out_dir / name)
+        if found is None:
+            outcome += Outcome(findings=(missing(name),))
+            continue
+        fresh = source.press()
+        if found != fresh:
+            outcome += Outcome(findings=tuple(_differences(name, fresh, found)))
+    for name in PDFS:
+        if name not in sources and (context.out_dir / name).exists():
+            outcome += Outcome(findings=(_left_over(name),))
+    return outcome
+
+
+def _differences(name: str, fresh: bytes, found: bytes) -> Iterator[Finding]:
+    ours, theirs = pages_of(fresh), pages_of(found)
+    if ours is None or theirs is None:
+        yield missing(name)
+        return
+    numbers = list(_wrong_numbers(name, ours, theirs))
+    yield from numbers
+    if not numbers:
+        yield Finding(
+            code="page-changed",
+            severity=Severity.ERROR,
+            where=name,
+            at=_first_page(ours, theirs),
+            said="(the same figures, but other words, lines, drawing or sheets)",
+            expected="the sheets as the design makes them: run studio build again",
+        )
+
+
+def _first_page(ours: list[list[str]], theirs: list[list[str]]) -> str:
+    for number, (one, other) in enumerate(zip(ours, theirs, strict=False), start=1):
+        if one != other:
+            return f"page {number}"
+    return "" if len(ours) == len(theirs) else f"page {min(len(ours), len(theirs)) + 1}"
+
+
+def _wrong_numbers(name: str, ours: list[list[str]], theirs: list[list[str]]) -> Iterator[Finding]:
+    """Every stretch of words whose figures differ, with the page on which it stands."""
+    our_words = [word for page in ours for word in page]
+    their_words = [word for page in theirs for word in page]
+    starts = [0]
+    for words in theirs:
+        starts.append(starts[-1] + len(words))
+    matcher = SequenceMatcher(None, our_words, their_words, autojunk=False)
+    for tag, i1, i2, j1, j2 in matcher.get_opcodes():
+        said, expected = their_words[j1:j2], our_words[i1:i2]
+        if tag == "equal" or _figures(said) == _figures(expected):
+            continue
+        page = sum(start <= j1 for start in starts[:-1]) or 1
+        yield Finding(
+            code="wrong-number",
+            severity=Severity.ERROR,
+            where=name,
+            at=f"page {page}",
+            said=_quoted(said) or "(nothing)",
+            expected=_quoted(expected) or "no number here",
+        )
+
+
+def _figures(words: list[str]) -> list[str]:
+    text = " ".join(words)
+    # digits that are glued to other signs count too: the reader joins what stands close together
+    return [one.written.lower() for one in find_numbers(text)] + re.findall(r"\d+", text)
+
+
+def _quoted(words: list[str]) -> str:
+    more = " …" if len(words) > _SHOWN_WORDS else ""
+    return " ".join(words[:_SHOWN_WORDS]) + more
+
+
+def _left_over(name: str) -> Finding:
+    return Finding(
+        code="left-over-file",
+        severity=Severity.ERROR,
+        where=name,
+        at="",
+        said="(a file from an earlier build)",
+        expected="the design has no templates now: run studio build again",
+    )

@@ -1,0 +1,235 @@
+"""Every PDF by its file name: the handout, the cut sheet and the templates at true scale.
+
+The first two are the pages of the same names, set on sheets; the third is drawn from the exact
+values of the table.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from studio.episode.records import Episode
+from studio.measure.trace import mark, plain
+from studio.paper import cut_sheet, handout
+from studio.paper.markup import printable
+from studio.paper.true_scale import (
+    RULER_IN,
+    RULER_MM,
+    Path,
+    Room,
+    Template,
+    groove_strips,
+    hole_chart,
+    index_strips,
+    octagon_gauge,
+    parted,
+    profile_gauge,
+    rulers,
+    sphere_gauge,
+)
+from studio.paper.typeset.page import breakable, set_apart
+from studio.paper.typeset.press import data_of, pressed, stamp, stamp_in
+
+HANDOUT, CUT_SHEET, TEMPLATES = "handout.pdf", "cut-sheet.pdf", "templates.pdf"
+"""Names of the files."""
+
+PDFS = (HANDOUT, CUT_SHEET, TEMPLATES)
+
+PAGES: dict[str, tuple[str, Callable[[Episode], str], str]] = {
+    HANDOUT: ("handout.html", handout.render, "Handout"),
+    CUT_SHEET: ("cut-sheet.html", cut_sheet.render, "Cut sheet"),
+}
+"""PDF: the page that it is set from, what renders that, what it is called."""
+
+PAGE_SHEET, TEMPLATE_SHEET = "page.typ", "templates.typ"
+"""Which of the press's sheets sets what."""
+
+ROOMS = {"A4": Room(190.0, 200.0), "Letter": Room(195.9, 182.4)}
+"""What a sheet has for one template, mm: within the margins, above the rulers and below the words
+over it (ours; the sheets are 210 by 297 mm, ISO 216, and 8 1/2 by 11 in, ANSI/ASME Y14.1)."""
+
+_KINDS = {kind: place for place, kind in enumerate(
+    ("cut", "mark", "fine", "centre", "fill", "solid", "register"))}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """What a PDF is pressed from: one of the press's sheets, and its data."""
+
+    sheet: str
+    data: bytes
+
+    def press(self) -> bytes:
+        """The PDF."""
+        return pressed(self.sheet, self.data)
+
+    @property
+    def stamp(self) -> str:
+        """The stamp that the PDF carries."""
+        return stamp(self.sheet, self.data)
+
+
+def pdf_sources(
+    episode: Episode, paper: str, pages: Mapping[str, bytes] | None = None
+) -> dict[str, Source]:
+    """What each PDF is pressed from, by file name; without templates there is no file for them.
+
+    Args:
+        episode: the design's.
+        paper: ``A4`` or ``Letter``.
+        pages: the pages by file name, where they are rendered already.
+
+    Raises:
+        BadInput: a paper would be too long.
+    """
+    out = {}
+    for name, (page, render, kind) in PAGES.items():
+        known = pages.get(page) if pages is not None else None
+        html = known.decode("utf-8") if known is not None else plain(render(episode))
+        content = {
+            **_head(episode, paper, kind),
+            "bench": name == CUT_SHEET,
+            "body": set_apart(html),
+        }
+        out[name] = Source(PAGE_SHEET, data_of(content))
+    templates = template_content(episode, paper)
+    if templates["items"]:
+        out[TEMPLATES] = Source(TEMPLATE_SHEET, data_of(_plain(templates)))
+    return out
+
+
+def pdf_files(
+    episode: Episode,
+    paper: str,
+    pages: Mapping[str, bytes] | None = None,
+    made: Callable[[str], bytes | None] = lambda _: None,
+) -> dict[str, bytes]:
+    """Every PDF, by file name; the same bytes each time.
+
+    Args:
+        episode: the design's.
+        paper: ``A4`` or ``Letter``.
+        pages: the pages by file name, where they are rendered already.
+        made: what was made before and has not been changed since, by file name, or None; one that
+            was pressed from the same data is taken over.
+
+    Raises:
+        BadInput: a paper would be too long.
+        WorkFailed: the lettering is missing.
+    """
+    out = {}
+    for name, source in pdf_sources(episode, paper, pages).items():
+        before = made(name)
+        same = before is not None and stamp_in(before) == source.stamp
+        out[name] = before if before is not None and same else source.press()
+    return out
+
+
+def _head(episode: Episode, paper: str, kind: str) -> dict[str, Any]:
+    return {
+        "sheet": paper,
+        "title": breakable(printable(plain(episode.title))),
+        "kind": kind,
+        "workshop": breakable(printable(episode.workshop)),
+    }
+
+
+def templates_of(episode: Episode, paper: str) -> tuple[Template, ...]:
+    """Every template that the design has, parted as the sheets need it."""
+    table, room = episode.table, ROOMS[paper]
+    found = [sphere_gauge(table), octagon_gauge(table)]
+    if episode.piece is not None:
+        found += [profile_gauge(table, part) for part in episode.piece.parts]
+    found += index_strips(table, room.width, room.height)
+    found += groove_strips(table, room.width, room.height)
+    found.append(hole_chart(table))
+    return tuple(part for one in found if one is not None for part in parted(one, room))
+
+
+def template_content(episode: Episode, paper: str) -> dict[str, Any]:
+    """What the sheets of templates say and show, its figures marked."""
+    return {
+        **_head(episode, paper, "Templates"),
+        "title": printable(episode.title),
+        "note": printable(episode.demo_note) and mark("demo-note", printable(episode.demo_note)),
+        "full-size": f"Print at {mark('ruler:scale', '100 %')} – not “fit to page”. Check both "
+        f"rulers: {mark('ruler:mm', f'{RULER_MM} mm')} and {mark('ruler:in', f'{RULER_IN} in')}.",
+        "items": [_item(one) for one in templates_of(episode, paper)],
+        "rulers": _drawn(rulers()),
+    }
+
+
+def _item(one: Template) -> dict[str, Any]:
+    return {
+        "heading": printable(one.heading),
+        "how": one.how,
+        "tile": _tile(one),
+        "sizes": [[mark(f"label:{m.name}", m.label), m.marked_both()] for m in one.sizes],
+        "columns": list(one.columns),
+        "rows": [[number, *(m.marked_both() for m in row)] for number, row in one.rows],
+        **_drawn(one),
+    }
+
+
+def _tile(one: Template) -> str:
+    if one.tile is None:
+        return ""
+    row, column, rows, columns = one.tile
+    return (
+        f"Part {mark('tile:row', f'{row}/{rows}')} down, "
+        f"{mark('tile:column', f'{column}/{columns}')} across. "
+        "Lay the crosses on their like on the next sheet."
+    )
+
+
+def _drawn(one: Template) -> dict[str, Any]:
+    return {
+        "width": _mm(one.width),
+        "height": _mm(one.height),
+        "paths": [_path(path) for path in one.paths],
+        "labels": [
+            [_mm(label.x), _mm(label.y), printable(label.text), label.anchor]
+            for label in one.labels
+        ],
+    }
+
+
+def _path(path: Path) -> list[Any]:
+    return [
+        _KINDS[path.line],
+        [_mm(value) for value in path.start],
+        [[_mm(value) for place in piece for value in place] for piece in path.pieces],
+        path.closed,
+    ]
+
+
+def _mm(value: float) -> float:
+    """A place to a tenth of a micrometre: finer than any printer, and the same on all machines."""
+    return round(value, 4) + 0.0
+
+
+def _plain(content: Any) -> Any:
+    if isinstance(content, str):
+        return breakable(plain(content))
+    if isinstance(content, list):
+        return [_plain(one) for one in content]
+    if isinstance(content, dict):
+        return {key: _plain(one) for key, one in content.items()}
+    return content
+
+
+def marked_lines(content: dict[str, Any]) -> Iterator[str]:
+    """Every text on the sheets of templates with its marks, in order.
+
+    Args:
+        content: from ``template_content``.
+    """
+    yield from (content[key] for key in ("title", "kind", "note", "full-size"))
+    for one in (*content["items"], content["rulers"]):
+        yield from (text for _, _, text, _ in one["labels"])
+    for one in content["items"]:
+        yield from (one["heading"], one["how"], one["tile"], *one["columns"])
+        for row in (*one["sizes"], *one["rows"]):
+            yield from row
