@@ -51,7 +51,8 @@ _EXPECTED = 20
 _POOL_FROM = 20
 """So many pieces are worth a second process (starting one costs about a second; ours)."""
 
-_VARIANT = re.compile(r"\(\d+\)$")
+VARIANT = re.compile(r"\(\d+\)$")
+"""What the library writes behind a word that was said in its second way, or its third."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +87,7 @@ class Recogniser:
         # seconds into milliseconds. The library reads both from files alone.
         with tempfile.TemporaryDirectory() as folder:
             words = Path(folder) / "words.dict"
-            words.write_text("\n".join(_dictionary_lines(setting)) + "\n", encoding="utf-8")
+            words.write_text("\n".join(dictionary_lines(setting)) + "\n", encoding="utf-8")
             self._quick, self._thorough = (
                 pocketsphinx.Decoder(
                     dict=str(words), lm=None, loglevel="FATAL", lw=setting.weight,
@@ -141,13 +142,14 @@ def _decoded(decoder: Any, samples: NDArray[np.int16]) -> tuple[Heard, ...]:
     if decoder.hyp() is None:
         return ()
     return tuple(
-        Heard(_VARIANT.sub("", one.word), one.start_frame, one.end_frame + 1)
+        Heard(VARIANT.sub("", one.word), one.start_frame, one.end_frame + 1)
         for one in decoder.seg()
         if not one.word.startswith(("<", "[", "+"))
     )
 
 
-def _dictionary_lines(setting: Setting) -> Iterator[str]:
+def dictionary_lines(setting: Setting) -> Iterator[str]:
+    """The lines of a dictionary file: a word with its sounds, and once more for each other way."""
     for word, ways in setting.pronunciations:
         for number, way in enumerate(ways, 1):
             yield f"{word if number == 1 else f'{word}({number})'} {way}"
