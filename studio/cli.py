@@ -100,7 +100,22 @@ def parser() -> argparse.ArgumentParser:
         metavar="WORD",
         help="listen for WORD one, WORD two, … said before each step, instead of the narration",
     )
-    with_out(command("check", "check that what is said, shown and printed agree"))
+    check = with_out(command("check", "check that what is said, shown and printed agree"))
+    check.add_argument(
+        "--said",
+        type=Path,
+        metavar="FILE",
+        help="captions of what was said in the film (.srt, .vtt, .txt)",
+    )
+    check.add_argument(
+        "--details", action="store_true", help="tell figures too that were rounded in talk"
+    )
+    check.add_argument(
+        "--film",
+        type=Path,
+        metavar="FILE",
+        help="the film, or a recording of its voice: hints where a figure sounds like another",
+    )
     publish = command("publish", "record what viewers are told from today on", design=False)
     publish.add_argument(
         "designs", type=Path, nargs="+", metavar="DESIGN", help="design files, built and checked"
@@ -204,7 +219,14 @@ def _run(arguments: argparse.Namespace) -> int:
         return cut(design, arguments.footage, out, timeline_only=only, as_json=arguments.json)
     from studio.commands.check import check
 
-    return check(design, out, as_json=arguments.json)
+    return check(
+        design,
+        out,
+        as_json=arguments.json,
+        said=arguments.said,
+        details=arguments.details,
+        film=arguments.film,
+    )
 
 
 def main(argv: Sequence[str] | None = None) -> int:

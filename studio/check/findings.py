@@ -7,10 +7,11 @@ from enum import StrEnum
 
 
 class Severity(StrEnum):
-    """How much a finding weighs; errors make the command exit with 1."""
+    """How much a finding weighs; errors make the command exit with 1, hints are no findings."""
 
     ERROR = "error"
     NOTE = "note"
+    HINT = "hint"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -19,7 +20,7 @@ class Finding:
 
     Attributes:
         code: stable name of the check's finding (``wrong-number``).
-        severity: an error, or a note that needs no mending.
+        severity: an error, a note that needs no mending, or a hint that may be mistaken.
         where: the file it was found in.
         at: place in it: a line and column, a cue's or card's number, a time.
         said: what stands there.
@@ -48,17 +49,20 @@ class Outcome:
         findings: in the order of the files.
         traced: how many numbers were traced to the design.
         untraced: how many were not.
+        hints: what may be wrong and may as well not be; never counted.
     """
 
     findings: tuple[Finding, ...] = ()
     traced: int = 0
     untraced: int = 0
+    hints: tuple[Finding, ...] = ()
 
     def __add__(self, other: Outcome) -> Outcome:
         return Outcome(
             findings=self.findings + other.findings,
             traced=self.traced + other.traced,
             untraced=self.untraced + other.untraced,
+            hints=self.hints + other.hints,
         )
 
     @property

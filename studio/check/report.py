@@ -23,7 +23,7 @@ class _Place:
 
 
 def render(episode: Episode, outcome: Outcome) -> str:
-    """The report as HTML: what is to be mended first, then notes, file by file."""
+    """The report as HTML: what is to be mended first, then notes, then hints, file by file."""
     errors = [one for one in outcome.findings if one.severity is Severity.ERROR]
     notes = [one for one in outcome.findings if one.severity is not Severity.ERROR]
     return plain(
@@ -32,6 +32,7 @@ def render(episode: Episode, outcome: Outcome) -> str:
             episode,
             errors=_by_file(errors),
             notes=_by_file(notes),
+            hints=_by_file(outcome.hints),
             outcome=outcome,
             note_count=len(notes),
             style=style("paper.css"),

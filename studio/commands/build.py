@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from studio.commands.telling import say_written
+from studio.design.reading import load
 from studio.episode.assemble import open_episode
 from studio.episode.records import Episode
 from studio.files import as_last_written, write_outputs
@@ -28,7 +29,8 @@ def build_files(episode: Episode, out: Path | None = None) -> dict[str, bytes]:
 
     Args:
         episode: what to make it from.
-        out: where pictures of the same piece may lie already, which are then taken over.
+        out: where pictures of the same piece and PDFs of the same texts may lie already, which are
+            then taken over.
 
     Raises:
         BadInput: a paper or an overlay cannot be made from the design.
@@ -39,6 +41,7 @@ def build_files(episode: Episode, out: Path | None = None) -> dict[str, bytes]:
     from studio.film.thumbnail import FRAME, THUMBNAIL, thumbnail, wanted_frame
     from studio.measure.listing import FILE_NAME, as_json
     from studio.paper.papers import paper_files
+    from studio.paper.pdfs import pdf_files
     from studio.picture.files import PICTURE, picture_files
 
     def before(name: str) -> bytes | None:
@@ -48,8 +51,11 @@ def build_files(episode: Episode, out: Path | None = None) -> dict[str, bytes]:
     assert episode.piece is not None
     pictures = picture_files(episode.piece, before)
     frame = wanted_frame(episode, out) if out is not None else None
+    papers = paper_files(episode)
+    sheets = load(episode.design_file).design.workshop.paper
     return {
-        **paper_files(episode),
+        **papers,
+        **pdf_files(episode, sheets, papers, before),
         **caption_files(episode),
         **overlay_files(episode),
         **shot_files(episode),

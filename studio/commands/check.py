@@ -8,12 +8,28 @@ from studio.commands.telling import note, say, say_json
 from studio.errors import BadInput
 
 
-def check(design: Path, out: Path, *, as_json: bool) -> int:
+def check(
+    design: Path,
+    out: Path,
+    *,
+    as_json: bool,
+    said: Path | None = None,
+    details: bool = False,
+    film: Path | None = None,
+) -> int:
     """Print the findings and write them as a page; 1 when any is an error.
 
+    Args:
+        design: the design's file.
+        out: the folder of its outputs.
+        as_json: whether the findings are printed for another program.
+        said: captions of what was said in the film, to be looked through too.
+        details: whether figures rounded in talk are told.
+        film: the film, or a recording of its voice, whose figures are listened to.
+
     Raises:
-        BadInput: the design has faults, nothing has been built yet, or the folder of the outputs
-            cannot be written.
+        BadInput: the design has faults, nothing has been built yet, the captions cannot be read,
+            or the folder of the outputs cannot be written.
     """
     from studio.check.checks import run
     from studio.check.context import Context
@@ -27,7 +43,20 @@ def check(design: Path, out: Path, *, as_json: bool) -> int:
         raise BadInput.of(
             f"there is nothing to check: no folder {out}", f"run: studio build {design}"
         )
+    spoken, counts = None, dict[str, int]()
+    if said is not None:
+        from studio.check.said import check_said
+
+        spoken, counts = check_said(context, said, details=details)
     outcome = run(context)
+    if spoken is not None:
+        outcome += spoken
+    listened_to = 0
+    if film is not None:
+        from studio.check.heard import check_heard
+
+        heard, listened_to = check_heard(context, film)
+        outcome += heard
     written, kept = write_outputs(
         out, {REPORT: render(context.episode, outcome).encode("utf-8")}, among=REPORT
     )
@@ -37,20 +66,35 @@ def check(design: Path, out: Path, *, as_json: bool) -> int:
                 "findings": [finding.as_record() for finding in outcome.findings],
                 "traced": outcome.traced,
                 "untraced": outcome.untraced,
+                **({"said": counts} if said is not None else {}),
+                **(
+                    {
+                        "hints": [hint.as_record() for hint in outcome.hints],
+                        "listened_to": listened_to,
+                    }
+                    if film is not None
+                    else {}
+                ),
             }
         )
         return 1 if outcome.errors else 0
-    for finding in outcome.findings:
+    for finding in (*outcome.findings, *outcome.hints):
         place = f"{finding.where}: {finding.at}" if finding.at else finding.where
-        mark = "" if finding.severity is Severity.ERROR else " (note)"
+        mark = "" if finding.severity is Severity.ERROR else f" ({finding.severity})"
         say(f"{place}: {finding.code}{mark}")
         say(f"    says: {finding.said}")
         name = f"  [{finding.measurement}]" if finding.measurement else ""
-        say(f"    should be: {finding.expected}{name}")
+        do = "listen" if finding.severity is Severity.HINT else "should be"
+        say(f"    {do}: {finding.expected}{name}")
     say(
         f"{outcome.traced} numbers traced to the design, {outcome.untraced} not; "
         f"{outcome.errors} to mend"
     )
+    if said is not None:
+        told = ", ".join(f"{number} {verdict}" for verdict, number in counts.items())
+        say(f"said in {said.name}: {told} (none: of nothing that the design states)")
+    if film is not None:
+        say(f"heard in {film.name}: {listened_to} figures listened to (hints, no proof)")
     say(f"report: {written[0]}")
     for text in kept:
         note(text)

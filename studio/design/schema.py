@@ -233,6 +233,8 @@ class Workshop(_Section):
     """The licence of handouts."""
     look: Word = "fernhollow"
     """The look of the overlays: a file under overlays/."""
+    paper: Annotated[str, choice("A4", "Letter")] = "A4"
+    """The sheets that PDFs are made for."""
 
 
 class Allowance(_Section):

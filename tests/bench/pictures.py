@@ -37,7 +37,7 @@ def screenshot(page: Path, out: Path, width: int, height: int) -> None:
 def printed(page: Path, out: Path, *holding: str) -> None:
     """The first printed A4 page of a paper on which all of ``holding`` stands."""
     with tempfile.TemporaryDirectory() as place:
-        pdf, head = Path(place) / "paper.pdf", Path(place) / "page"
+        pdf = Path(place) / "paper.pdf"
         command = [
             "chromium", "--headless", "--no-sandbox", "--disable-gpu", "--no-first-run",
             "--disable-quic", "--disable-background-networking", "--disable-component-update",
@@ -45,6 +45,13 @@ def printed(page: Path, out: Path, *holding: str) -> None:
             f"--print-to-pdf={pdf}", page.resolve().as_uri(),
         ]  # fmt: skip
         subprocess.run(command, check=True, capture_output=True)
+        sheet(pdf, out, *holding)
+
+
+def sheet(pdf: Path, out: Path, *holding: str) -> None:
+    """The first sheet of a PDF on which all of ``holding`` stands."""
+    with tempfile.TemporaryDirectory() as place:
+        head = Path(place) / "page"
         text = subprocess.run(["pdftotext", str(pdf), "-"], check=True, capture_output=True)
         number = next(
             count
@@ -92,6 +99,8 @@ def main(build: Path) -> int:
         "Stations, from",
         "Parting cuts",
     )
+    sheet(build / "globe" / "cut-sheet.pdf", OUT / "cut-sheet-pdf.png", "Cut the octagon")
+    sheet(build / "crowned-globe" / "templates.pdf", OUT / "templates.png", "Octagon layout gauge")
     screenshot(build / "globe" / "handout.html", OUT / "handout.png", 900, 1500)
     screenshot(build / "globe" / "cut-sheet.html", OUT / "cut-sheet.png", 900, 1500)
     terminal("studio measure designs/globe.yaml", OUT / "measure.png", lines=36)

@@ -7,22 +7,28 @@ on the same pictures with the same encoder settings, or Python starting with not
 from __future__ import annotations
 
 import argparse
+import itertools
 import os
+import re
 import statistics
 import subprocess
 import sys
 import tempfile
 import time
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import imageio_ffmpeg
 
 from studio.commands.build import build_files
 from studio.episode.assemble import open_episode
+from studio.episode.records import Cue, Episode
 from studio.files import write_outputs
 from studio.film.burn import PRESET, QUALITY, burn
+from studio.film.captions import render_srt
 from studio.film.demo_footage import make_demo_master
+from studio.measure.trace import plain
 from studio.resources import shipped
 
 ROOT = Path(__file__).parent.parent.parent
@@ -90,13 +96,63 @@ from studio.picture.shading import shaded_png
 made = shaded_png(piece, 1280, 720)
 print(time.perf_counter() - begin, len(made))
 """
+PAPERS = """
+import time
+start = time.perf_counter()
+from pathlib import Path
+from studio.design.reading import load
+from studio.episode.assemble import open_episode
+from studio.files import as_last_written
+episode = open_episode(Path({design!r}))
+from studio.paper.papers import paper_files
+from studio.paper.pdfs import pdf_files
+papers = paper_files(episode)
+sheets = load(episode.design_file).design.workshop.paper
+papers |= pdf_files(episode, sheets, papers, lambda name: as_last_written(Path({out!r}), name))
+print(time.perf_counter() - start, len(papers))
+"""
+SAID = """
+import time
+start = time.perf_counter()
+from pathlib import Path
+from studio.check.context import Context
+from studio.check.said import check_said
+context = Context.of(Path({design!r}), Path({out!r}))
+_, counts = check_said(context, Path({out!r}) / "hour.srt")
+print(time.perf_counter() - start, sum(counts.values()))
+"""
 COMPUTING_LIMIT_S = 0.05
+PAPERS_LIMIT_S = 1.0
 PICTURE_LIMIT_S = 2.0
+SAID_LIMIT_S = 2.0
+HOUR_MS, SAID_WORDS, CAPTION_WORDS = 3_600_000, 9_000, 7
+BETWEEN = (
+    "and you just keep the bevel rubbing while the shavings come off and listen to it because the "
+    "wood tells you more than anybody can"
+)
 
 
-def inside(code: str, design: Path) -> tuple[float, int]:
+def hour_of_talk(episode: Episode) -> str:
+    """Captions of an hour, as a recogniser writes them: the script over and over, and talk."""
+    script = " ".join(plain(step.aloud) for step in episode.steps).lower()
+    sentences = re.split(r"[.!?]\s+", re.sub(r"[,;:]", "", script).replace("-", " "))
+    words: list[str] = []
+    for sentence in itertools.cycle(sentences):
+        words += [*sentence.rstrip(".").split(), *BETWEEN.split()]
+        if len(words) >= SAID_WORDS:
+            break
+    spoken = [words[at : at + CAPTION_WORDS] for at in range(0, SAID_WORDS, CAPTION_WORDS)]
+    length = HOUR_MS // len(spoken)
+    cues = tuple(
+        Cue(start_ms=n * length, end_ms=(n + 1) * length - 80, text=" ".join(one))
+        for n, one in enumerate(spoken)
+    )
+    return plain(render_srt(replace(episode, cues=cues)))
+
+
+def inside(code: str, design: Path, out: str = "") -> tuple[float, int]:
     """Median of the seconds that ``code`` prints in a new process, and the count beside them."""
-    command = [sys.executable, "-c", code.format(design=str(design))]
+    command = [sys.executable, "-c", code.format(design=str(design), out=out)]
     seconds, count = [], 0
     for _ in range(PAIRS):
         done = subprocess.run(command, check=True, capture_output=True, text=True)
@@ -110,13 +166,28 @@ def limited() -> list[str]:
     """What has a limit of its own: the share of it that is used, and the seconds."""
     largest = shipped("designs") / "crowned-globe.yaml"
     rows = []
+    with tempfile.TemporaryDirectory() as out:
+        episode = open_episode(largest)
+        write_outputs(Path(out), build_files(episode))
+        (Path(out) / "hour.srt").write_text(hour_of_talk(episode), encoding="utf-8")
+        rows += limits_of(largest, out)
+    return rows
+
+
+def limits_of(largest: Path, out: str) -> list[str]:
+    """The rows, with a finished build of the design in ``out``."""
+    rows = []
     for what, code, limit in (
         ("computing the table of designs/crowned-globe.yaml ({} measurements)", COMPUTING,
          COMPUTING_LIMIT_S),
         ("its shaded picture, 1280 × 720, libraries loaded on the way ({} bytes)", PICTURE,
          PICTURE_LIMIT_S),
+        ("its whole set of papers once more, reading the design and loading libraries on the way "
+         "({} files, unchanged PDFs taken over)", PAPERS, PAPERS_LIMIT_S),
+        (f"an hour of captions against it, {SAID_WORDS:,} words, reading the design on the way "
+         "({} numbers)", SAID, SAID_LIMIT_S),
     ):  # fmt: skip
-        seconds, count = inside(code, largest)
+        seconds, count = inside(code, largest, out)
         rows.append(
             f"| {what.format(f'{count:,}')} | {limit:g} s | {seconds / limit:.2f} | {seconds:.3f} |"
         )

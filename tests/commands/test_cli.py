@@ -22,6 +22,9 @@ Capture = pytest.CaptureFixture[str]
 CONTRACT_FILES = {
     "handout.html",
     "cut-sheet.html",
+    "handout.pdf",
+    "cut-sheet.pdf",
+    "templates.pdf",
     "script.md",
     "description.txt",
     "captions.srt",
