@@ -67,17 +67,27 @@ def check(context: Context) -> Outcome:
         words = "\n".join(marked_lines(template_content(context.episode, paper)))
         outcome += compare(context.episode, TEMPLATES, words, plain(words))
     for name, source in sources.items():
-        found = read_pdf(context.out_dir / name)
-        if found is None:
-            outcome += Outcome(findings=(missing(name),))
-            continue
-        fresh = source.press()
-        if found != fresh:
-            outcome += Outcome(findings=tuple(_differences(name, fresh, found)))
+        outcome += check_file(context, name, source.press())
     for name in PDFS:
         if name not in sources and (context.out_dir / name).exists():
             outcome += Outcome(findings=(_left_over(name),))
     return outcome
+
+
+def check_file(context: Context, name: str, fresh: bytes) -> Outcome:
+    """One PDF on disk against a fresh one.
+
+    Args:
+        context: where the file lies.
+        name: the file's.
+        fresh: as the design makes it.
+    """
+    found = read_pdf(context.out_dir / name)
+    if found is None:
+        return Outcome(findings=(missing(name),))
+    if found == fresh:
+        return Outcome()
+    return Outcome(findings=tuple(_differences(name, fresh, found)))
 
 
 def _differences(name: str, fresh: bytes, found: bytes) -> Iterator[Finding]:

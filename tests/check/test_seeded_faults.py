@@ -1,8 +1,8 @@
 """A single number changed anywhere is found; a sound set has nothing to find.
 
 The places are drawn at random from every text that a reader or viewer gets: papers, captions,
-chapters, the table, and the records inside overlays. A longer run: ``STUDIO_FAULTS=2000 pytest
-tests/check/test_seeded_faults.py``.
+chapters, the table, the records inside overlays, and what PDFs show. A longer run:
+``STUDIO_FAULTS=2000 pytest tests/check/test_seeded_faults.py``.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ import pytest
 from PIL import Image
 from PIL.PngImagePlugin import PngInfo
 
-from studio.check import measurements, overlays, papers
+from studio.check import measurements, overlays, papers, pdfs
 from studio.check.checks import run
 from studio.check.context import Context
 from studio.check.findings import Outcome, Severity
@@ -30,6 +30,8 @@ from studio.files import write_outputs
 from studio.film.overlays import RECORD_KEY
 from studio.measure.listing import FILE_NAME
 from studio.resources import shipped
+
+from .pdf_figures import Digit, changed, digits
 
 FAULTS = int(os.environ.get("STUDIO_FAULTS", "200"))
 """For each design."""
@@ -61,10 +63,11 @@ class Fault:
 
 @dataclass(frozen=True)
 class Set:
-    """A design's outputs, and every place in them that holds a number."""
+    """A design's outputs, every place in its texts that holds a number, and every digit in PDFs."""
 
     context: Context
     places: tuple[tuple[str, int, int, str], ...]
+    printed: dict[str, tuple[bytes, tuple[Digit, ...]]]
 
 
 def _shown(name: str, text: str) -> Iterator[tuple[int, int]]:
@@ -114,7 +117,10 @@ def made(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactor
         (name, *place) for name in names for place in _numbers(name, _text_of(context, name))
     )
     assert len({name for name, *_ in places}) > 20
-    return Set(context, places)
+    pressed = {name: (out / name).read_bytes() for name in pdfs.PDFS}
+    printed = {name: (pdf, digits(pdf)) for name, pdf in pressed.items()}
+    assert all(len(found) > 100 for _, found in printed.values())
+    return Set(context, places, printed)
 
 
 def _another(chance: random.Random, old: str) -> str:
@@ -164,6 +170,17 @@ def _is_found(context: Context, fault: Fault) -> bool:
     )
 
 
+def _is_found_in_print(made: Set, name: str, digit: Digit, code: str) -> bool:
+    """As a number: a saved PDF differs by more than the digit, which would be found too easily."""
+    path, (fresh, _) = made.context.out_dir / name, made.printed[name]
+    try:
+        path.write_bytes(changed(fresh, digit, code))
+        outcome = pdfs.check_file(made.context, name, fresh)
+    finally:
+        path.write_bytes(fresh)
+    return any(one.code == "wrong-number" and one.where == name for one in outcome.findings)
+
+
 def _with_record(path: Path, record: str) -> None:
     json.loads(record)  # a broken record would be found too easily
     with Image.open(path) as picture:
@@ -181,7 +198,14 @@ def test_a_changed_number_is_found_and_a_sound_set_has_none(made: Set) -> None:
         # each text as likely as any other, however many numbers it holds, and as all overlays
         names = sorted({name for name, *_ in made.places})
         drawn = [name for name in names if name.endswith(".png")]
-        name = chance.choice([*(name for name in names if name not in drawn), "overlays"])
+        texts = [name for name in names if name not in drawn]
+        name = chance.choice([*texts, "overlays", *made.printed])
+        if name in made.printed:
+            digit = chance.choice(made.printed[name][1])
+            other, code = chance.choice(digit.others)
+            if not _is_found_in_print(made, name, digit, code):
+                missed.append((name, digit, other))
+            continue
         name = chance.choice(drawn) if name == "overlays" else name
         start, stop, old = chance.choice([one[1:] for one in made.places if one[0] == name])
         fault = Fault(name, start, stop, _another(chance, old))
