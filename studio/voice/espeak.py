@@ -75,6 +75,21 @@ def _library() -> tuple[Any, int]:
     return library, rate
 
 
+def unload() -> None:
+    """Forget the library, so that what is said next sounds as it does first in a process.
+
+    It carries its flutter on from one text to the next, so that a sentence's samples depend on all
+    that was said before; recordings that shall be the same each time begin here. POSIX alone.
+    """
+    import _ctypes
+
+    if _library.cache_info().currsize:
+        library, _ = _library()
+        library.espeak_Terminate()
+        _library.cache_clear()
+        _ctypes.dlclose(library._handle)
+
+
 def _choose(library: Any, voice: str) -> None:
     if library.espeak_SetVoiceByName(voice.encode()) != 0:
         raise ValueError(f"there is no voice {voice!r}")

@@ -11,12 +11,13 @@ import pytest
 
 from studio import cli
 from studio.episode.assemble import open_episode
-from studio.voice.espeak import BRITISH, speak
+from studio.voice.espeak import BRITISH, speak, unload
 from studio.voice.script import script_of
 
 
 def recorded(path: Path, lines: list[str]) -> Path:
     """A synthetic voice says some lines with pauses between them."""
+    unload()
     blocks, rate = [], 22_050
     for line in lines:
         samples, rate, _ = speak(line, voice=BRITISH)

@@ -18,7 +18,7 @@ import pytest
 from numpy.typing import NDArray
 
 from studio.episode.records import Episode
-from studio.voice.espeak import AMERICAN, speak
+from studio.voice.espeak import AMERICAN, speak, unload
 from studio.voice.script import Script, script_of
 
 
@@ -95,6 +95,7 @@ def spoken_script(
     pitch: int = 50,
 ) -> Spoken:
     """Say sentences of a script by their numbers, and asides as they stand, with pauses between."""
+    unload()
     pauses = random.Random(seed)
     blocks: list[NDArray[np.int16]] = []
     words: dict[int, float] = {}

@@ -15,7 +15,7 @@ from studio.episode.assemble import open_episode
 from studio.errors import BadInput
 from studio.measure.speech import cardinal
 from studio.measure.trace import plain
-from studio.voice.espeak import AMERICAN, BRITISH, speak
+from studio.voice.espeak import AMERICAN, BRITISH, speak, unload
 from studio.voice.slates import slate_of, time_slates
 
 sys.path.insert(0, str(Path(__file__).parent))
@@ -40,6 +40,7 @@ def recording(
     path: Path, announced: list[str], *, voice: str, noise: str, seed: int, talk: int = 1
 ) -> tuple[Path, list[float]]:
     """Slates with sentences of talk behind each; returns when each slate truly begins."""
+    unload()
     chance = random.Random(seed)
     blocks: list[np.ndarray] = []
     starts: list[float] = []
@@ -62,18 +63,23 @@ def test_slates_give_the_steps(globe: Path, tmp_path: Path, voice: str, noise: s
     episode = open_episode(globe)
     count = len(episode.steps)
     said = [f"Step {cardinal(n)}" for n in range(1, count + 1)]
-    file, truth = recording(tmp_path / "talk.wav", said, voice=voice, noise=noise, seed=3)
-    found = time_slates(episode, file, begins_ms=2_000)
-    starts = [step.start_ms for step in found.times.steps.values()]
-    right = [
-        start is not None and abs(start / 1000 - 2 - at) <= 0.3
-        for start, at in zip(starts, truth, strict=True)
-    ]
-    # a start that is written and wrong is worse than a mark that is asked for: there is none
-    assert all(good for good, start in zip(right, starts, strict=True) if start is not None)
-    assert sum(right) >= (count if not noise else 0.7 * count)
-    asked = [step.id for step, start in zip(episode.steps, starts, strict=True) if start is None]
-    assert list(found.unsure) == asked
+    # in noise one recording says little: white noise hides a slate now and then
+    seeds = (3, 4, 5) if noise else (3,)
+    timed = 0
+    for seed in seeds:
+        file, truth = recording(tmp_path / "talk.wav", said, voice=voice, noise=noise, seed=seed)
+        found = time_slates(episode, file, begins_ms=2_000)
+        starts = [step.start_ms for step in found.times.steps.values()]
+        right = [
+            start is not None and abs(start / 1000 - 2 - at) <= 0.3
+            for start, at in zip(starts, truth, strict=True)
+        ]
+        # a start that is written and wrong is worse than a mark that is asked for: there is none
+        assert all(good for good, start in zip(right, starts, strict=True) if start is not None)
+        timed += sum(right)
+        asked = [n for n, start in enumerate(starts) if start is None]
+        assert list(found.unsure) == [episode.steps[n].id for n in asked]
+    assert timed >= (0.7 if noise else 1) * count * len(seeds)
 
 
 @pytest.mark.parametrize("noise", ["", "white"])
