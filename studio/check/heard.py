@@ -15,7 +15,7 @@ from pathlib import Path
 
 from studio.check.context import Context
 from studio.check.findings import Finding, Outcome, Severity
-from studio.episode.stamps import stamp
+from studio.episode.stamps import stretch
 from studio.voice.listening import Otherwise, listen
 
 
@@ -46,12 +46,10 @@ def check_heard(context: Context, film: Path) -> tuple[Outcome, int]:
 
 
 def _otherwise(where: str, one: Otherwise) -> Finding:
-    at = f"{_tenths(one.start_ms)} to {_tenths(one.end_ms)} (step {one.step})"
+    cut = stretch(one.start_ms, one.end_ms)
+    at = f"{cut} (step {one.step})"
     said = f"“{one.heard_line}”: sounds like “{one.heard}” (sure: {one.confidence:.2f})"
-    expected = (
-        f"“{one.figure}”. Listen to it; if it is wrong, say: {one.line} (patch from "
-        f"{_tenths(one.start_ms)} to {_tenths(one.end_ms)})"
-    )
+    expected = f"“{one.figure}”. Listen to it; if it is wrong, say: {one.line} (patch: {cut})"
     return _finding("heard-otherwise", where, at, said, expected, one.measurement)
 
 
@@ -62,12 +60,3 @@ def _finding(
         code=code, severity=Severity.HINT, where=where, at=at, said=said, expected=expected,
         measurement=measurement,
     )  # fmt: skip
-
-
-def _tenths(ms: int) -> str:
-    """A place to cut at: ``m:ss.s``, finer than a viewer's stamp.
-
-    >>> _tenths(75_480)
-    '1:15.4'
-    """
-    return f"{stamp(ms)}.{ms % 1000 // 100}"

@@ -21,7 +21,7 @@ from pathlib import Path
 from studio.check.context import Context
 from studio.check.findings import Finding, Outcome, Severity
 from studio.episode.records import Episode, TimedStep
-from studio.episode.stamps import stamp
+from studio.episode.stamps import stamp, stretch
 from studio.episode.times import said_words
 from studio.said.agreeing import Verdict
 from studio.said.finding import Mention, find_mentions
@@ -120,7 +120,10 @@ def _finding(
     if judged.verdict is Verdict.WRONG:
         shift = len(judged.mend) - len(piece.text)
         say = _quoted(judged.mend, mention.start, mention.stop + shift)
-        expected = f"{mention.written!r} is {judged.expected} in the design {sure}; say: {say}"
+        patch = _patch(piece, *_around(piece.text, mention.start, mention.stop))
+        expected = (
+            f"{mention.written!r} is {judged.expected} in the design {sure}; say: {say}{patch}"
+        )
         return Finding(
             code="said-wrong", severity=Severity.ERROR, expected=expected,
             measurement=judged.measurement, **place,
@@ -146,12 +149,24 @@ def _candidates(judged: Judged, judge: Judge) -> Iterator[str]:
         yield f"{name}, {judge.expected(judged.mention, name)}"
 
 
-def _quoted(text: str, start: int, stop: int) -> str:
-    """What stands around a number, cut at words where it is long."""
+def _around(text: str, start: int, stop: int) -> tuple[int, int]:
+    """From where to where a number is quoted: the whole text, or cut at words where it is long."""
     begin = text.rfind(" ", 0, max(0, start - AROUND)) + 1 if start > AROUND else 0
     end = text.find(" ", stop + AROUND)
-    cut = text[begin:] if end < 0 else text[begin:end]
-    return f"{'… ' if begin else ''}{cut}{' …' if end >= 0 else ''}"
+    return begin, len(text) if end < 0 else end
+
+
+def _quoted(text: str, start: int, stop: int) -> str:
+    begin, end = _around(text, start, stop)
+    return f"{'… ' if begin else ''}{text[begin:end]}{' …' if end < len(text) else ''}"
+
+
+def _patch(piece: Piece, begin: int, end: int) -> str:
+    """Where to cut the line in: from the first of its captions to its last."""
+    first, last = piece.caption_at(begin), piece.caption_at(max(begin, end - 1))
+    if first.start_ms is None or last.end_ms is None:
+        return ""
+    return f" (patch: {stretch(first.start_ms, last.end_ms)})"
 
 
 def pieces_of(captions: Sequence[Caption]) -> Iterator[Piece]:

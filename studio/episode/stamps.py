@@ -33,6 +33,23 @@ def stamp(ms: int) -> str:
     return f"{minutes}:{seconds:02d}"
 
 
+def stretch(start_ms: int, end_ms: int) -> str:
+    """A part of the film to be cut, in tenths of a second: a viewer's stamp is too coarse for it.
+
+    Args:
+        start_ms: milliseconds from the film's first picture, 0 or more; cut down to the tenth.
+        end_ms: the same; brought up to it, so that nothing of the part is left out.
+
+    Raises:
+        ValueError: one of them is negative.
+
+    >>> stretch(75_480, 77_910)
+    '1:15.4 to 1:18.0'
+    """
+    up = -(-end_ms // 100) * 100
+    return " to ".join(f"{stamp(ms)}.{ms % 1000 // 100}" for ms in (start_ms, up))
+
+
 def day(iso: str) -> str:
     """A day as a reader reads it.
 

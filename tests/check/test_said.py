@@ -71,6 +71,30 @@ def test_a_wrong_number_is_told_with_time_line_and_what_to_say(built) -> None:
     assert "say: " in finding.expected
     assert right in finding.expected
     assert "sure: " in finding.expected
+    assert re.search(r"\(patch: \d:\d\d\.\d to \d:\d\d\.\d\)$", finding.expected)
+
+
+def test_a_patch_is_cut_in_from_the_sentences_first_caption_to_its_last(built) -> None:
+    captions = """1
+00:00:03,080 --> 00:00:04,000
+Nothing to see yet.
+
+2
+00:00:15,040 --> 00:00:17,000
+Set dividers to
+
+3
+00:00:17,000 --> 00:00:19,634
+71.5 mm, and mark in from every corner.
+
+4
+00:00:20,000 --> 00:00:21,000
+That was all.
+"""
+    (finding,) = said(built, captions)
+    assert finding.expected.endswith("(patch: 0:15.0 to 0:19.7)")
+    (untimed,) = said(built, "Set dividers to 71.5 mm, and mark in.", "said.txt")
+    assert "patch" not in untimed.expected
 
 
 def test_every_changed_number_of_the_captions_is_found_or_unclear(built) -> None:
