@@ -27,6 +27,10 @@ HANG_MS = 300
 REST_MS = 500
 """A rest after a sentence from which on the next one gets a caption of its own (ours)."""
 
+LONG_REST_MS = 2_000
+"""A rest inside a sentence from which on what follows gets a caption of its own (ours): words that
+have been read long ago are of no use to anybody, and those to come spoil what is shown."""
+
 _TOKEN = re.compile(f"[^\\s{START}]*(?:{START}[^{END}]*{END}[^\\s{START}]*)+|\\S+")
 """A word, or a marked figure with its unit: those stay on one line."""
 
@@ -231,32 +235,66 @@ def _by_voice(
     notes: list[str] = []
     token = word = 0
     for phrase in phrases:
-        count = sum(counts[token : token + len(phrase.tokens)])
+        of_tokens = counts[token : token + len(phrase.tokens)]
         token += len(phrase.tokens)
-        said = [one for one in words[word : word + count] if one is not None]
-        word += count
-        if not said:
+        times = words[word : word + sum(of_tokens)]
+        word += sum(of_tokens)
+        if not any(times):
             missing = plain(" ".join(phrase.tokens))
             notes.append(f"step {step.id}: no caption for “{missing}”: it was not heard")
             continue
-        start, end = said[0][0], said[-1][1] + HANG_MS
-        end = min(max(end, start + SHORTEST_MS), start + LONGEST_MS)
-        cues.append(Cue(start_ms=start, end_ms=end, text=_broken(phrase)))
+        for part, said in _short_enough(phrase, of_tokens, times):
+            start, end = min(one[0] for one in said), max(one[1] for one in said) + HANG_MS
+            end = min(max(end, start + SHORTEST_MS), start + LONGEST_MS)
+            cues.append(Cue(start_ms=start, end_ms=end, text=_broken(part)))
     return cues, notes
+
+
+def _short_enough(
+    phrase: _Phrase, counts: Sequence[int], words: Sequence[tuple[int, int] | None]
+) -> list[tuple[_Phrase, list[tuple[int, int]]]]:
+    """A caption's tokens with their words' times, parted where it would stand too long.
+
+    It is parted at its longest rest, so that each word is read while it is said.
+    """
+    said = [one for one in words if one is not None]
+    if max(one[1] for one in said) - min(one[0] for one in said) <= LONGEST_MS:
+        return [(phrase, said)]
+    rests: list[tuple[int, int, int]] = []
+    at = 0
+    for place, count in enumerate(counts[:-1], 1):
+        at += count
+        before = [one[1] for one in words[:at] if one is not None]
+        after = [one[0] for one in words[at:] if one is not None]
+        if before and after:
+            rests.append((min(after) - max(before), place, at))
+    if not rests:
+        # one word alone takes longer than a caption may stand
+        return [(phrase, said)]
+    _, place, at = max(rests, key=lambda rest: rest[0])
+    return [
+        *_short_enough(_Phrase(phrase.tokens[:place]), counts[:place], words[:at]),
+        *_short_enough(_Phrase(phrase.tokens[place:]), counts[place:], words[at:]),
+    ]
 
 
 def _between_rests(
     tokens: Sequence[str], counts: Sequence[int], words: Sequence[tuple[int, int] | None]
 ) -> list[list[str]]:
-    """The tokens parted where the voice rests at a sentence's end."""
+    """The tokens parted where the voice rests at a sentence's end, or long inside one."""
     blocks: list[list[str]] = [[]]
     word = 0
+    spoken: int | None = None
     for token, count in zip(tokens, counts, strict=True):
+        following = next((one[0] for one in words[word : word + count] if one is not None), None)
+        if spoken is not None and following is not None and following - spoken >= LONG_REST_MS:
+            blocks.append([])
         blocks[-1].append(token)
         word += count
         before = words[word - 1] if 0 < word <= len(words) else None
         after = words[word] if word < len(words) else None
         rests = before is None or after is None or after[0] - before[1] >= REST_MS
+        spoken = before[1] if before is not None else None
         if rests and plain(token).endswith(_ENDS):
             blocks.append([])
     return [block for block in blocks if block]

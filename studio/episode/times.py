@@ -93,6 +93,11 @@ class StepTimes:
         """Start and end of every word of the narration."""
         return tuple(word for sentence in self.sentences for word in sentence.words)
 
+    @property
+    def is_unsaid(self) -> bool:
+        """Whether its narration was listened for, and not a word of it found."""
+        return bool(self.words) and not any(self.words)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Times:
@@ -159,6 +164,19 @@ def ask(step_id: str) -> str:
     return f"write under film: marks: the line {step_id}: and the time at which it starts"
 
 
+def not_said(source: str) -> str:
+    """What is told of a step of which not a word was found in a recording."""
+    return f"not a word of it was found in {source}, so it was not said there"
+
+
+def ask_unsaid(step_id: str) -> str:
+    """The ways out for such a step."""
+    return (
+        f"when the film shows it without words, {ask(step_id)}; when it does not, take the step "
+        "out of the design, or record it"
+    )
+
+
 def as_text(times: Times) -> str:
     """The file's content; its last line tells whether it is as studio wrote it."""
     lines = [
@@ -173,7 +191,11 @@ def as_text(times: Times) -> str:
     for step in times.steps.values():
         lines.append(f"  {step.id}:")
         if step.start_ms is None:
-            lines.append(f"    # not sure where it starts: {ask(step.id)}")
+            lines.append(
+                f"    # it was not said: {ask_unsaid(step.id)}"
+                if step.is_unsaid
+                else f"    # not sure where it starts: {ask(step.id)}"
+            )
         else:
             lines.append(f"    start: {_seconds(step.start_ms)}")
         if step.end_ms is not None:
@@ -324,7 +346,11 @@ def placed(
             )
         start = marks.get(step.id, found.start_ms if found is not None else None)
         if start is None:
-            notes.append(f"step {step.id}: the voice does not tell where it starts; {ask(step.id)}")
+            notes.append(
+                f"step {step.id}: {not_said(times.source)}; {ask_unsaid(step.id)}"
+                if found is not None and fresh and found.is_unsaid
+                else f"step {step.id}: the voice does not tell where it starts; {ask(step.id)}"
+            )
             continue
         if start >= length:
             notes.append(f"step {step.id}: it starts after the film's end; {ask(step.id)}")

@@ -1,12 +1,14 @@
 """Captions that somebody else wrote: SubRip, WebVTT, or plain text, with the line of each.
 
-A recogniser's rolling captions say each line twice; here it is said once.
+A recogniser's rolling captions say each line twice, or let one grow word by word; here it is said
+once. Where they stamp words inside a caption (a WebVTT cue timestamp), the stamps are kept.
 """
 
 from __future__ import annotations
 
 import html
 import re
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -25,6 +27,25 @@ _TIMES = re.compile(
     r"^\s*(?:\d+:)?\d{1,2}:\d{2}[.,]\d{1,3}\s*-->\s*(?:\d+:)?\d{1,2}:\d{2}[.,]\d{1,3}(?:\s.*)?$"
 )
 
+_STAMP = re.compile(r"<(?:(\d+):)?(\d{1,2}):(\d{2})\.(\d{3})>")
+_OPEN, _CLOSE = "\ue010", "\ue011"
+_MARKS = re.compile(f"[{_OPEN}{_CLOSE}]")
+_WORDS = re.compile(f"{_OPEN}(?P<ms>\\d+){_CLOSE}|[^\\s{_OPEN}{_CLOSE}]+")
+"""A stamp inside a caption, and how it stands among the words until they are read."""
+
+_Word = tuple[str, int | None]
+"""A word, and when it is said where the file tells."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Shown:
+    """What stands on the screen at a time, line by line."""
+
+    start_ms: int
+    end_ms: int
+    lines: tuple[tuple[_Word, ...], ...]
+    line: int
+
 
 @dataclass(frozen=True, slots=True)
 class Caption:
@@ -35,12 +56,31 @@ class Caption:
         end_ms: when it goes; None with ``start_ms``.
         text: its words, tags taken out.
         line: 1-based number of its first line of words.
+        stamps: words by their number, from 1 on, whose start the file tells, and that start.
     """
 
     start_ms: int | None
     end_ms: int | None
     text: str
     line: int
+    stamps: tuple[tuple[int, int], ...] = ()
+
+    def stretches(self) -> Iterator[tuple[int, int, str]]:
+        """Start, end and words of the parts between stamps, one part where there are none.
+
+        Each begins when its first word does; a plain text has no parts.
+        """
+        if self.start_ms is None or self.end_ms is None:
+            return
+        words = self.text.split()
+        starts = [(0, self.start_ms)]
+        for place, at in self.stamps:
+            # a stamp that goes back, or out of the caption, is a slip of whatever wrote it
+            if starts[-1][1] < at < self.end_ms and place > starts[-1][0]:
+                starts.append((place, at))
+        ends = [*starts[1:], (len(words), self.end_ms)]
+        for (first, start), (beyond, end) in zip(starts, ends, strict=True):
+            yield start, end, " ".join(words[first:beyond])
 
 
 def read_captions(path: Path) -> tuple[Caption, ...]:
@@ -98,28 +138,59 @@ def _check_times(path: Path, text: str) -> None:
         raise BadInput(faults)
 
 
-def _timed(path: Path, text: str) -> list[Caption]:
+def _timed(path: Path, text: str) -> list[_Shown]:
     import pysubs2
 
+    # it would take a line with two stamps for a cue's times, and leave others among the words
+    kept = _STAMP.sub(_kept_stamp, _MARKS.sub("", text))
     try:
-        found = pysubs2.SSAFile.from_string(text, format_="vtt" if _is_vtt(path, text) else "srt")
+        found = pysubs2.SSAFile.from_string(kept, format_="vtt" if _is_vtt(path, text) else "srt")
     except (pysubs2.exceptions.Pysubs2Error, ValueError) as error:
         raise _unreadable(path) from error
     # it tells no lines: each caption's first one is looked for behind that of the one before
-    lines = [line.strip() for line in text.splitlines()]
-    captions: list[Caption] = []
+    lines = [_plain(line).strip() for line in kept.splitlines()]
+    captions: list[_Shown] = []
     at = 0
     for one in found:
-        words = html.unescape(one.plaintext)
-        first = next((line for line in one.plaintext.splitlines() if line.strip()), "").strip()
-        if one.is_comment or not first:
+        # of lines that were shown before only the words are looked at, stamps or not
+        said = [
+            (number, _words_of(html.unescape(line)))
+            for number, line in enumerate(_plain(one.plaintext).splitlines())
+        ]
+        said = [(number, words) for number, words in said if words]
+        if one.is_comment or not said:
             continue
-        near = next(
-            (n for n in range(at, min(len(lines), at + 50)) if first in _plain(lines[n])), at
-        )
-        captions.append(Caption(one.start, one.end, words, near + 1))
-        at = near + 1
-    return sorted(captions, key=lambda one: (one.start_ms or 0, one.line))
+        first = _plain(one.plaintext).splitlines()[said[0][0]].strip()
+        near = next((n for n in range(at, min(len(lines), at + _AHEAD)) if first in lines[n]), at)
+        shown = tuple(words for _, words in said)
+        captions.append(_Shown(one.start, one.end, shown, near + 1))
+        at = near + said[-1][0] - said[0][0] + 1
+    return sorted(captions, key=lambda one: (one.start_ms, one.line))
+
+
+def _kept_stamp(match: re.Match[str]) -> str:
+    hours, minutes, seconds, thousandths = (int(part or 0) for part in match.groups())
+    ms = ((hours * 60 + minutes) * 60 + seconds) * 1000 + thousandths
+    return f"{_OPEN}{ms}{_CLOSE}"
+
+
+def _words_of(line: str) -> tuple[_Word, ...]:
+    """A line's words, each with its stamp or None."""
+    words: list[_Word] = []
+    stamp: int | None = None
+    glued = False
+    for part in _WORDS.finditer(line):
+        if part["ms"]:
+            # one inside a word tells nothing of where the word begins
+            glued = part.start() > 0 and not line[part.start() - 1].isspace()
+            stamp = int(part["ms"])
+        elif glued and words and not line[part.start() - 1].isspace():
+            words[-1] = (words[-1][0] + part[0], words[-1][1])
+            stamp, glued = None, False
+        else:
+            words.append((part[0], stamp))
+            stamp, glued = None, False
+    return tuple(words)
 
 
 def _plain(line: str) -> str:
@@ -130,18 +201,55 @@ def _is_vtt(path: Path, text: str) -> bool:
     return path.suffix.lower() == ".vtt" or text.lstrip().startswith("WEBVTT")
 
 
-def _once(captions: list[Caption]) -> tuple[Caption, ...]:
-    """Each line said once: a rolling caption begins with the line that the one before ended in."""
+def _once(captions: list[_Shown]) -> tuple[Caption, ...]:
+    """Each word said once: a rolling caption begins with what the one before still showed."""
     found: list[Caption] = []
-    last = ""
+    before: _Shown | None = None
     for one in captions:
-        lines = [" ".join(line.split()) for line in one.text.splitlines() if line.strip()]
-        # a lone line is said again by somebody who says it again, unless it only flashes up
-        flash = (one.end_ms or 0) - (one.start_ms or 0) < _FLASH_MS
-        again = bool(lines) and lines[0] == last and (len(lines) > 1 or flash)
-        fresh = lines[1:] if again else lines
-        last = lines[-1] if lines else last
-        if fresh:
-            line = one.line + len(lines) - len(fresh)
-            found.append(Caption(one.start_ms, one.end_ms, " ".join(fresh), line))
+        again = _shown_before(before, one) if before is not None else 0
+        before = one
+        words = [word for line in one.lines for word in line][again:]
+        if not words:
+            continue
+        line = one.line
+        for gone in one.lines:
+            if again < len(gone):
+                break
+            line, again = line + 1, again - len(gone)
+        stamps = tuple(
+            (place, at) for place, (_, at) in enumerate(words) if place and at is not None
+        )
+        text = " ".join(word for word, _ in words)
+        # the first word's own stamp goes before the caption's start: a line may come up early
+        start = max(one.start_ms, words[0][1] or 0)
+        found.append(Caption(min(start, one.end_ms), one.end_ms, text, line, stamps))
     return tuple(found)
+
+
+def _shown_before(before: _Shown, one: _Shown) -> int:
+    """How many words at a caption's beginning stood in the one before already."""
+    if one.start_ms - before.end_ms > _FLASH_MS:
+        return 0
+    old, new = (tuple(_said(line) for line in shown.lines) for shown in (before, one))
+    flash = one.end_ms - one.start_ms < _FLASH_MS
+    for count in range(min(len(old), len(new)), 0, -1):
+        # a lone line is said again by somebody who says it again, unless it only flashes up
+        if new[:count] == old[-count:] and (len(new) > count or flash):
+            return sum(len(line) for line in new[:count])
+    # a line that grows: all that was shown from some line on, and more words
+    whole = [word for line in new for word in line]
+    for first in range(len(old)):
+        stood = [word for line in old[first:] for word in line]
+        if len(stood) < len(whole) and whole[: len(stood)] == stood and _grew(old[first:], new):
+            return len(stood)
+    return 0
+
+
+def _grew(old: Sequence[Sequence[str]], new: Sequence[Sequence[str]]) -> bool:
+    """Whether the last of the lines shown goes on in its line, and those above it are the same."""
+    last = len(old) - 1
+    return len(new) > last and new[:last] == old[:last] and new[last][: len(old[last])] == old[last]
+
+
+def _said(line: tuple[_Word, ...]) -> tuple[str, ...]:
+    return tuple(word for word, _ in line)

@@ -57,11 +57,15 @@ VARIANT = re.compile(r"\(\d+\)$")
 
 @dataclass(frozen=True, slots=True)
 class Heard:
-    """A word with its first frame and the one after its last, in hundredths of a second."""
+    """A word with its first frame and the one after its last, in hundredths of a second.
+
+    ``slack`` is by how much its start may be off where it was not heard but reckoned.
+    """
 
     word: str
     start: int
     stop: int
+    slack: int = 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -49,6 +49,8 @@ class Settled:
     Attributes:
         words: start and end of each word in hundredths of a second; None where not said or found.
         sure: whether each word was heard where it now stands.
+        slack: by how much each word's start may be off all the same, hundredths of a second; empty
+            where none was reckoned.
         repeated: sentences that were said more than once; the best take counts.
         moved: sentences said out of the script's order, with the one said just before each.
         asides: start and end of stretches whose words are not in the script.
@@ -59,6 +61,7 @@ class Settled:
     repeated: tuple[int, ...] = ()
     moved: tuple[tuple[int, int | None], ...] = ()
     asides: tuple[tuple[int, int], ...] = ()
+    slack: tuple[int, ...] = ()
 
 
 @dataclass(slots=True)
@@ -96,6 +99,7 @@ def settle(
     _widen(script, runs, voiced, pace, length)
     words: list[tuple[int, int] | None] = [None] * len(script.words)
     sure = [False] * len(script.words)
+    slack = [0] * len(script.words)
     by_ear = {one.script: heard[one.heard] for one in kept}
     if aligner is not None:
         _line_up(script, heard, runs, aligner, words, length)
@@ -104,6 +108,7 @@ def settle(
         if found is None:
             words[place] = (one.start, one.stop)
         sure[place] = found is None or abs(found[0] - one.start) <= _AGREES
+        slack[place] = one.slack
     _drop_stretched(script, words, sure, pace)
     if aligner is None:
         _spread(script, runs, words)
@@ -114,6 +119,7 @@ def settle(
         tuple(repeated),
         _moved(script, words),
         _asides(heard, [(run.start, run.stop) for run in runs]),
+        tuple(slack),
     )
 
 

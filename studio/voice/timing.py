@@ -9,7 +9,15 @@ from pathlib import Path
 
 from studio.episode.records import Episode
 from studio.episode.stamps import stamp
-from studio.episode.times import SaidSentence, StepTimes, Times, ask
+from studio.episode.times import (
+    SaidSentence,
+    StepTimes,
+    Times,
+    ask,
+    ask_unsaid,
+    not_said,
+    said_words,
+)
 from studio.errors import BadInput
 from studio.voice.captions import read_captions
 from studio.voice.match import match
@@ -25,7 +33,7 @@ from studio.voice.recognise import (
     language_model,
     recognisers,
 )
-from studio.voice.script import Script, script_of
+from studio.voice.script import Script, ScriptSentence, script_of
 from studio.voice.settle import Settled, Voiced, settle
 from studio.voice.sound import prepared, read_sound
 from studio.voice.wordlist import FILE_NAME, add_words, read_words, told_words, ways_of
@@ -64,6 +72,14 @@ told as not understood, and not as left out."""
 _AROUND, _GROUP, _BEFORE = 8, 6, 300
 """At the second hearing eight sentences on either side are expected, reckoned for six pieces at
 once and three seconds around them (ours)."""
+
+_ENOUGH_LETTERS, _USUAL_PACE, _UNEVEN = 12, 65.0, 0.1
+"""The talker's pace is told from stretches of so many letters, else taken as so many milliseconds a
+letter (140 words a minute of six letters and a half); words are uneven by a tenth of how far inside
+a stretch they stand (ours)."""
+
+_HALF_TRUST = 60
+"""A start that may be off by 0.6 s, and is by half of that in the mean, is just written (ours)."""
 
 _LISTENED = 8
 """A rate of speech is told from so many sure sentences on (ours)."""
@@ -106,8 +122,18 @@ class Timing:
 
     def notes(self) -> tuple[str, ...]:
         """What the turner should know, in words, one thing a line."""
-        lines = [f"step {step}: not sure where it starts; {ask(step)}" for step in self.unsure]
-        lines += [f"step {step}: left out: “{text}”" for step, text in self.left_out]
+        lines = [
+            f"step {step}: {not_said(self.times.source)}; {ask_unsaid(step)}"
+            if self.times.steps[step].is_unsaid
+            else f"step {step}: not sure where it starts; {ask(step)}"
+            for step in self.unsure
+        ]
+        # of a step that was not said at all it is told above
+        lines += [
+            f"step {step}: left out: “{text}”"
+            for step, text in self.left_out
+            if not self.times.steps[step].is_unsaid
+        ]
         lines += [
             f"step {step}: said at another place, after {behind}: “{text}”"
             for step, text, behind in self.moved
@@ -208,31 +234,21 @@ def _heard(
 def time_captions(episode: Episode, captions: Path, *, begins_ms: int = 0) -> Timing:
     """Find an episode's narration in captions (SubRip or WebVTT) by their words.
 
-    A caption's words are spread evenly over its time, so times are as fine as the captions are.
+    A word that the file stamps begins there. The others are spread evenly from stamp to stamp, or
+    over their caption, and are no surer than that (:func:`_spread_over`).
 
     Raises:
         BadInput: there is no script, or the captions cannot be read.
     """
-    from studio.episode.times import said_words
-
     script = _script(episode)
-    heard: list[Heard] = []
-    for one in read_captions(captions):
-        if one.start_ms is None or one.end_ms is None:
-            raise BadInput.of(
-                "a plain text has no times", "give a SubRip or WebVTT file", file=captions
-            )
-        start, end, words = one.start_ms, one.end_ms, said_words(one.text)
-        letters = [0, *accumulate(len(word) for word in words)]
-        span = (end - start) / 10 / max(1, letters[-1])
-        heard += [
-            Heard(
-                word,
-                round(start / 10 + span * letters[place]),
-                round(start / 10 + span * letters[place + 1]),
-            )
-            for place, word in enumerate(words)
-        ]
+    read = read_captions(captions)
+    if any(one.start_ms is None for one in read):
+        raise BadInput.of(
+            "a plain text has no times", "give a SubRip or WebVTT file", file=captions
+        )
+    parts = [part for one in read for part in one.stretches()]
+    pace = _caption_pace(parts)
+    heard = [word for part in parts for word in _spread_over(*part, pace)]
     if not heard:
         raise BadInput.of("there are no captions in this file", "name another", file=captions)
     length = max(one.stop for one in heard)
@@ -242,6 +258,45 @@ def time_captions(episode: Episode, captions: Path, *, begins_ms: int = 0) -> Ti
         return sum(max(0, min(stop, one.stop) - max(start, one.start)) for one in heard)
 
     return _timing(script, settled, captioned, captions.name, length * 10, begins_ms)
+
+
+def _caption_pace(parts: Sequence[tuple[int, int, str]]) -> float:
+    """Milliseconds that the talker takes for a letter where captions leave no pauses."""
+    paces = sorted(
+        (end - start) / letters
+        for start, end, text in parts
+        if (letters := sum(map(len, said_words(text)))) >= _ENOUGH_LETTERS
+    )
+    return paces[len(paces) // 4] if paces else _USUAL_PACE
+
+
+def _spread_over(start: int, end: int, text: str, pace: float) -> list[Heard]:
+    """The words of a stretch of time whose first one begins with it, and how sure each start is.
+
+    Where the talker would have been done earlier there was a pause, and it may stand before any
+    word but the first: so much off may a word be, and a little more for words of uneven length.
+    """
+    words = said_words(text)
+    letters = [0, *accumulate(len(word) for word in words)]
+    whole = max(1, letters[-1])
+    span = (end - start) / whole
+    spare = max(0.0, (end - start) - whole * pace)
+    out = []
+    for place, word in enumerate(words):
+        share = letters[place] / whole
+        inside = min(share, 1 - share) * (end - start)
+        slack = max(share, 1 - share) * spare + _UNEVEN * inside if place else 0.0
+        begin = start + span * letters[place]
+        # the last word before a pause is not as long as the pause
+        longest = max(10.0 * _WORD_MOST, 2 * pace * len(word))
+        stop = min(start + span * letters[place + 1], begin + longest)
+        out.append(Heard(word, round(begin / 10), round(stop / 10), round(slack / 10)))
+    return out
+
+
+def _trust(slack: int) -> float:
+    """What a start counts that may be off by so many hundredths of a second."""
+    return 1 / (1 + slack / _HALF_TRUST)
 
 
 def _script(episode: Episode) -> Script:
@@ -284,7 +339,9 @@ def _timing(
                 text=sentence.text,
                 start_ms=_begins(sentence.words, words),
                 end_ms=max((word[1] for word in there), default=None),
-                confidence=share * (1.0 if settled.sure[sentence.first] else _UNSURE_FIRST),
+                confidence=share
+                * (1.0 if settled.sure[sentence.first] else _UNSURE_FIRST)
+                * _trust(_slack(settled, sentence)),
                 words=words,
             )
         )
@@ -316,6 +373,12 @@ def _timing(
             (begins_ms + 10 * start, begins_ms + 10 * stop) for start, stop in settled.asides
         ),
     )
+
+
+def _slack(settled: Settled, sentence: ScriptSentence) -> int:
+    """By how much a sentence's first found word may be off, hundredths of a second."""
+    places = range(sentence.first, sentence.stop) if settled.slack else ()
+    return next((settled.slack[n] for n in places if settled.words[n] is not None), 0)
 
 
 def _begins(text: Sequence[str], words: Sequence[tuple[int, int] | None]) -> int | None:
@@ -360,6 +423,7 @@ def _step(
             confidence *= _UNSURE_FIRST_OF_STEP
         if not _starts_surely(script, settled, voiced, numbers[0], opens):
             confidence *= _FIRST_UNKNOWN
+        confidence *= _trust(_slack(settled, script.sentences[opens]))
     start = min((one.start_ms for one in there if one.start_ms is not None), default=None)
     end = max((one.end_ms for one in there if one.end_ms is not None), default=None)
     return StepTimes(

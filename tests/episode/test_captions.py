@@ -9,7 +9,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from studio.episode.captions import LINE_CHARACTERS, LINES, LONGEST_MS, captions, speaking_ms
+from studio.episode.captions import (
+    GAP_MS,
+    LINE_CHARACTERS,
+    LINES,
+    LONGEST_MS,
+    captions,
+    speaking_ms,
+)
 from studio.episode.records import Episode, TimedStep
 from studio.measure.trace import mark, plain
 
@@ -158,3 +165,59 @@ def test_a_word_longer_than_a_line_is_told(timed: bool) -> None:
         f"step step-1: “{word}” is longer than a caption's line of 42 characters (43); "
         "it stands on a line of its own: write it in shorter words",
     )
+
+
+TALK = (
+    "Set the dividers and mark in from every corner, along the length and on both end faces. "
+    "Cut. Then do it again with the other mark, slowly, and look at it from all sides before "
+    "the next cut is made."
+)
+
+
+@given(
+    pauses=st.lists(st.sampled_from([0, 0, 0, 200, 900, 1900, 2500, 6000, 20_000]), min_size=60),
+    lengths=st.lists(st.sampled_from([90, 250, 600, 1500]), min_size=60),
+    unheard=st.sets(st.integers(0, 36), max_size=5),
+)
+def test_every_word_is_in_a_caption_while_it_is_said(
+    pauses: list[int], lengths: list[int], unheard: set[int]
+) -> None:
+    tokens = TALK.split()
+    at, words = 1000, []
+    for number, _ in enumerate(tokens):
+        at += pauses[number]
+        words.append(None if number in unheard else (at, at + lengths[number]))
+        at += lengths[number]
+    one = replace(step(TALK, 1000, at + 1000), aloud=TALK)
+    cues, _ = captions([one], 140, {one.id: words})
+    shown = [(cue, word) for cue in cues for word in cue.text.split()]
+    place = 0
+    for token, word in zip(tokens, words, strict=True):
+        # captions hold the words in their order; those of a part that nobody heard are left out
+        found = next((n for n in range(place, len(shown)) if shown[n][1] == token), None)
+        if found is None:
+            assert word is None
+            continue
+        place = found + 1
+        if word is not None:
+            assert shown[found][0].start_ms <= word[0]
+            assert word[0] < shown[found][0].end_ms
+            # two captions that follow at once keep their pause, in which a word may end
+            assert word[1] <= shown[found][0].end_ms + GAP_MS
+    for cue, following in pairwise(cues):
+        assert cue.end_ms <= following.start_ms
+        assert cue.end_ms - cue.start_ms <= LONGEST_MS
+
+
+def test_words_after_a_long_pause_inside_a_sentence_come_with_the_voice() -> None:
+    """A turner stops in the middle to make the cut."""
+    text = "Now bring the gouge round and let it cut."
+    words = [(1000 + 300 * n, 1250 + 300 * n) for n in range(5)]
+    words += [(12_000 + 300 * n, 12_250 + 300 * n) for n in range(4)]
+    one = replace(step(text, 0, 20_000), aloud=text)
+    cues, notes = captions([one], 140, {one.id: words})
+    assert [(cue.start_ms, cue.text) for cue in cues] == [
+        (1000, "Now bring the gouge round"),
+        (12_000, "and let it cut."),
+    ]
+    assert not notes

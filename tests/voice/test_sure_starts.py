@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 import pytest
 
+from studio.episode.times import as_text, ask_unsaid
 from studio.voice.script import Script, ScriptSentence
 from studio.voice.settle import Settled
 from studio.voice.timing import SURE, Timing, _timing
@@ -115,3 +116,18 @@ def test_a_first_word_that_was_not_heard_may_not_stand_far_from_the_second(
     heard = tuple(n != 5 for n in range(len(words)))
     timing = _timing(one, Settled(tuple(words), heard), lambda *_: 0, "a.wav", 20_000, 0)
     assert (timing.unsure == ()) is sure
+
+
+def test_a_step_that_was_not_said_is_told_once_with_both_ways_out() -> None:
+    one = script()
+    words = tuple(
+        None if place < one.sentences[1].stop else (30 * place, 30 * place + 28)
+        for place in range(len(one.words))
+    )
+    timing = _timing(one, Settled(words, tuple(map(bool, words))), lambda *_: 0, "a.wav", 20_000, 0)
+    (step,) = timing.unsure
+    (told,) = [text for text in timing.notes() if text.startswith(f"step {step}:")]
+    assert "not a word of it was found in a.wav" in told
+    assert f"marks: the line {step}:" in told
+    assert "take the step out of the design" in told
+    assert f"# it was not said: {ask_unsaid(step)}" in as_text(timing.times)

@@ -1,0 +1,155 @@
+"""Captions that roll up, as recognisers write them: lines said again, words stamped."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from studio.episode.assemble import open_episode
+from studio.voice.captions import read_captions
+from studio.voice.script import script_of
+from studio.voice.timing import time_captions
+
+Word = tuple[str, int, int]
+
+
+def _clock(ms: int) -> str:
+    return f"{ms // 3_600_000:02d}:{ms // 60_000 % 60:02d}:{ms // 1000 % 60:02d}.{ms % 1000:03d}"
+
+
+def _said(design: Path, pause: Callable[[bool], int]) -> tuple[list[Word], dict[str, int]]:
+    """Every word of a design's script with its start and end, and the true start of each step."""
+    script = script_of(open_episode(design).steps)
+    uneven = random.Random(3)
+    at, words, starts = 1000, [], {}
+    for number, sentence in enumerate(script.sentences):
+        starts.setdefault(sentence.step, at)
+        for word in sentence.words:
+            long = 60 * len(word) + 80 + uneven.randint(-40, 40)
+            words.append((word, at, at + long))
+            at += long
+        following = script.sentences[number + 1 : number + 2]
+        at += pause(not following or following[0].step != sentence.step)
+    return words, starts
+
+
+def _rolling(words: list[Word], *, stamped: bool) -> str:
+    """WebVTT of two lines that roll up, with cues of 10 ms that hold a line that is whole."""
+    lines: list[list[Word]] = [[]]
+    for word in words:
+        if sum(len(one) + 1 for one, _, _ in lines[-1]) + len(word[0]) > 32:
+            lines.append([])
+        lines[-1].append(word)
+    out, above = ["WEBVTT", "Kind: captions", ""], " "
+    for number, line in enumerate(lines):
+        start = line[0][1]
+        end = lines[number + 1][0][1] if number + 1 < len(lines) else line[-1][2]
+        whole = " ".join(word for word, _, _ in line)
+        text = whole
+        if stamped:
+            text = line[0][0]
+            text += "".join(f"<{_clock(at)}><c> {word}</c>" for word, at, _ in line[1:])
+        for begin, stop, upper, lower in (
+            (start, end - 10, above, text),
+            (end - 10, end, whole, " "),
+        ):
+            out += [f"{_clock(begin)} --> {_clock(stop)} align:start", upper, lower, ""]
+        above = whole
+    return "\n".join(out)
+
+
+def _pauses(seed: int) -> Callable[[bool], int]:
+    choice = random.Random(seed)
+    return lambda step: choice.choice([3000, 7000, 12_000] if step else [200, 900])
+
+
+def test_steps_begin_at_their_words_stamps(globe: Path, tmp_path: Path) -> None:
+    words, starts = _said(globe, _pauses(3))
+    file = tmp_path / "auto.vtt"
+    file.write_text(_rolling(words, stamped=True), encoding="utf-8")
+    assert " ".join(one.text for one in read_captions(file)) == " ".join(w for w, _, _ in words)
+    timing = time_captions(open_episode(globe), file)
+    for step in timing.times.steps.values():
+        assert step.start_ms == pytest.approx(starts[step.id], abs=10)
+        assert step.confidence > 0.9
+        # and a word before a pause is no longer than a word
+        assert all(end - start < 1500 for start, end in filter(None, step.words))
+    assert timing.is_complete
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_a_start_reckoned_inside_a_cue_is_written_only_where_it_is_near(
+    globe: Path, tmp_path: Path, seed: int
+) -> None:
+    words, starts = _said(globe, _pauses(seed))
+    file = tmp_path / "auto.vtt"
+    file.write_text(_rolling(words, stamped=False), encoding="utf-8")
+    timing = time_captions(open_episode(globe), file)
+    assert timing.unsure
+    for step in timing.times.steps.values():
+        if step.start_ms is not None:
+            assert step.start_ms == pytest.approx(starts[step.id], abs=600)
+
+
+def test_a_start_inside_a_cue_that_is_full_of_words_is_written(globe: Path, tmp_path: Path) -> None:
+    """Nobody can pause where there is no time for it."""
+    words, starts = _said(globe, lambda _: 100)
+    file = tmp_path / "auto.vtt"
+    file.write_text(_rolling(words, stamped=False), encoding="utf-8")
+    timing = time_captions(open_episode(globe), file)
+    assert not timing.unsure
+    for step in timing.times.steps.values():
+        assert step.start_ms == pytest.approx(starts[step.id], abs=400)
+
+
+CUES = {
+    "three lines roll up": (
+        ["one two", "one two\nthree", "one two\nthree\nfour", "three\nfour\nfive"],
+        ["one two", "three", "four", "five"],
+    ),
+    "a line grows": (
+        ["set", "set the", "set the rest", "set the rest\nclose", "close to it"],
+        ["set", "the", "rest", "close", "to it"],
+    ),
+    "said again by the talker": (
+        ["stop the lathe", "stop the lathe"],
+        ["stop the lathe", "stop the lathe"],
+    ),
+}
+
+
+@pytest.mark.parametrize("kind", CUES)
+def test_every_word_is_read_once(tmp_path: Path, kind: str) -> None:
+    shown, said = CUES[kind]
+    file = tmp_path / "c.srt"
+    file.write_text(
+        "\n".join(
+            f"{n}\n00:00:{2 * n:02d},000 --> 00:00:{2 * n + 2:02d},000\n{text}\n"
+            for n, text in enumerate(shown, 1)
+        ),
+        encoding="utf-8",
+    )
+    found = read_captions(file)
+    assert [one.text for one in found] == said
+    lines = file.read_text(encoding="utf-8").splitlines()
+    assert all(one.text.split()[0] in lines[one.line - 1] for one in found)
+
+
+def test_stamps_that_go_back_or_stand_inside_a_word_are_passed_by(tmp_path: Path) -> None:
+    file = tmp_path / "c.vtt"
+    file.write_text(
+        "WEBVTT\n\n00:10.000 --> 00:14.000\n"
+        "mark<00:11.000> the <00:10.500>oc<00:12.000>tagon "
+        "<00:13.000><c>twice</c><00:20.000> now\n",
+        encoding="utf-8",
+    )
+    (one,) = read_captions(file)
+    assert one.text == "mark the octagon twice now"
+    assert list(one.stretches()) == [
+        (10_000, 11_000, "mark"),
+        (11_000, 13_000, "the octagon"),
+        (13_000, 14_000, "twice now"),
+    ]
