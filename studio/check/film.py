@@ -1,9 +1,10 @@
 """``chapters-disagree``, ``captions-disagree``, ``title-disagrees``, ``film-changed``,
-``stale-film``: the burnt film.
+``stale-film``, ``faint-overlay``: the burnt film.
 
 What it does: reads title, chapters and captions out of ``film.mp4`` and compares them with the
 design's, and the stamps of the description with the chapter file's; sees whether the film was
-burnt from what design and look say now; and looks at one picture under each card.
+burnt from what design and look say now; looks at one picture under each card, and at many under a
+plate that is as clear as the footage seemed to allow.
 Why it matters: the film is what viewers see; a page can be mended, a film is published once.
 Use instead: run ``studio burn`` again.
 """
@@ -22,13 +23,14 @@ from studio.episode.digest import said_digest
 from studio.episode.records import Episode
 from studio.episode.stamps import stamp
 from studio.episode.takes import LENGTH_SLACK_MS
-from studio.film.look import Look, load_look
+from studio.film.look import LEAST_CONTRAST, Look, load_look
 from studio.film.probe import probe
 from studio.film.reading_back import (
     FILM,
     SETTLED_MS,
     FilmContents,
     cards_not_shown,
+    faint_cards,
     film_contents,
 )
 from studio.measure.trace import plain
@@ -124,6 +126,13 @@ def _pictures(episode: Episode, path: Path, look: Look, codes: Codes) -> list[Fi
         said = f"(another picture at {stamp((card.start_ms or 0) + SETTLED_MS)})"
         expected = f"the card {card.file_name}: {codes.again}"
         findings.append(_finding(codes.changed, path.name, said, expected))
+    for faint in faint_cards(path, episode, look):
+        said = (
+            f"{faint.contrast:.1f}:1 between lettering and plate of {faint.card.file_name} at "
+            f"{stamp(faint.at_ms)}"
+        )
+        expected = f"{LEAST_CONTRAST}:1 at least: {codes.again}"
+        findings.append(_finding("faint-overlay", path.name, said, expected))
     return findings
 
 

@@ -8,7 +8,7 @@ from typing import Literal
 
 from studio.commands.telling import note, say_json, say_written
 from studio.episode.assemble import open_episode
-from studio.episode.places import as_text, places_file, read_places, with_places
+from studio.episode.places import as_text, denser, places_file, read_places, with_places
 from studio.files import write_outputs, write_whole
 
 
@@ -51,6 +51,8 @@ def burn(
     report = burn_film(
         placed, master, out / FILM, allow_silent=episode.silent, engine=engine, tell=note
     )
+    places = denser(places, placed.cards, report.densities)
+    placed = replace(episode, cards=with_places(episode.cards, places))
     # only now that the film has its name: a burn that failed leaves everything as it was
     written: list[Path] = []
     kept: tuple[str, ...] = ()

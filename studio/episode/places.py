@@ -101,6 +101,15 @@ def _place(tree: Any) -> CardPlace:
     return CardPlace(corner=corner, opacity=opacity, calm=calm, seen=str(tree.get("seen", "")))
 
 
+def denser(places: Places, cards: Sequence[Card], dense: Mapping[int, float]) -> Places:
+    """The places with the densities, by card's number, that a burn found to be needed."""
+    numbers = {name: number for number, name in place_names(cards).items()}
+    return {
+        name: replace(place, opacity=dense[numbers[name]]) if numbers.get(name) in dense else place
+        for name, place in places.items()
+    }
+
+
 def with_places(cards: Sequence[Card], places: Places) -> tuple[Card, ...]:
     """The cards at the places found for them; those without one are left as they are."""
     names = place_names(cards)

@@ -19,14 +19,14 @@ if TYPE_CHECKING:
     from av.video.frame import VideoFrame
     from PIL import Image
 
-# Kr and Kb (ITU-T H.273 table 4)
-_WEIGHTS = {
+WEIGHTS = {
     "bt709": (0.2126, 0.0722),
     "bt470bg": (0.299, 0.114),
     "smpte170m": (0.299, 0.114),
     "fcc": (0.30, 0.11),
     "smpte240m": (0.212, 0.087),
 }
+"""Kr and Kb of each colour matrix (ITU-T H.273 table 4)."""
 
 _FULL = 256
 """Full strength of a card that has come up."""
@@ -79,7 +79,7 @@ class StoredCard:
         Raises:
             ValueError: nothing is drawn on it, or the matrix is none that is known.
         """
-        if matrix not in _WEIGHTS:
+        if matrix not in WEIGHTS:
             raise ValueError(f"the colour matrix {matrix} is not known")
         box = picture.getbbox()
         if box is None:
@@ -91,7 +91,7 @@ class StoredCard:
         pixels = np.asarray(picture.crop((left, top, right, foot)).convert("RGBA"), np.float64)
         cover = pixels[:, :, 3]
         red, green, blue = (pixels[:, :, part] / 255 for part in range(3))
-        k_red, k_blue = _WEIGHTS[matrix]
+        k_red, k_blue = WEIGHTS[matrix]
         luma = k_red * red + (1 - k_red - k_blue) * green + k_blue * blue
         self._planes = (
             _Plane(left, top, _whole((16 + 219 * luma) * cover), _whole(cover), 255),

@@ -10,8 +10,8 @@ from __future__ import annotations
 import dataclasses
 import sys
 import time
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
 from fractions import Fraction
 from pathlib import Path
 from typing import Literal, get_args
@@ -22,10 +22,12 @@ from studio.errors import BadInput
 from studio.files import keep_aside, ready_folder
 from studio.film.blending import StoredCard
 from studio.film.corners import with_corners
+from studio.film.density import densities, watch_for, with_densities
 from studio.film.exact import (
     CannotCopy,
     LaidCard,
     LastFilm,
+    MadePiece,
     Plan,
     Survey,
     require_exact,
@@ -38,7 +40,15 @@ from studio.film.last_burn import forget, is_as_burned, last_film, remember
 from studio.film.look import Look, load_look
 from studio.film.overlays import draw
 from studio.film.probe import Footage, probe
-from studio.film.ranges import better_export, needed_ms, pieces, settled, share_text, showing
+from studio.film.ranges import (
+    Showing,
+    better_export,
+    needed_ms,
+    pieces,
+    settled,
+    share_text,
+    showing,
+)
 from studio.film.telling import Bar, clock
 from studio.film.whole import assumed_matrix, known_matrix, road, write_whole
 from studio.film.working import working_folder
@@ -99,6 +109,7 @@ class BurnReport:
         encoded: pictures encoded in this burn.
         taken_over: pictures taken from the last film, where a card stands that did not change.
         endings: of each card; empty with moviepy, which moves none.
+        densities: by card's number, of plates that had to be denser than they were given.
         frames: pictures in it, as many as in the master.
         fps: pictures per second.
         duration_ms: its length.
@@ -124,6 +135,7 @@ class BurnReport:
     encoded: int
     taken_over: int = 0
     endings: tuple[Ending, ...] = ()
+    densities: Mapping[int, float] = field(default_factory=dict)
 
 
 def burn(
@@ -180,13 +192,16 @@ def burn(
             settle: Callable[[], None] | None = None
             if plan is not None:
                 try:
-                    settle = _make_exact(job, plan, draft, bar)
+                    plan, settle = _make_exact(job, plan, draft, bar)
                 except CannotCopy as why:
                     # never seen, but a film that is not exact is not handed over as one
                     notes, plan = (*notes, _whole_note(why)), None
+            denser: Mapping[int, float]
             if plan is None:
                 job.tell(f"All {footage.frames:,} pictures are encoded{reason}.")
-                _make_whole(job, draft, bar)
+                denser = _make_whole(job, draft, bar)
+            else:
+                denser = plan.denser
             draft.chmod(0o644)
             if out.exists() and not is_as_burned(out):
                 notes = (*notes, keep_aside(out))
@@ -213,6 +228,7 @@ def burn(
         encoded=footage.frames if plan is None else plan.encoded,
         taken_over=0 if plan is None else plan.taken_over,
         endings=() if plan is None else plan.endings,
+        densities=denser,
     )
 
 
@@ -264,6 +280,7 @@ class _ExactPlan:
     encoded: int
     taken_over: int
     endings: tuple[Ending, ...]
+    denser: Mapping[int, float] = field(default_factory=dict)
 
 
 def _plan(job: _Job) -> _ExactPlan:
@@ -278,16 +295,7 @@ def _plan(job: _Job) -> _ExactPlan:
     planned = [showing(card, index) for card in episode.cards]
     showings = settled(planned, index)
     parts = pieces(showings, index)
-    fade = job.look.fade_ms * float(footage.fps) / 1000
-    laid = tuple(
-        LaidCard(
-            one,
-            StoredCard(draw(card, job.size, job.look, episode.keep_clear), assumed_matrix(footage)),
-            # a very short card still reaches full strength in its middle
-            min(fade, (one.beyond - one.first) / 3),
-        )
-        for card, one in zip(with_corners(episode.cards, job.look, job.size), showings, strict=True)
-    )
+    laid = _laid(job, showings)
     # where a chapter begins on an encoded picture, players find a key frame
     chapters = frozenset(index.at(chapter.start_ms) for chapter in episode.chapters)
     settings = settings_for(master, parts, PRESET, EXACT_QUALITY)
@@ -329,22 +337,76 @@ def _plan(job: _Job) -> _ExactPlan:
     return _ExactPlan(plan, last, encoded, taken_over, endings)
 
 
-def _make_exact(job: _Job, exact: _ExactPlan, draft: Path, bar: Bar | None) -> Callable[[], None]:
-    """Make the film as ``draft``; returns what is to be done once it has its name."""
-    if bar is not None:
-        bar(frame_index__total=exact.encoded)
+def _laid(job: _Job, showings: Sequence[Showing]) -> tuple[LaidCard, ...]:
+    """The cards as they are laid on, each on its pictures."""
+    footage, clear = job.footage, job.episode.keep_clear
+    fade = job.look.fade_ms * float(footage.fps) / 1000
+    cards = with_corners(job.episode.cards, job.look, job.size)
+    return tuple(
+        LaidCard(
+            one,
+            StoredCard(draw(card, job.size, job.look, clear), assumed_matrix(footage)),
+            # a very short card still reaches full strength in its middle
+            min(fade, (one.beyond - one.first) / 3),
+            watch_for(card, job.size, job.look, clear, footage),
+        )
+        for card, one in zip(cards, showings, strict=True)
+    )
+
+
+def _make_exact(
+    job: _Job, exact: _ExactPlan, draft: Path, bar: Bar | None
+) -> tuple[_ExactPlan, Callable[[], None]]:
+    """Make the film as ``draft``; returns what came of the plan, and what is to be done once the
+    film has its name."""
+
+    def write(plan: Plan, out: Path, last: LastFilm | None, count: int) -> tuple[MadePiece, ...]:
+        if bar is not None:
+            bar(frame_index__total=count)
+        return write_pictures(
+            plan,
+            out,
+            last=last,
+            progress=lambda done: bar(frame_index__index=done) if bar is not None else None,
+        )
+
     pictures = draft.with_name("pictures.mp4")
     plan, master = exact.plan, exact.plan.master
-    made = write_pictures(
-        plan,
-        pictures,
-        last=exact.last,
-        progress=lambda count: bar(frame_index__index=count) if bar is not None else None,
-    )
+    made = write(plan, pictures, exact.last, exact.encoded)
+    seen = {one.showing.number: one.watch for one in plan.cards if one.watch is not None}
+    given = {card.number: card.opacity or 0 for card in job.episode.cards}
+    denser = {
+        number: watch.density for number, watch in seen.items() if watch.density > given[number]
+    }
+    if denser:
+        # what no such card stands on is taken from the first pass
+        job = _with_densities(job, denser)
+        plan = dataclasses.replace(plan, cards=_laid(job, [one.showing for one in plan.cards]))
+        first = LastFilm(pictures, made)
+        kept = plan.taken_over(first)
+        again = sum(
+            part.beyond - part.start for place, part in enumerate(plan.parts) if place not in kept
+        )
+        job.tell(f"For that {again:,} of them are encoded a second time.")
+        second = draft.with_name("again.mp4")
+        made = write(plan, second, first, again)
+        pictures.unlink()
+        pictures = second
+        exact = dataclasses.replace(exact, plan=plan, encoded=exact.encoded + again, denser=denser)
     join(job.episode, job.footage, job.look, pictures, draft, master.index.time_base.denominator)
     pictures.unlink()
     film = require_exact(plan, draft)
-    return lambda: remember(job.out, film.digest, master.reading.digest, plan.settings.text(), made)
+    return exact, lambda: remember(
+        job.out, film.digest, master.reading.digest, plan.settings.text(), made
+    )
+
+
+def _with_densities(job: _Job, denser: Mapping[int, float]) -> _Job:
+    """The job with denser plates, which is told."""
+    each = ", ".join(f"{number} {share:.0%}" for number, share in denser.items())
+    job.tell(f"Pictures between those looked at ask for denser plates, of overlay {each}.")
+    cards = with_densities(job.episode.cards, denser)
+    return dataclasses.replace(job, episode=dataclasses.replace(job.episode, cards=cards))
 
 
 def _whole_note(why: CannotCopy) -> str:
@@ -458,8 +520,12 @@ def _untagged_note(footage: Footage) -> str:
 # --- all pictures through moviepy -------------------------------------------------------------
 
 
-def _make_whole(job: _Job, draft: Path, bar: Bar | None) -> None:
-    """Make the film as ``draft``, every picture encoded anew."""
+def _make_whole(job: _Job, draft: Path, bar: Bar | None) -> dict[int, float]:
+    """Make the film as ``draft``, every picture encoded anew; returns plates made denser."""
+    cards = with_corners(job.episode.cards, job.look, job.size)
+    denser = densities(cards, job.size, job.look, job.episode.keep_clear, job.footage)
+    if denser:
+        job = _with_densities(job, denser)
     pictures = draft.with_name("pictures.mp4")
     write_whole(
         job.footage, job.episode, job.look, pictures, preset=PRESET, quality=QUALITY, bar=bar
@@ -468,3 +534,4 @@ def _make_whole(job: _Job, draft: Path, bar: Bar | None) -> None:
     require_whole(pictures, dataclasses.replace(job.footage, has_sound=False))
     join(job.episode, job.footage, job.look, pictures, draft)
     require_whole(draft, job.footage)
+    return denser

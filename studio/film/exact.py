@@ -34,6 +34,7 @@ from studio.film.avc import (
     unit_types,
 )
 from studio.film.blending import StoredCard, fading
+from studio.film.density import PlateWatch
 from studio.film.probe import Footage
 from studio.film.ranges import PictureIndex, Piece, Showing, reorder_allowed
 
@@ -238,16 +239,21 @@ def _require_plain(packet: Packet) -> None:
 
 @dataclass(frozen=True, slots=True)
 class LaidCard:
-    """A card, the pictures it stands on, and the pictures over which it comes and goes."""
+    """A card, the pictures it stands on, and the pictures over which it comes and goes.
+
+    The ``watch`` looks at each of them, if its plate may be too clear for one.
+    """
 
     showing: Showing
     drawn: StoredCard
     fade: float
+    watch: PlateWatch | None = None
 
     def digest(self) -> str:
         """SHA-256 over all that it puts on the film."""
         one = self.showing
-        found = hashlib.sha256(f"{one.first} {one.beyond} {self.fade}".encode("ascii"))
+        # films whose covered pictures were not all looked at say another word here
+        found = hashlib.sha256(f"watched {one.first} {one.beyond} {self.fade}".encode("ascii"))
         for part in self.drawn.digest_parts():
             found.update(part)
         return found.hexdigest()
@@ -619,11 +625,16 @@ class _Writer:
     def _drawn_on(self, frame: VideoFrame, number: int, part: Piece) -> VideoFrame:
         from av.video.frame import PictureType
 
-        for card in self._plan.cards:
-            if card.showing.first <= number < card.showing.beyond:
-                # the decoder may still need this picture to make others from
-                frame.make_writable()
-                card.drawn.lay_on(frame, self._strength(card, number))
+        standing = [
+            card for card in self._plan.cards if card.showing.first <= number < card.showing.beyond
+        ]
+        for card in standing:
+            if card.watch is not None:
+                card.watch.look(frame)
+        for card in standing:
+            # the decoder may still need this picture to make others from
+            frame.make_writable()
+            card.drawn.lay_on(frame, self._strength(card, number))
         # else the master's picture types would be forced on the encoder
         forced = number in self._plan.key_pictures
         frame.pict_type = PictureType.I if forced else PictureType.NONE

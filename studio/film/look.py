@@ -263,11 +263,12 @@ class CardStyle(_Part):
         """
         step = 0.01
         density = self.opacity if self.clearest is None else self.clearest
-        while density < self.opacity and not self._is_readable(density, darkest, lightest):
+        while density < self.opacity and not self.is_readable(density, darkest, lightest):
             density = min(self.opacity, round(density + step, 2))
         return density
 
-    def _is_readable(self, density: float, darkest: Rgb, lightest: Rgb) -> bool:
+    def is_readable(self, density: float, darkest: Rgb, lightest: Rgb) -> bool:
+        """Whether every text has its contrast on a plate of that density over such pictures."""
         return all(
             worst_contrast(rgb(getattr(self, name)), rgb(self.plate), density, (darkest, lightest))
             >= least

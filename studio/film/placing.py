@@ -12,12 +12,12 @@ from __future__ import annotations
 import hashlib
 import math
 import os
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import asdict, replace
 from itertools import pairwise, takewhile
 from pathlib import Path
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -37,13 +37,10 @@ from studio.film.corners import (
 from studio.film.look import Look, Rgb, load_look
 from studio.film.overlays import Box, faults_in_design, outlines, style_of
 from studio.film.probe import Footage, probe
-from studio.film.whole import Pixels, rgb_picture
+from studio.film.whole import Pixels, decoded, rgb_picture
 
 if TYPE_CHECKING:
     from av.video.frame import VideoFrame
-
-_Skip = Literal["DEFAULT", "NONREF", "NONKEY"]
-"""Which pictures a decoder passes by, in its words."""
 
 _Boxes = Mapping[int, Mapping[str, Box]]
 """By card's number: where its plate stands in each corner that it may stand in."""
@@ -259,7 +256,7 @@ def _keys(footage: Footage, start: float, end: float) -> list[tuple[float, Pixel
     """
     kept: list[tuple[float, Pixels]] = []
     stride = 1
-    inside = (one for one in _decoded(footage, start, "NONKEY") if one[0] >= start)
+    inside = (one for one in decoded(footage, start, "NONKEY") if one[0] >= start)
     for place, (at, frame) in enumerate(takewhile(lambda one: one[0] < end, inside)):
         if place % stride == 0:
             kept.append((at, rgb_picture(frame, footage)))
@@ -277,7 +274,7 @@ def _near(
     decode them is most of the work.
     """
     last: tuple[float, VideoFrame] | None = None
-    for at, frame in _decoded(footage, wanted, "DEFAULT" if exact else "NONREF"):
+    for at, frame in decoded(footage, wanted, "DEFAULT" if exact else "NONREF"):
         if at >= end and last is not None:
             break
         last = at, frame
@@ -285,22 +282,6 @@ def _near(
         if at >= wanted - 5e-4:
             break
     return (last[0], rgb_picture(last[1], footage)) if last is not None else None
-
-
-def _decoded(footage: Footage, start: float, skip: _Skip) -> Iterator[tuple[float, VideoFrame]]:
-    """Pictures and their times, seconds, from the key frame before ``start`` on."""
-    import av
-
-    with av.open(str(footage.path)) as container:
-        stream = next(one for one in container.streams.video if one.width)
-        # several of these run side by side, and none goes on for long
-        stream.codec_context.thread_count = 1
-        stream.codec_context.skip_frame = skip
-        assert stream.time_base is not None
-        offset = footage.start_ms / 1000
-        container.seek(max(0, round((start + offset) / stream.time_base)), stream=stream)
-        for frame in container.decode(stream):
-            yield (frame.time or 0.0) - offset, frame
 
 
 def coarse_luma(picture: Pixels) -> NDArray[np.float32]:

@@ -9,12 +9,16 @@ from typing import TYPE_CHECKING
 from studio.episode.digest import PREFIX
 from studio.episode.records import Card, Episode, FrameSize
 from studio.film.corners import with_corners
-from studio.film.look import Look
-from studio.film.overlays import draw
+from studio.film.look import LEAST_CONTRAST, CardStyle, Look, contrast_ratio, rgb
+from studio.film.overlays import draw, style_of
+from studio.film.probe import Footage, probe
+from studio.film.ranges import needed_ms
+from studio.film.whole import decoded, rgb_picture
 
 if TYPE_CHECKING:
     from av.container import InputContainer
     from av.video.frame import VideoFrame
+    from PIL import Image
 
 FILM = "film.mp4"
 """The finished film's name in the out folder."""
@@ -132,6 +136,100 @@ def cards_not_shown(path: Path, episode: Episode, look: Look) -> tuple[Card, ...
             if solid.any() and np.abs(seen - light)[solid].mean() > _FURTHEST:
                 missed.append(card)
     return tuple(missed)
+
+
+_BARE_EDGE = 5
+"""Pixels across which an encoder smears lettering into the plate, taken off round it (ours)."""
+
+_WORST_SHARE = 0.005
+"""Of a plate's pixels so many, the lightest and the darkest, are taken together: a pixel alone may
+be an encoder's slip (ours)."""
+
+_MEASURED = 0.97
+"""Contrast measured in an encoded film may be so much less than was reckoned for it (ours)."""
+
+_STEADY = 3.0
+"""Mean difference of brightness by which a card's solid parts may change while it stands (ours)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Faint:
+    """A card whose lettering has too little contrast in a picture of the film."""
+
+    card: Card
+    at_ms: int
+    contrast: float
+
+
+def faint_cards(path: Path, episode: Episode, look: Look) -> tuple[Faint, ...]:
+    """Cards whose lettering is too faint over some picture of the film, with the worst picture.
+
+    All pictures under a card are looked at that others are made from; plates that no footage can
+    make too clear are not.
+    """
+    footage = probe(path)
+    size = FrameSize(footage.width, footage.height)
+    found = []
+    for card in with_corners(episode.cards, look, size):
+        style = style_of(card.kind, look)
+        if card.opacity is None or card.opacity >= style.opacity or card.start_ms is None:
+            continue
+        drawn = draw(card, size, look, episode.keep_clear)
+        worst = _faintest(footage, card, drawn, look.fade_ms, style)
+        if worst is not None and worst.contrast < _MEASURED * LEAST_CONTRAST:
+            found.append(worst)
+    return tuple(found)
+
+
+def _faintest(
+    footage: Footage, card: Card, drawn: Image.Image, fade_ms: int, style: CardStyle
+) -> Faint | None:
+    import numpy as np
+    from PIL import Image, ImageFilter
+
+    assert card.start_ms is not None
+    assert card.opacity is not None
+    alpha = np.asarray(drawn.getchannel("A"))
+    bare = Image.fromarray((alpha == round(255 * card.opacity)).astype(np.uint8) * 255)
+    plate = np.asarray(bare.filter(ImageFilter.MinFilter(_BARE_EDGE))) > 0
+    solid = alpha >= _SOLID
+    if not plate.any():
+        return None
+    colours = np.asarray(drawn.convert("RGB"), np.float64)[solid]
+    light = colours @ np.array([0.2126, 0.7152, 0.0722])
+    count = max(1, round(_WORST_SHARE * plate.sum()))
+    read_by = card.start_ms + needed_ms(card)
+    steady: float | None = None
+    seen: list[int] = []
+    worst: Faint | None = None
+    for seconds, frame in decoded(footage, (card.start_ms + fade_ms) / 1000, "NONREF"):
+        at = round(1000 * seconds)
+        if at >= (card.end_ms or card.start_ms) - fade_ms:
+            break
+        if at < card.start_ms + fade_ms:
+            continue
+        grey = frame.to_ndarray(format="gray")
+        if solid.any():
+            off = float(np.abs(grey[solid] - light).mean())
+            # an end may lie earlier than planned, but never before the card has been read
+            if at >= read_by - fade_ms and steady is not None and off > steady + _STEADY:
+                break
+            steady = off if steady is None else max(steady, off)
+        ordered = np.argsort(grey[plate], kind="stable")
+        ends = [int(grey[plate][ordered[place]]) for place in (count - 1, -count)]
+        if seen and seen[0] <= ends[0] and ends[1] <= seen[1]:
+            continue
+        seen = [min(seen[0], ends[0]), max(seen[1], ends[1])] if seen else ends
+        under = rgb_picture(frame, footage)[plate]
+        for part in (ordered[:count], ordered[-count:]):
+            red, green, blue = np.rint(under[part].mean(axis=0)).astype(int).tolist()
+            contrast = min(
+                contrast_ratio(rgb(text), (red, green, blue))
+                for text in (style.heading, style.text, style.quiet)
+            )
+            if worst is None or contrast < worst.contrast:
+                worst = Faint(card, at, contrast)
+    return worst
 
 
 def _picture_at(film: InputContainer, at_ms: int) -> VideoFrame | None:

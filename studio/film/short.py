@@ -9,7 +9,7 @@ from pathlib import Path
 
 import numpy as np
 
-from studio.episode.places import as_text, places_file, with_places
+from studio.episode.places import as_text, denser, places_file, with_places
 from studio.episode.records import Episode, FrameSize
 from studio.episode.short import short_of
 from studio.errors import BadInput
@@ -120,6 +120,7 @@ def make_short(
         report = burn(
             short, part, out, allow_silent=not footage.has_sound, engine="moviepy", tell=tell
         )
+    places = denser(places, short.cards, report.densities)
     # beside the short as beside a design: by them studio check draws its cards again
     write_whole(places_file(out), as_text(places).encode("utf-8"))
     return Short(report, middle)

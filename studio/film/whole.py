@@ -15,7 +15,7 @@ from fractions import Fraction
 from itertools import pairwise
 from math import ceil
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -33,6 +33,9 @@ if TYPE_CHECKING:
     from av.video.frame import VideoFrame
 
 Pixels = NDArray[np.uint8]
+
+Skip = Literal["DEFAULT", "NONREF", "NONKEY"]
+"""Which pictures a decoder passes by, in its words."""
 
 # Matrices that the road through RGB can name on both ends: in PyAV's words, in ffmpeg's.
 _ROADS = {
@@ -168,6 +171,22 @@ def rgb_picture(frame: VideoFrame, footage: Footage, size: tuple[int, int] | Non
     pixels: Pixels = picture.to_ndarray()  # type: ignore[assignment]
     # turned the other way round: numpy counts quarter turns anticlockwise
     return np.rot90(pixels, -footage.rotation // 90)
+
+
+def decoded(footage: Footage, start: float, skip: Skip) -> Iterator[tuple[float, VideoFrame]]:
+    """Pictures and their times, seconds, from the key frame before ``start`` on."""
+    import av
+
+    with av.open(str(footage.path)) as container:
+        stream = next(one for one in container.streams.video if one.width)
+        # several of these run side by side, and none goes on for long
+        stream.codec_context.thread_count = 1
+        stream.codec_context.skip_frame = skip
+        assert stream.time_base is not None
+        offset = footage.start_ms / 1000
+        container.seek(max(0, round((start + offset) / stream.time_base)), stream=stream)
+        for frame in container.decode(stream):
+            yield (frame.time or 0.0) - offset, frame
 
 
 class _Pictures:

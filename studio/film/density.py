@@ -1,0 +1,201 @@
+"""How dense a card's plate must be over every picture that it covers.
+
+A place is chosen by a few pictures (``placing.py``); between them the footage may brighten or
+darken. So each covered picture is looked at as it is drawn on. Most are done with by six numbers,
+the extremes of its stored planes under the plate; only where these would not do are colours
+reckoned.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from studio.episode.records import Card, FrameSize, Strips
+from studio.film.blending import WEIGHTS
+from studio.film.look import CardStyle, Look, Rgb
+from studio.film.overlays import Box, outlines, style_of
+from studio.film.probe import Footage
+from studio.film.whole import assumed_matrix, decoded
+
+if TYPE_CHECKING:
+    from av.video.frame import VideoFrame
+
+_ROUNDING = 2
+"""Levels by which a colour may differ from what is reckoned here (ours): stored planes are rounded,
+and colour has one sample for four."""
+
+_Planes = Sequence[NDArray[np.uint8]]
+
+
+class PlateWatch:
+    """Looks at pictures under a plate, and makes it denser where its texts could not be read.
+
+    Attributes:
+        density: that the pictures seen so far need, 0 to 1; at least the one it began with.
+    """
+
+    def __init__(self, style: CardStyle, density: float, box: Box, matrix: str) -> None:
+        """Begin.
+
+        Args:
+            style: of the card.
+            density: of its plate, as it was drawn.
+            box: of the plate, in stored pixels.
+            matrix: the film's colour matrix.
+        """
+        self.density = density
+        self._style, self._box = style, box
+        k_red, k_blue = WEIGHTS[matrix]
+        k_green = 1 - k_red - k_blue
+        # the formulas of blending.py the other way round: what blue and red difference add
+        self._adds = np.array(
+            [
+                (0.0, 2 * (1 - k_red)),
+                (-2 * k_blue * (1 - k_blue) / k_green, -2 * k_red * (1 - k_red) / k_green),
+                (2 * (1 - k_blue), 0.0),
+            ]
+        )
+
+    def look(self, frame: VideoFrame) -> None:
+        """Look at a picture, 8-bit 4:2:0 of limited range, before anything is drawn on it."""
+        if self.density >= self._style.opacity:
+            return
+        luma, blue, red = self._under(frame)
+        lows, highs = zip(*((part.min(), part.max()) for part in (luma, blue, red)), strict=True)
+        if not self._readable(*self._bounds(lows, highs)):
+            darkest, lightest = self._colours(luma, blue, red)
+            if not self._readable(darkest, lightest):
+                self.density = max(self.density, self._style.density_over(darkest, lightest))
+
+    def _readable(self, darkest: Rgb, lightest: Rgb) -> bool:
+        return self._style.is_readable(self.density, darkest, lightest)
+
+    def _under(self, frame: VideoFrame) -> _Planes:
+        left, top, right, foot = self._box
+        left, top = left // 2 * 2, top // 2 * 2
+        right, foot = (right + 1) // 2 * 2, (foot + 1) // 2 * 2
+        out = []
+        for number, stored in enumerate(frame.planes):
+            rows = np.frombuffer(memoryview(stored), np.uint8).reshape(-1, stored.line_size)
+            by = 2 if number else 1
+            out.append(rows[top // by : foot // by, left // by : right // by])
+        return out
+
+    def _bounds(self, lows: Sequence[int], highs: Sequence[int]) -> tuple[Rgb, Rgb]:
+        """Colours between which all of a picture's must lie, by the extremes of its planes."""
+        ends = np.array([lows, highs], dtype=np.float64)
+        light = (ends[:, 0] - 16) / 219
+        tints = (ends[:, 1:] - 128) / 224
+        both = self._adds[None, :, :] * tints[:, None, :]
+        least, most = both.min(axis=0).sum(axis=1), both.max(axis=0).sum(axis=1)
+        return _levels(light[0] + least, -_ROUNDING), _levels(light[1] + most, _ROUNDING)
+
+    def _colours(
+        self, luma: NDArray[np.uint8], blue: NDArray[np.uint8], red: NDArray[np.uint8]
+    ) -> tuple[Rgb, Rgb]:
+        """Least and greatest red, green and blue that a picture has under the plate."""
+        # of the four samples of luma that share one of colour only the ends matter
+        pairs = luma[0::2], luma[1::2]
+        low, high = np.minimum(*pairs), np.maximum(*pairs)
+        low = np.minimum(low[:, 0::2], low[:, 1::2])
+        high = np.maximum(high[:, 0::2], high[:, 1::2])
+        dark, light = ((part.astype(np.float32) - 16) / 219 for part in (low, high))
+        blues, reds = ((part.astype(np.float32) - 128) / 224 for part in (blue, red))
+        tints = [of_blue * blues + of_red * reds for of_blue, of_red in self._adds]
+        return (
+            _levels(np.array([float((dark + tint).min()) for tint in tints]), -_ROUNDING),
+            _levels(np.array([float((light + tint).max()) for tint in tints]), _ROUNDING),
+        )
+
+
+def _levels(shares: NDArray[np.float64], margin: int) -> Rgb:
+    """Shares of full red, green and blue as levels, so many further, within what there is."""
+    red, green, blue = np.clip(np.rint(255 * shares) + margin, 0, 255).astype(int).tolist()
+    return red, green, blue
+
+
+def watch_for(
+    card: Card, size: FrameSize, look: Look, clear: Strips, footage: Footage
+) -> PlateWatch | None:
+    """A watch for a card; None where its plate is as dense as any picture needs.
+
+    Args:
+        card: in its corner.
+        size: of the upright pictures.
+        look: of the card.
+        clear: what stays free beside the look's margins.
+        footage: the master.
+    """
+    style = style_of(card.kind, look)
+    if card.opacity is None or card.opacity >= style.opacity:
+        return None
+    box = outlines(card, size, look, clear)[card.corner]
+    return PlateWatch(style, card.opacity, _stored(box, footage), assumed_matrix(footage))
+
+
+def _stored(box: Box, footage: Footage) -> Box:
+    """A box of the upright picture where it lies in the stored one."""
+    left, top, right, foot = box
+    wide, high = footage.width, footage.height
+    if footage.rotation == 90:
+        return top, wide - right, foot, wide - left
+    if footage.rotation == 180:
+        return wide - right, high - foot, wide - left, high - top
+    if footage.rotation == 270:
+        return high - foot, left, high - top, right
+    return box
+
+
+def densities(
+    cards: Sequence[Card], size: FrameSize, look: Look, clear: Strips, footage: Footage
+) -> dict[int, float]:
+    """Densities of plates, by card's number, that must be more than was chosen.
+
+    Every covered picture is decoded for it, so it is for burns that encode all anyway.
+
+    Args:
+        cards: with times, in their corners.
+        size: of the upright pictures.
+        look: of the cards.
+        clear: what stays free beside the look's margins.
+        footage: the master.
+    """
+    found = [(card, watch_for(card, size, look, clear, footage)) for card in cards]
+    watched = [(card, watch) for card, watch in found if watch is not None]
+    spans: list[tuple[int, int]] = []
+    for start, end in sorted((card.start_ms or 0, card.end_ms or 0) for card, _ in watched):
+        if spans and start <= spans[-1][1]:
+            spans[-1] = (spans[-1][0], max(end, spans[-1][1]))
+        else:
+            spans.append((start, end))
+    for start, end in spans:
+        for at, frame in decoded(footage, start / 1000, "DEFAULT"):
+            ms = 1000 * at
+            if ms >= end:
+                break
+            standing = [
+                watch
+                for card, watch in watched
+                # rounded times: one picture more at either side
+                if (card.start_ms or 0) - 1 <= ms < (card.end_ms or 0) + 1
+            ]
+            if standing:
+                plain = frame.reformat(format="yuv420p", dst_color_range="MPEG")
+                for watch in standing:
+                    watch.look(plain)
+    return {
+        card.number: watch.density for card, watch in watched if watch.density > (card.opacity or 0)
+    }
+
+
+def with_densities(cards: Sequence[Card], dense: Mapping[int, float]) -> tuple[Card, ...]:
+    """The cards with the densities found for them."""
+    return tuple(
+        replace(card, opacity=dense[card.number]) if card.number in dense else card
+        for card in cards
+    )
