@@ -12,7 +12,7 @@ Use instead: run ``studio burn`` again.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import zip_longest
 from pathlib import Path
 
@@ -122,11 +122,13 @@ def _pictures(episode: Episode, path: Path, look: Look, codes: Codes) -> list[Fi
         findings.append(_finding(codes.changed, path.name, f"{said} long", f"{expected} long"))
     if not footage.has_sound and not episode.silent:
         findings.append(_finding(codes.changed, path.name, "(no sound)", "the master's sound"))
-    for card in cards_not_shown(path, episode, look):
+    missed = cards_not_shown(path, episode, look)
+    for card in missed:
         said = f"(another picture at {stamp((card.start_ms or 0) + SETTLED_MS)})"
         expected = f"the card {card.file_name}: {codes.again}"
         findings.append(_finding(codes.changed, path.name, said, expected))
-    for faint in faint_cards(path, episode, look):
+    there = replace(episode, cards=tuple(card for card in episode.cards if card not in missed))
+    for faint in faint_cards(path, there, look):
         said = (
             f"{faint.contrast:.1f}:1 between lettering and plate of {faint.card.file_name} at "
             f"{stamp(faint.at_ms)}"

@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from studio.episode.records import Card, FrameSize, Strips
 from studio.film.blending import WEIGHTS
 from studio.film.look import CardStyle, Look, Rgb
-from studio.film.overlays import Box, outlines, style_of
+from studio.film.overlays import Box, outline, style_of
 from studio.film.probe import Footage
 from studio.film.whole import assumed_matrix, decoded
 
@@ -134,7 +134,7 @@ def watch_for(
     style = style_of(card.kind, look)
     if card.opacity is None or card.opacity >= style.opacity:
         return None
-    box = outlines(card, size, look, clear)[card.corner]
+    box = outline(card, size, look, card.corner, clear)
     return PlateWatch(style, card.opacity, _stored(box, footage), assumed_matrix(footage))
 
 

@@ -205,15 +205,18 @@ def outlines(
     Raises:
         DoesNotFit: the card's texts do not.
     """
-    out = {}
-    for corner in CORNERS:
-        if is_upright(size) and corner.endswith("right"):
-            continue
-        room = _room(card.kind, size, look, corner, clear)
-        panel = _laid_out(card, size, look, corner, clear).size
-        left, top = _place(card.kind, size, corner, room, panel)
-        out[corner] = (left, top, left + panel[0], top + panel[1])
-    return out
+    corners = [one for one in CORNERS if not (is_upright(size) and one.endswith("right"))]
+    return {corner: outline(card, size, look, corner, clear) for corner in corners}
+
+
+def outline(
+    card: Card, size: FrameSize, look: Look, corner: str, clear: Strips = NOTHING_CLEAR
+) -> Box:
+    """Where the card's plate lies in one corner; otherwise as :func:`outlines`."""
+    room = _room(card.kind, size, look, corner, clear)
+    panel = _laid_out(card, size, look, corner, clear).size
+    left, top = _place(card.kind, size, corner, room, panel)
+    return (left, top, left + panel[0], top + panel[1])
 
 
 class DoesNotFit(BadInput):
