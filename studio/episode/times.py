@@ -181,7 +181,7 @@ def as_text(times: Times) -> str:
     """The file's content; its last line tells whether it is as studio wrote it."""
     lines = [
         "# Written by studio time; run it again when the film or the narration has changed.",
-        "# Times are seconds from the film's first picture. A mark typed in the design under",
+        "# Times are seconds from where the film starts. A mark typed in the design under",
         "# film: marks: goes before a time that stands here. Confidence runs from 0 to 1.",
         f"source: {_quoted(times.source)}",
         f"length: {_seconds(times.length_ms)}",

@@ -30,6 +30,7 @@ from studio.film.exact import (
     MadePiece,
     Plan,
     Survey,
+    fine_edits,
     require_exact,
     settings_for,
     survey,
@@ -393,7 +394,15 @@ def _make_exact(
         pictures.unlink()
         pictures = second
         exact = dataclasses.replace(exact, plan=plan, encoded=exact.encoded + again, denser=denser)
-    join(job.episode, job.footage, job.look, pictures, draft, master.index.time_base.denominator)
+    join(
+        job.episode,
+        job.footage,
+        job.look,
+        pictures,
+        draft,
+        master.index.time_base.denominator,
+        fine_edits(master.ticks),
+    )
     pictures.unlink()
     film = require_exact(plan, draft)
     return exact, lambda: remember(

@@ -209,9 +209,7 @@ def _lined_up(
             tell(f"listening to {name}")
             heard = hear(path)
         length = (
-            (footage.start_ms + footage.duration_ms) / 1000
-            if footage is not None
-            else (heard or hear(path)).length_s
+            footage.duration_ms / 1000 if footage is not None else (heard or hear(path)).length_s
         )
         recording = Recording(
             name=name,

@@ -20,6 +20,7 @@ from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import islice
+from math import lcm
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -59,6 +60,9 @@ _REORDERING: tuple[dict[str, str], ...] = (
 )
 
 
+_MOST_TICKS = 100_000_000
+"""More units in a second a film is not counted in (ours)."""
+
 _AHEAD = 8
 """So many pictures are decoded and drawn on before the encoder asks for them (ours)."""
 
@@ -91,12 +95,15 @@ class Survey:
         reading: its tracks.
         record: its decoder configuration record.
         set_id: the lowest identifier that no parameter set of it has.
+        ticks: units in a second in which every track's start is a whole number; 0 where all tracks
+            start together and it does not matter.
     """
 
     footage: Footage
     reading: Reading
     record: Record
     set_id: int
+    ticks: int
 
     @property
     def index(self) -> PictureIndex:
@@ -192,6 +199,7 @@ def survey(footage: Footage) -> Survey:
         if context.codec_tag != "avc1" or sample_entries(footage.path, stream.id) != ("avc1",):
             raise CannotCopy("the master's track changes its way of coding, or keeps it elsewhere")
         extradata = context.extradata or b""
+        ticks = _ticks(container, stream)
     try:
         record = Record.read(extradata)
         sequences = [read_sequence(unit) for unit in record.sequences]
@@ -215,9 +223,13 @@ def survey(footage: Footage) -> Survey:
         raise CannotCopy(
             "the master has open groups of pictures; export it with closed ones (closed GOP)"
         )
-    if index.shown[0] != 0:
-        raise CannotCopy("the master's first picture is not at its very start")
-    return Survey(footage, reading, record, set_id)
+    return Survey(footage, reading, record, set_id, ticks)
+
+
+def _ticks(container: InputContainer, pictures: VideoStream) -> int:
+    late = [one for one in (pictures, *container.streams.audio) if (one.start_time or 0) > 0]
+    bases = [one.time_base.denominator for one in late if one.time_base is not None]
+    return lcm(*bases) if bases else 0
 
 
 def _require_plain(packet: Packet) -> None:
@@ -423,8 +435,14 @@ def write_pictures(
     path = str(master.footage.path)
     with av.open(path) as source, av.open(path) as decoded:
         options = {"video_track_timescale": str(index.time_base.denominator)}
+        options |= fine_edits(master.ticks)
         with av.open(str(out), "w", format="mp4", options=options) as film:
             return _Writer(plan, source, decoded, film, last, progress).write()
+
+
+def fine_edits(ticks: int) -> dict[str, str]:
+    """Options of an MP4 whose tracks start apart: their starts are rounded to milliseconds else."""
+    return {"movie_timescale": str(ticks)} if 0 < ticks <= _MOST_TICKS else {}
 
 
 def _packets_from(film: InputContainer, stream: VideoStream, dts: int) -> Iterator[Packet]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import subprocess
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from studio.episode.digest import PREFIX, said_digest
@@ -28,10 +28,12 @@ def join(
     pictures: Path,
     out: Path,
     timescale: int | None = None,
+    options: Mapping[str, str] | None = None,
 ) -> None:
     """Put pictures, the master's own sound, captions, chapters and title into one MP4.
 
-    With a ``timescale``, units in a second, the pictures' times are counted in it.
+    With a ``timescale``, units in a second, the pictures' times are counted in it. ``options`` are
+    the MP4 muxer's.
     """
     length = footage.duration_ms
     whole = episode
@@ -49,7 +51,8 @@ def join(
     )
     chapters = out.with_name("chapters.ffmeta")
     chapters.write_text(plain(render_chapters_ffmeta(episode)), encoding="utf-8")
-    inputs = ["-itsoffset", f"{footage.start_ms / 1000:.3f}", "-i", str(pictures)]
+    # ffmpeg puts what it reads to time 0 first
+    inputs = ["-itsoffset", f"{float(footage.start):.6f}", "-i", str(pictures)]
     inputs += ["-i", str(footage.path), "-f", "ffmetadata", "-i", str(chapters)]
     maps = ["-map", "0:v:0", "-map", "1:a?"]
     if payloads(episode):
@@ -65,6 +68,7 @@ def join(
             *("-metadata", f"comment={PREFIX}{said_digest(whole, look.model_dump_json())}"),
             *(("-metadata", f"copyright={footage.copyright}") if footage.copyright else ()),
             *(("-video_track_timescale", str(timescale)) if timescale else ()),
+            *(part for name, value in (options or {}).items() for part in (f"-{name}", value)),
             *("-movflags", "+faststart", str(out)),
         ],
     )
@@ -147,7 +151,9 @@ def require_whole(film: Path, footage: Footage) -> None:
     if (
         made.frames != footage.frames
         or not (footage.variable_rate or made.fps == footage.fps)
-        or abs(made.duration_ms - footage.duration_ms) > picture_ms
+        or abs(made.pictures_ms - footage.pictures_ms) > picture_ms
+        # pictures by themselves begin with the first of them
+        or (made.has_sound and abs(made.start - footage.start) * 1000 > picture_ms)
         or made.has_sound != footage.has_sound
     ):
         raise WorkFailed(

@@ -1,4 +1,8 @@
-"""What a film file holds, found by reading it through and not by believing its header."""
+"""What a film file holds, found by reading it through and not by believing its header.
+
+Time 0 of a film, here and everywhere, is where its presentation starts: its first picture or its
+first sound, whichever is earlier, as players show it. The other may begin later.
+"""
 
 from __future__ import annotations
 
@@ -41,8 +45,9 @@ class Footage:
         height: likewise.
         fps: pictures per second.
         frames: pictures counted by demuxing, those an edit list hides left out.
-        start_ms: when the first picture is shown, from the start of the file.
-        duration_ms: from the first picture's start to the last one's end.
+        start: when the first picture is shown, seconds from time 0; more than 0 where sound goes
+            before it.
+        duration_ms: from time 0 to the last picture's end.
         has_sound: whether there is a sound track.
         codec: the video codec's name (``h264``).
         pixel_format: FFmpeg's name (``yuv420p``).
@@ -64,7 +69,7 @@ class Footage:
     height: int
     fps: Fraction
     frames: int
-    start_ms: int
+    start: Fraction
     duration_ms: int
     has_sound: bool
     codec: str
@@ -79,6 +84,11 @@ class Footage:
     interlaced: bool
     pixel_aspect: Fraction
     copyright: str
+
+    @property
+    def pictures_ms(self) -> int:
+        """From the first picture's start to the last one's end."""
+        return self.duration_ms - round(self.start * 1000)
 
 
 def probe(path: Path) -> Footage:
@@ -142,7 +152,7 @@ def _read(path: Path, container: av.container.InputContainer) -> Footage:
     times.sort()
     fps, variable = _rate(stream, times, base)
     span = (times[-1] - times[0]) * base + (last_duration * base or 1 / fps)
-    start = times[0] * base - Fraction(container.start_time or 0, 1_000_000)
+    start = max(Fraction(0), times[0] * base - Fraction(container.start_time or 0, 1_000_000))
     rotation = -first.rotation % 360
     width, height = first.width, first.height
     if rotation in (90, 270):
@@ -154,8 +164,8 @@ def _read(path: Path, container: av.container.InputContainer) -> Footage:
         height=height,
         fps=fps,
         frames=len(times),
-        start_ms=max(0, round(start * 1000)),
-        duration_ms=round(span * 1000),
+        start=start,
+        duration_ms=round((start + span) * 1000),
         has_sound=bool(container.streams.audio),
         codec=context.name,
         pixel_format=first.format.name,
@@ -188,9 +198,9 @@ class ShownTimes:
         """When a picture is shown; of one beyond the last, an endless time."""
         return float(self.units[picture] * self.base) if picture < len(self.units) else math.inf
 
-    def at(self, milliseconds: int) -> int:
+    def at(self, seconds: Fraction) -> int:
         """The first picture shown at a time or after it; the count of them where none is."""
-        return bisect_left(self.units, Fraction(milliseconds, 1000) / self.base)
+        return bisect_left(self.units, seconds / self.base)
 
 
 def shown_times(path: Path) -> ShownTimes:

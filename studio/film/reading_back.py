@@ -234,8 +234,10 @@ def _faintest(
 
 def _picture_at(film: InputContainer, at_ms: int) -> VideoFrame | None:
     stream = film.streams.video[0]
-    film.seek(at_ms * 1000, backward=True)
+    # microseconds, as the file counts them
+    begins = (film.start_time or 0) / 1000
+    film.seek(at_ms * 1000 + (film.start_time or 0), backward=True)
     for picture in film.decode(stream):
-        if picture.time is not None and picture.time * 1000 >= at_ms:
+        if picture.time is not None and picture.time * 1000 - begins >= at_ms:
             return picture
     return None

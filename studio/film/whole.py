@@ -65,7 +65,7 @@ class _Clock:
     """When pictures are shown: at an even rate, or at the times that the master has."""
 
     def __init__(self, footage: Footage) -> None:
-        self._fps, self._count = footage.fps, footage.frames
+        self._fps, self._count, self.begins = footage.fps, footage.frames, footage.start
         self.times = shown_times(footage.path) if footage.variable_rate else None
 
     @property
@@ -75,9 +75,10 @@ class _Clock:
 
     def at(self, milliseconds: int) -> int:
         """Index of the first picture shown at or after a time."""
+        since = max(Fraction(0), Fraction(milliseconds, 1000) - self.begins)
         if self.times is not None:
-            return self.times.at(milliseconds)
-        return ceil(Fraction(milliseconds, 1000) * self._fps)
+            return self.times.at(since)
+        return ceil(since * self._fps)
 
     def place(self, index: int) -> float:
         """Where a picture stands, counted in pictures of even length."""
@@ -174,7 +175,7 @@ def rgb_picture(frame: VideoFrame, footage: Footage, size: tuple[int, int] | Non
 
 
 def decoded(footage: Footage, start: float, skip: Skip) -> Iterator[tuple[float, VideoFrame]]:
-    """Pictures and their times, seconds, from the key frame before ``start`` on."""
+    """Pictures and their times, seconds of the film, from the key frame before ``start`` on."""
     import av
 
     with av.open(str(footage.path)) as container:
@@ -183,7 +184,7 @@ def decoded(footage: Footage, start: float, skip: Skip) -> Iterator[tuple[float,
         stream.codec_context.thread_count = 1
         stream.codec_context.skip_frame = skip
         assert stream.time_base is not None
-        offset = footage.start_ms / 1000
+        offset = (container.start_time or 0) / av.time_base
         container.seek(max(0, round((start + offset) / stream.time_base)), stream=stream)
         for frame in container.decode(stream):
             yield (frame.time or 0.0) - offset, frame
@@ -346,7 +347,7 @@ def encoding(
     begins = [
         clock.at(chapter.start_ms) / rate
         if clock is not None and clock.times is not None
-        else Fraction(chapter.start_ms, 1000)
+        else max(Fraction(0), Fraction(chapter.start_ms, 1000) - footage.start)
         for chapter in episode.chapters
     ]
     starts = ",".join(f"{float(one):.3f}" for one in begins)

@@ -82,7 +82,7 @@ def _decoded(container: av.container.InputContainer) -> Sound:
     for frame in container.decode(stream):
         at = frame.time - begin if frame.time is not None else due
         if at is not None and (due is None or at - due > _GAP):
-            # times count from the film's first picture: sound that starts late, or has holes
+            # times count from where the film starts: sound that starts late, or has holes
             silence = round((at - (due or 0.0)) * RATE)
             if 0 < silence < RATE * 36_000:
                 blocks.append(np.zeros(silence, np.int16))

@@ -147,7 +147,7 @@ def test_same_pictures_rate_length_and_tags(burned: BurnReport, small_master: Pa
         "colour_range",
         "primaries",
         "transfer",
-        "start_ms",
+        "start",
     ):
         assert getattr(film, field) == getattr(master, field), field
     assert (burned.frames, burned.cards, burned.cues, burned.chapters) == (150, 2, 3, 2)

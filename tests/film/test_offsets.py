@@ -1,0 +1,117 @@
+"""Masters whose pictures begin later than their sound, or the other way round.
+
+Time 0 is where the presentation starts, as players show it; voice, cards, captions, chapters and
+the check count from there. The films tell their own moments: each picture is as light as it is
+late, and the sound begins after two seconds.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Callable
+from fractions import Fraction
+from pathlib import Path
+
+import av
+import numpy as np
+import pytest
+
+from studio.episode.records import Episode
+from studio.film.burn import ENGINES, Engine, burn
+from studio.film.look import load_look
+from studio.film.placing import picture_at
+from studio.film.probe import probe
+from studio.film.reading_back import cards_not_shown, film_contents
+from studio.voice.sound import RATE, read_sound
+
+PICTURES = "color=black:size=320x180:rate=25:duration=8,geq=lum='16+T*20':cb=128:cr=128"
+LATE = 0.5234
+
+
+@pytest.fixture
+def offset_master(run_ffmpeg: Callable[..., bytes], tmp_path: Path) -> Callable[..., Path]:
+    def make(pictures_late: float, sound_late: float, name: str = "m.mp4") -> Path:
+        both, path = tmp_path / "both.mp4", tmp_path / name
+        run_ffmpeg(
+            "-f", "lavfi", "-i", PICTURES, "-f", "lavfi",
+            # silence, and from the second second on a tone
+            "-i", "sine=frequency=440:duration=8,volume='if(lt(t,2),0,1)':eval=frame",
+            "-c:a", "aac", "-pix_fmt", "yuv420p", "-colorspace", "bt709", "-g", "50",
+            str(both),
+        )  # fmt: skip
+        run_ffmpeg(
+            "-itsoffset", str(pictures_late), "-i", str(both),
+            "-itsoffset", str(sound_late), "-i", str(both),
+            "-map", "0:v", "-map", "1:a", "-c", "copy", str(path),
+        )  # fmt: skip
+        return path
+
+    return make
+
+
+def first_with_the_card(film: Path, master: Path) -> float:
+    """When the first picture is shown that is not the master's, in the film's presentation."""
+    shown = []
+    for path in (film, master):
+        with av.open(str(path)) as container:
+            begin = Fraction(container.start_time or 0, 1_000_000)
+            shown.append(
+                [
+                    (frame.pts * frame.time_base - begin, frame.to_ndarray(format="gray"))
+                    for frame in container.decode(container.streams.video[0])
+                ]
+            )
+    assert [at for at, _ in shown[0]] == pytest.approx([at for at, _ in shown[1]], abs=1e-4)
+    return next(
+        float(at)
+        for (at, ours), (_, theirs) in zip(*shown, strict=True)
+        if np.abs(ours.astype(int) - theirs).max() > 12
+    )
+
+
+@pytest.mark.parametrize("name", ["m.mp4", "m.mkv"])
+@pytest.mark.parametrize(("pictures", "sound"), [(LATE, 0.0), (0.0, LATE), (0.0, 0.0)])
+@pytest.mark.parametrize("engine", ENGINES)
+def test_cards_captions_and_chapters_stand_at_their_times(
+    sample_episode: Episode, offset_master: Callable[..., Path], tmp_path: Path,
+    engine: Engine, pictures: float, sound: float, name: str,
+) -> None:  # fmt: skip
+    master = offset_master(pictures, sound, name)
+    footage = probe(master)
+    # a sound's first block may go 21 ms before its first sample
+    assert float(footage.start) == pytest.approx(pictures, abs=0.025)
+    assert footage.duration_ms == pytest.approx(1000 * (8 + pictures), abs=25)
+    episode = dataclasses.replace(sample_episode, length_ms=round(1000 * (8 + pictures)))
+    out = tmp_path / "out" / "film.mp4"
+    report = burn(episode, master, out, progress=False, engine=engine)
+    if name == "m.mp4":
+        assert report.engine == engine, report.notes
+    card = episode.cards[0]
+    assert card.start_ms is not None
+    # the first picture from the card's time on; it comes up over some pictures
+    first = first_with_the_card(out, master)
+    assert card.start_ms / 1000 - 0.001 <= first <= card.start_ms / 1000 + 0.12
+    assert not cards_not_shown(out, episode, load_look(episode.look))
+    contents = film_contents(out)
+    assert contents is not None
+    assert [one.start_ms for one in contents.chapters] == [one.start_ms for one in episode.chapters]
+    assert [one.start_ms for one in contents.captions] == [one.start_ms for one in episode.cues]
+    made = probe(out)
+    assert float(made.start) == pytest.approx(float(footage.start), abs=0.001)
+    if report.engine == "exact":
+        assert made.start == footage.start
+    assert made.duration_ms == pytest.approx(footage.duration_ms, abs=2)
+    for path in (master, out):
+        heard = read_sound(path).samples
+        begins = np.nonzero(np.abs(heard.astype(int)) > 1000)[0][0] / RATE
+        assert begins == pytest.approx(2 + sound, abs=0.05)
+
+
+@pytest.mark.parametrize(("pictures", "sound"), [(LATE, 0.0), (0.0, LATE)])
+def test_a_moment_of_the_film_is_the_one_that_players_show(
+    offset_master: Callable[..., Path], pictures: float, sound: float
+) -> None:
+    footage = probe(offset_master(pictures, sound))
+    for at_ms in (2000, 5000):
+        light = (at_ms / 1000 - pictures) * 20 * 255 / 219
+        assert picture_at(footage, at_ms).mean() == pytest.approx(light, abs=3)
