@@ -18,8 +18,12 @@ if TYPE_CHECKING:
 BOLD, SEMIBOLD, REGULAR = "SourceSansPro-Bold", "SourceSansPro-Semibold", "SourceSansPro-Regular"
 """The faces, by their files' names."""
 
-# Only spaces at which a line may break: a no-break space keeps number and unit together.
+# Only spaces at which a line may break: never a no-break space.
 _BREAKS = re.compile(r"[ \t\r\n\f\v\x1c-\x1f\x85\u2028\u2029]+")
+
+# A number waits for its unit or for what it counts, and a whole one for its fraction.
+_NUMBER = re.compile(r"(?:.*[^\w.,/⁄])?[\d.,/⁄¼½¾⅐-⅞]*[\d¼½¾⅐-⅞]", re.DOTALL)
+_WAITED_FOR = re.compile(r"(?!(?:and|or|of|at|to|then)\b)(?:[^\W_]|[°µ%″′\"'])")
 
 # More lines than this are running text that cannot fit anyway.
 _MOST_EVENED = 4
@@ -34,14 +38,15 @@ def clean(marked: str) -> str:
 def set_lines(marked: str, font: ImageFont.FreeTypeFont, room: float) -> list[str]:
     """``marked`` as lines no wider than ``room`` pixels, as even in length as they can be.
 
-    A word wider than ``room`` is cut.
+    A number stays with its unit wherever both have room. A word wider than ``room`` is cut.
     """
-    words = [word for word in _BREAKS.split(clean(marked)) if word]
+    words = _words(marked, font, room)
     lines = _filled(words, font, room)
     if not 1 < len(lines) <= _MOST_EVENED:
         return lines
-    # the narrowest room with as many lines: no single word is left on the last one
-    low, high = room / 2, room
+    # the narrowest room with as many lines: no single word is left on the last one, and none is cut
+    widest = max(font.getlength(word) for word in words)
+    low, high = (max(room / 2, widest) if widest <= room else room / 2), room
     while high - low > 1:
         middle = (low + high) / 2
         low, high = (
@@ -52,7 +57,21 @@ def set_lines(marked: str, font: ImageFont.FreeTypeFont, room: float) -> list[st
 
 def has_to_cut(marked: str, font: ImageFont.FreeTypeFont, room: float) -> bool:
     """Whether a word, or a figure with its unit, is wider than ``room`` pixels."""
-    return any(font.getlength(word) > room for word in _BREAKS.split(clean(marked)) if word)
+    return any(font.getlength(word) > room for word in _words(marked))
+
+
+def _words(marked: str, font: ImageFont.FreeTypeFont | None = None, room: float = 0.0) -> list[str]:
+    """What no line may break inside; with a font, only what has ``room`` in one piece."""
+    words: list[str] = []
+    for word in _BREAKS.split(clean(marked)):
+        if words and _NUMBER.fullmatch(words[-1]) and _WAITED_FOR.match(word):
+            both = f"{words[-1]} {word}"
+            if font is None or font.getlength(both) <= room:
+                words[-1] = both
+                continue
+        if word:
+            words.append(word)
+    return words
 
 
 def _filled(words: list[str], font: ImageFont.FreeTypeFont, room: float) -> list[str]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 import re
 from itertools import combinations
+from math import ceil
 from pathlib import Path
 
 import numpy as np
@@ -19,6 +20,7 @@ from studio.episode.cards import plan_cautions, plan_measurements, plan_titles, 
 from studio.episode.records import Card, CardKind, CardRow, Episode, FrameSize, Inset
 from studio.errors import BadInput
 from studio.film import overlays
+from studio.film.lettering import SEMIBOLD, set_lines, typeface
 from studio.film.look import load_look
 from studio.film.overlays import draw, overlay_files, read_record, record_of
 from studio.measure.trace import mark, plain
@@ -390,3 +392,32 @@ def test_any_two_cautions_have_room_on_one_card(size: FrameSize) -> None:
         one = card(CardKind.CAUTION, *pair, heading="Caution")
         room = overlays._room(one.kind, size, LOOK)
         assert overlays._fitting(one, size, LOOK, room) is not None, pair
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Roughing: start slowly, {0} at most.",
+        "No faster than {0}",
+        "{0} at most, and never {0} while it is square",
+        "(at {0}) then stop",
+    ],
+)
+@pytest.mark.parametrize("value", ["800 rpm", "2 53/64 in", "1,050 rpm", "½ in", "22 AWG", "60 °C"])
+def test_a_value_and_its_unit_never_part(text: str, value: str) -> None:
+    """With an ordinary space between them, marked or typed, at every width that holds both."""
+    font = typeface(SEMIBOLD, 20)
+    for marked in (value, mark("speed.rough", value)):
+        said = text.format(marked)
+        widest = max(font.getlength(word) for word in (f"({value})", "Roughing:", "square"))
+        for room in range(ceil(widest) + 1, 400):
+            lines = set_lines(said, font, room)
+            assert " ".join(lines) == plain(said)
+            whole = [line.count(value) for line in lines]
+            assert sum(whole) == plain(said).count(value), (room, lines)
+
+
+def test_a_list_of_values_breaks_between_them() -> None:
+    font = typeface(SEMIBOLD, 20)
+    lines = set_lines("12 mm, 14 mm, P180, P240", font, font.getlength("12 mm, 14 mm, "))
+    assert lines == ["12 mm, 14 mm,", "P180, P240"]
