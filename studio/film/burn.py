@@ -51,6 +51,7 @@ from studio.film.ranges import (
     showing,
 )
 from studio.film.telling import Bar, clock
+from studio.film.thumbnail import require_moment
 from studio.film.whole import assumed_matrix, known_matrix, road, write_whole
 from studio.film.working import working_folder
 from studio.measure.trace import plain
@@ -247,6 +248,7 @@ def require_ready(
     footage = probe(master)
     _require_usable(footage, allow_silent)
     _require_fit(episode, footage)
+    require_moment(episode, footage)
     if out.is_dir():
         raise BadInput.of(f"{out} is a folder", "name the film file to write")
     if out.exists() and out.samefile(master):

@@ -67,6 +67,9 @@ _AHEAD = 8
 """So many pictures are decoded and drawn on before the encoder asks for them (ours)."""
 
 
+_IN_ONE_GO = "export it as MP4 with H.264, encoded in one go"
+
+
 class CannotCopy(Exception):
     """This film cannot be burned by copying; the text says why, as the rest of a sentence."""
 
@@ -184,20 +187,31 @@ def survey(footage: Footage) -> Survey:
         stream = _pictures_of(container)
         context = stream.codec_context
         if "mp4" not in container.format.name:
-            raise CannotCopy("the master is no MP4 or MOV file")
+            raise CannotCopy("the master is no MP4 or MOV file; export it as MP4")
         if context.name != "h264":
-            raise CannotCopy(f"the master's pictures are {context.name.upper()} and not H.264")
+            raise CannotCopy(
+                f"the master's pictures are {context.name.upper()} and not H.264; "
+                "export it as H.264"
+            )
         if footage.rotation:
-            raise CannotCopy("the master is stored turned and the film is upright")
+            raise CannotCopy(
+                "the master is stored turned and the film is upright; export it upright, its "
+                "pictures turned by the editor"
+            )
         if context.pix_fmt != "yuv420p" or footage.colour_range == "pc":
             raise CannotCopy(
                 f"the master's pixels are {footage.pixel_format} and not 8-bit 4:2:0 of limited "
-                "range"
+                "range; export it as 8-bit 4:2:0 with video levels"
             )
         if container.start_time:
-            raise CannotCopy("the master's tracks do not begin at its very start")
+            raise CannotCopy(
+                "the master's tracks do not begin at its very start; export it anew from the "
+                "timeline's beginning"
+            )
         if context.codec_tag != "avc1" or sample_entries(footage.path, stream.id) != ("avc1",):
-            raise CannotCopy("the master's track changes its way of coding, or keeps it elsewhere")
+            raise CannotCopy(
+                "the master's track changes its way of coding, or keeps it elsewhere; " + _IN_ONE_GO
+            )
         extradata = context.extradata or b""
         ticks = _ticks(container, stream)
     try:
@@ -205,19 +219,25 @@ def survey(footage: Footage) -> Survey:
         sequences = [read_sequence(unit) for unit in record.sequences]
         set_id = record.free_id()
     except ValueError as error:
-        raise CannotCopy(f"{error} in the master") from error
+        raise CannotCopy(f"{error} in the master; {_IN_ONE_GO}") from error
     if record.profile not in _PROFILES:
-        raise CannotCopy(f"the master is of the rare H.264 profile {record.profile}")
+        raise CannotCopy(
+            f"the master is of the rare H.264 profile {record.profile}; export it with profile High"
+        )
     if not all(one.frames_only for one in sequences):
-        raise CannotCopy("the master is coded for interlaced pictures")
+        raise CannotCopy(
+            "the master is coded for interlaced pictures; export it progressive, without fields"
+        )
     if not all(one.eight_bit_420 for one in sequences) or record.length_size != 4:
-        raise CannotCopy("the master's H.264 is of a rare kind")
+        raise CannotCopy(
+            "the master's H.264 is of a rare kind; export it with profile High, 8-bit 4:2:0"
+        )
     if set_id is None:
-        raise CannotCopy("the master uses up every parameter set")
+        raise CannotCopy(f"the master uses up every parameter set; {_IN_ONE_GO}")
     try:
         reading = read_through(footage.path, _require_plain)
     except ValueError as error:
-        raise CannotCopy(f"{error} in the master") from error
+        raise CannotCopy(f"{error} in the master; {_IN_ONE_GO}") from error
     index = reading.index
     if index.open_group() is not None:
         raise CannotCopy(
@@ -234,16 +254,21 @@ def _ticks(container: InputContainer, pictures: VideoStream) -> int:
 
 def _require_plain(packet: Packet) -> None:
     if packet.is_discard:
-        raise CannotCopy("the master hides pictures by an edit list")
+        raise CannotCopy(
+            "the master hides pictures by an edit list; export it anew, with its cuts encoded"
+        )
     if packet.has_sidedata("new_extradata"):
-        raise CannotCopy("the master's track changes its way of coding")
+        raise CannotCopy(f"the master's track changes its way of coding; {_IN_ONE_GO}")
     found = set(unit_types(memoryview(packet)))
     if packet.is_keyframe and IDR not in found:
         raise CannotCopy(
             "the master has open groups of pictures; export it with closed ones (closed GOP)"
         )
     if found & PARAMETER_SETS:
-        raise CannotCopy("the master repeats its parameter sets among its pictures")
+        raise CannotCopy(
+            "the master repeats its parameter sets among its pictures; export it with headers in "
+            "the file alone (x264: repeat-headers=0)"
+        )
 
 
 # --- encoding ---------------------------------------------------------------------------------

@@ -279,6 +279,16 @@ def _why_not(card: Card, size: FrameSize, look: Look, corner: str, clear: Strips
         less = "show fewer measurements in this step, or shorten its title"
         less += ", or leave its inset out" if card.inset is not None else ""
         keys: tuple[str, ...] = ("show",) if card.rows else ("inset",)
+    elif card.kind is CardKind.CAUTION:
+        named = ", ".join(f"“{plain(row.label)}” ({row.name})" for row in card.rows)
+        what = (
+            f"the card of step `{card.step_id}` with the caution {named} does not fit into a "
+            f"picture of {size.width} × {size.height} pixels"
+        )
+        less = "write a larger size: under film: and export in it"
+        if len(card.rows) > 1:
+            less += ", or part the step, so that each part does: less"
+        keys = ("does",)
     else:
         less, keys = "shorten the step's title", ("title",)
 

@@ -18,7 +18,7 @@ from studio.files import as_last_written
 from studio.film.lettering import BOLD, SEMIBOLD, set_lines, typeface
 from studio.film.look import LEAST_CONTRAST, CardStyle, Rgb, contrast_ratio, load_look, rgb
 from studio.film.placing import picture_at
-from studio.film.probe import probe
+from studio.film.probe import Footage, probe
 from studio.film.telling import clock
 from studio.measure.trace import plain
 
@@ -105,6 +105,21 @@ def wanted_frame(episode: Episode, out: Path) -> bytes | None:
     return found if found is not None and _moment_of(found) == episode.thumbnail_at_ms else None
 
 
+def require_moment(episode: Episode, footage: Footage) -> None:
+    """Make sure that a film has the moment that the design names for the thumbnail.
+
+    Raises:
+        BadInput: it ends before.
+    """
+    at = episode.thumbnail_at_ms
+    if at is not None and at >= footage.duration_ms:
+        raise BadInput.of(
+            f"the master ends before {clock(at)}, the moment for the thumbnail",
+            "write an earlier moment for thumbnail_at:, under film:",
+            file=episode.design_file,
+        )
+
+
 def frame_file(episode: Episode, master: Path) -> bytes:
     """The film's picture at the moment that the design names, as a PNG that knows the moment.
 
@@ -117,12 +132,7 @@ def frame_file(episode: Episode, master: Path) -> bytes:
     at = episode.thumbnail_at_ms
     assert at is not None
     footage = probe(master)
-    if at >= footage.duration_ms:
-        raise BadInput.of(
-            f"the master ends before {clock(at)}, the moment for the thumbnail",
-            "write an earlier moment for thumbnail_at:, under film:",
-            file=episode.design_file,
-        )
+    require_moment(episode, footage)
     picture = picture_at(footage, at)
     info = PngInfo()
     info.add_itxt(_MOMENT, str(at))

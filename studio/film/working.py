@@ -8,18 +8,26 @@ import tempfile
 import time
 from collections.abc import Iterator
 from pathlib import Path
+from typing import BinaryIO
 
 from studio.errors import WorkFailed
 from studio.film.joining import FULL, FULL_DISK
 
+_OWNER = "owner"
+"""A file in each working folder, locked by the process that works there. The system lets go of the
+lock when that process ends, however it ends."""
+
 _ABANDONED_S = 3600
+"""A folder without that file was left by an earlier version, or where files cannot be locked; it
+goes when nothing has been written there for so long."""
 
 
 @contextlib.contextmanager
 def working_folder(out: Path, prefix: str, what: str) -> Iterator[Path]:
     """A folder inside ``out`` that is gone afterwards, whatever happens.
 
-    What work that was killed outright has left there is cleared away first.
+    What work that was killed outright has left there is cleared away first: every folder that no
+    living process owns.
 
     Args:
         out: where the finished files go, so that they need only be renamed.
@@ -34,7 +42,7 @@ def working_folder(out: Path, prefix: str, what: str) -> Iterator[Path]:
 
     try:
         _clear_up(out, prefix)
-        with tempfile.TemporaryDirectory(prefix=prefix, dir=out) as folder:
+        with tempfile.TemporaryDirectory(prefix=prefix, dir=out) as folder, _owned(Path(folder)):
             yield Path(folder)
     except (OSError, FFmpegError) as error:
         if _interrupted(error):
@@ -42,13 +50,46 @@ def working_folder(out: Path, prefix: str, what: str) -> Iterator[Path]:
         raise WorkFailed(_told(error, what)) from error
 
 
+@contextlib.contextmanager
+def _owned(folder: Path) -> Iterator[None]:
+    """Own a folder until the end of the block, or of the process."""
+    # locked before it has its name: nobody sees it without an owner
+    draft = folder / f"{_OWNER}.new"
+    with draft.open("wb") as file:
+        if _lock(file):
+            draft.rename(folder / _OWNER)
+        yield
+
+
+def _lock(file: BinaryIO) -> bool:
+    """Lock an open file for this process alone; False where another has it, or none can."""
+    try:
+        import fcntl
+    except ImportError:
+        # no such locks on this system
+        return False
+    try:
+        fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except OSError:
+        return False
+    return True
+
+
 def _clear_up(out: Path, prefix: str) -> None:
-    """Remove what was left by work that was killed; work that goes on writes all the time."""
+    """Remove what was left by work that was killed."""
     for left in out.glob(f"{prefix}*"):
         with contextlib.suppress(OSError):
-            touched = [left, *left.iterdir()]
-            if max(one.stat().st_mtime for one in touched) < time.time() - _ABANDONED_S:
-                shutil.rmtree(left)
+            if not left.is_dir() or left.is_symlink():
+                continue
+            try:
+                with (left / _OWNER).open("r+b") as file:
+                    # still ours while it goes, so that two who clear up do not meet
+                    if _lock(file):
+                        shutil.rmtree(left)
+            except FileNotFoundError:
+                touched = [left, *left.iterdir()]
+                if max(one.stat().st_mtime for one in touched) < time.time() - _ABANDONED_S:
+                    shutil.rmtree(left)
 
 
 def _interrupted(error: BaseException | None) -> bool:

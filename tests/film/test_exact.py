@@ -76,7 +76,10 @@ def test_these_are_burned_by_copying(
 def test_these_are_not_and_say_why(
     make_film: MakeFilm, arguments: tuple[str, ...], name: str, said: str
 ) -> None:
-    assert said in why_not(make_film(*PLAIN, *arguments, name=name, seconds=4))
+    why = why_not(make_film(*PLAIN, *arguments, name=name, seconds=4))
+    assert said in why
+    # and with which setting it would be
+    assert "; export it " in why
 
 
 def test_times_and_turns_that_do_not_go_with_copying(
@@ -90,9 +93,9 @@ def test_times_and_turns_that_do_not_go_with_copying(
         return why_not(out)
 
     assert copied() == ""
-    assert "turned" in copied("-display_rotation", "90")
+    assert "turned by the editor" in copied("-display_rotation", "90")
     # cut in the middle of a group: players hide what lies before
-    assert "hides pictures" in copied("-ss", "1.5")
+    assert "hides pictures by an edit list; export it" in copied("-ss", "1.5")
     assert copied("-itsoffset", "0.5", after=("-avoid_negative_ts", "disabled")) != ""
 
 
@@ -133,7 +136,10 @@ def test_another_master_is_encoded_whole_and_the_report_says_why(
     report = burn(sample_episode, master, tmp_path / "film.mp4", tell=told.append)
     assert (report.engine, report.encoded, report.frames) == ("moviepy", 150, 150)
     assert any("whole film" in note and "no MP4" in note for note in report.notes)
-    assert told == ["All 150 pictures are encoded: the master is no MP4 or MOV file."]
+    (line,) = told
+    assert line.startswith(
+        "All 150 pictures are encoded: the master is no MP4 or MOV file; export "
+    )
 
 
 def test_what_will_be_encoded_is_told_before(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -12,6 +13,7 @@ from PIL import Image
 from studio.episode.assemble import open_episode
 from studio.errors import BadInput
 from studio.files import write_outputs
+from studio.film.burn import require_ready
 from studio.film.look import contrast_ratio
 from studio.film.thumbnail import FRAME, KEY, SIZE, frame_file, thumbnail, told, wanted_frame
 
@@ -115,5 +117,11 @@ def test_a_moment_past_the_film(globe: Path, edit: Edit, half_and_half: Path) ->
     late = open_episode(edit(globe, "  size: 960x540", "  size: 960x540\n  thumbnail_at: 0:59"))
     with pytest.raises(BadInput, match="the moment for the thumbnail"):
         frame_file(late, half_and_half)
+    # before the burn begins, and not when it is done
+    film = half_and_half.parent / "out" / "film.mp4"
+    short = replace(late, cards=(), steps=(), cues=(), chapters=(), length_ms=None)
+    with pytest.raises(BadInput, match="the moment for the thumbnail"):
+        require_ready(short, half_and_half, film, allow_silent=True)
+    assert not film.parent.exists()
     with pytest.raises(BadInput, match="past the film's end"):
         open_episode(edit(globe, "thumbnail_at: 0:59", "thumbnail_at: 9:59"))
