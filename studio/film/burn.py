@@ -178,6 +178,8 @@ def burn(
     notes: tuple[str, ...] = () if footage.matrix else (_untagged_note(footage),)
     if footage.bits > _BITS:
         notes = (*notes, _deeper_note(footage))
+    if footage.fine_colour:
+        notes = (*notes, _coarser_note(footage))
     job = _Job(episode, footage, look, size, out, tell or (lambda _: None))
     plan: _ExactPlan | None = None
     reason = ""
@@ -518,6 +520,14 @@ def _deeper_note(footage: Footage) -> str:
     return (
         f"The master has {footage.bits} bits a channel, and the film has {_BITS}, as hosts show "
         "films for standard screens; look for bands in soft gradients."
+    )
+
+
+def _coarser_note(footage: Footage) -> str:
+    return (
+        f"The master has colour as fine as {footage.pixel_format} holds it, and the film has it at "
+        "half the width and half the height (4:2:0), as hosts show films; look at thin coloured "
+        "lines."
     )
 
 

@@ -52,6 +52,7 @@ class Footage:
         codec: the video codec's name (``h264``).
         pixel_format: FFmpeg's name (``yuv420p``).
         bits: per channel.
+        fine_colour: whether colour is stored finer than one sample for four of brightness (4:2:0).
         matrix: colour matrix in FFmpeg's spelling, empty when the file does not say.
         colour_range: ``tv`` (16 to 235) or ``pc`` (0 to 255), empty when the file does not say.
         primaries: colour primaries, empty when the file does not say.
@@ -75,6 +76,7 @@ class Footage:
     codec: str
     pixel_format: str
     bits: int
+    fine_colour: bool
     matrix: str
     colour_range: str
     primaries: str
@@ -134,11 +136,12 @@ def _read(path: Path, container: av.container.InputContainer) -> Footage:
     container.seek(0)
 
     times: list[int] = []
-    latest = last_duration = stored = 0
+    latest = last_duration = stored = slot = 0
     for packet in container.demux(stream):
         if packet.size == 0:
             continue
         stored += 1
+        slot = max(slot, packet.dts or 0)
         if packet.is_corrupt:
             raise _cut_off(path, stored, stream.frames)
         if packet.is_discard or packet.pts is None:
@@ -146,7 +149,10 @@ def _read(path: Path, container: av.container.InputContainer) -> Footage:
         if not times or packet.pts > latest:
             latest, last_duration = packet.pts, packet.duration or 0
         times.append(packet.pts)
-    # An MP4's index tells how many pictures were written; a cut-off file holds fewer.
+    if container.format.name == "avi" and slot:
+        # where nothing changes, an AVI file holds an empty picture, which it counts and nobody gets
+        stored = max(stored, round(slot * base * (stream.average_rate or 0)) + 1)
+    # An index tells how many pictures were written; a cut-off file holds fewer.
     if not times or stored < stream.frames:
         raise _cut_off(path, stored, stream.frames)
     times.sort()
@@ -170,6 +176,7 @@ def _read(path: Path, container: av.container.InputContainer) -> Footage:
         codec=context.name,
         pixel_format=first.format.name,
         bits=max(part.bits for part in first.format.components),
+        fine_colour=_has_fine_colour(first),
         matrix=_MATRICES.get(int(context.colorspace), ""),
         colour_range=_range(first, int(context.color_range)),
         primaries=_PRIMARIES.get(int(context.color_primaries), ""),
@@ -235,6 +242,12 @@ def _cut_off(path: Path, found: int, promised: int) -> BadInput:
         "export or copy it again",
         file=path,
     )
+
+
+def _has_fine_colour(frame: VideoFrame) -> bool:
+    form = frame.format
+    # a picture in grey has none, one in RGB as much as it has pixels
+    return len(form.components) > 1 and (form.chroma_width(64) > 32 or form.chroma_height(64) > 32)
 
 
 def _range(frame: VideoFrame, tag: int) -> str:

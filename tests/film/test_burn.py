@@ -499,3 +499,13 @@ def test_a_second_film_in_the_folder_leaves_the_first_ones_record(
     burn(sample_episode, small_master, tmp_path / "short.mp4", progress=False, engine="moviepy")
     report = burn(sample_episode, small_master, tmp_path / "film.mp4", progress=False)
     assert report.encoded == 0
+
+
+def test_finer_colour_than_the_films_is_told(
+    sample_episode: Episode, make_film: Callable[..., Path], tmp_path: Path
+) -> None:
+    master = make_film("-pix_fmt", "yuv444p", "-colorspace", "bt709", seconds=6, size="320x180")
+    report = burn(sample_episode, master, tmp_path / "out.mp4", progress=False)
+    assert probe(report.out).pixel_format == "yuv420p"
+    (note,) = [note for note in report.notes if "4:2:0)" in note]
+    assert "yuv444p" in note

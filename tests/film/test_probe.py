@@ -6,6 +6,7 @@ from collections.abc import Callable
 from fractions import Fraction
 from pathlib import Path
 
+import av
 import pytest
 
 from studio.errors import BadInput
@@ -90,3 +91,31 @@ def test_cut_off(make_film: Callable[..., Path], tmp_path: Path, share: float, f
     short = tmp_path / "short.mp4"
     short.write_bytes(content[: int(len(content) * share)])
     assert "cut off" in told(short)
+
+
+@pytest.mark.parametrize("codec", ["mpeg4", "mjpeg", "ffv1"])
+def test_an_avi_file_counts_pictures_that_nobody_gets(
+    make_film: Callable[..., Path], tmp_path: Path, codec: str
+) -> None:
+    """ffmpeg writes an empty second picture into some, and its header counts that one too."""
+    film = make_film("-c:v", codec, "-pix_fmt", "yuvj420p" if codec == "mjpeg" else "yuv420p",
+                     "-c:a", "mp3", name="m.avi", seconds=2)  # fmt: skip
+    with av.open(str(film)) as container:
+        stream = container.streams.video[0]
+        assert stream.frames == sum(packet.size > 0 for packet in container.demux(stream)) + 1
+    footage = probe(film)
+    assert (footage.frames, footage.fps) == (50, 25)
+    whole = film.read_bytes()
+    short = tmp_path / "short.avi"
+    short.write_bytes(whole[: len(whole) * 3 // 4])
+    assert "cut off" in told(short)
+
+
+@pytest.mark.parametrize(
+    ("pixels", "fine"),
+    [("yuv420p", False), ("yuv422p", True), ("yuv444p", True), ("gbrp", True), ("gray", False)],
+)
+def test_colour_finer_than_the_films_is_seen(
+    make_film: Callable[..., Path], pixels: str, fine: bool
+) -> None:
+    assert probe(make_film("-c:v", "ffv1", "-pix_fmt", pixels, name="m.mkv")).fine_colour is fine
