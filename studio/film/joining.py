@@ -53,6 +53,7 @@ def join(
     chapters.write_text(plain(render_chapters_ffmeta(episode)), encoding="utf-8")
     # ffmpeg puts what it reads to time 0 first
     inputs = ["-itsoffset", f"{float(footage.start):.6f}", "-i", str(pictures)]
+    inputs += ["-itsoffset", f"{_sound_begins(footage.path):.6f}"]
     inputs += ["-i", str(footage.path), "-f", "ffmetadata", "-i", str(chapters)]
     maps = ["-map", "0:v:0", "-map", "1:a?"]
     if payloads(episode):
@@ -72,6 +73,29 @@ def join(
             *("-movflags", "+faststart", str(out)),
         ],
     )
+
+
+_MAY_JUMP = 0x0200
+"""FFmpeg's ``AVFMT_TS_DISCONT``: formats whose times may jump, transport streams above all."""
+
+
+def _sound_begins(path: Path) -> float:
+    """By how much ffmpeg brings a film's sound forward when it reads nothing else of it, seconds.
+
+    Of formats whose times may jump it puts what it reads to time 0, not the film.
+    """
+    import av
+
+    with av.open(str(path)) as container:
+        if not container.format.flags & _MAY_JUMP:
+            return 0.0
+        starts = [
+            float(one.start_time * one.time_base)
+            for one in container.streams.audio
+            if one.start_time is not None and one.time_base is not None
+        ]
+        begin = (container.start_time or 0) / av.time_base
+        return max(0.0, min(starts, default=begin) - begin)
 
 
 def _caption_track(episode: Episode, folder: Path) -> Path:

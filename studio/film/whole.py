@@ -12,10 +12,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
-from itertools import pairwise
+from itertools import chain, pairwise
 from math import ceil
 from pathlib import Path
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -30,9 +30,18 @@ from studio.film.probe import Footage, ShownTimes, shown_times
 from studio.film.telling import Bar
 
 if TYPE_CHECKING:
+    from av.container import InputContainer
+    from av.packet import Packet as AnyPacket
     from av.video.frame import VideoFrame
+    from av.video.stream import VideoStream
+
+    Packet = AnyPacket[Any]
 
 Pixels = NDArray[np.uint8]
+
+_STEP_BACK_S, _STEP_BACK_MORE = 2, 4
+"""How far before a moment a key frame is looked for where the first jump found none: seconds, and
+by how much farther each time (ours)."""
 
 Skip = Literal["DEFAULT", "NONREF", "NONKEY"]
 """Which pictures a decoder passes by, in its words."""
@@ -185,9 +194,35 @@ def decoded(footage: Footage, start: float, skip: Skip) -> Iterator[tuple[float,
         stream.codec_context.skip_frame = skip
         assert stream.time_base is not None
         offset = (container.start_time or 0) / av.time_base
-        container.seek(max(0, round((start + offset) / stream.time_base)), stream=stream)
-        for frame in container.decode(stream):
-            yield (frame.time or 0.0) - offset, frame
+        wanted = round((start + offset) / stream.time_base)
+        for packet in _from_key_before(container, stream, wanted):
+            for frame in stream.codec_context.decode(packet):
+                if frame.pts is not None:
+                    yield float(frame.pts * stream.time_base) - offset, frame
+
+
+def _from_key_before(
+    container: InputContainer, stream: VideoStream, wanted: int
+) -> Iterator[Packet]:
+    """Packets from a key frame on that is shown at ``wanted`` or before it, else all.
+
+    Where a file keeps no list of its key frames, a jump ends anywhere.
+    """
+    assert stream.time_base is not None
+    first = stream.start_time or 0
+    back = 0
+    while wanted - back > first:
+        container.seek(max(0, wanted - back), stream=stream)
+        packets = container.demux(stream)
+        for packet in packets:
+            if packet.size and packet.pts is not None:
+                if packet.is_keyframe and packet.pts <= wanted:
+                    return chain([packet], packets)
+                if packet.dts is not None and packet.dts > wanted:
+                    break
+        back = max(round(_STEP_BACK_S / stream.time_base), _STEP_BACK_MORE * back)
+    container.seek(0)
+    return container.demux(stream)
 
 
 class _Pictures:

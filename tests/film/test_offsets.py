@@ -22,6 +22,7 @@ from studio.film.look import load_look
 from studio.film.placing import picture_at
 from studio.film.probe import probe
 from studio.film.reading_back import cards_not_shown, film_contents
+from studio.film.whole import decoded
 from studio.voice.sound import RATE, read_sound
 
 PICTURES = "color=black:size=320x180:rate=25:duration=8,geq=lum='16+T*20':cb=128:cr=128"
@@ -69,7 +70,7 @@ def first_with_the_card(film: Path, master: Path) -> float:
     )
 
 
-@pytest.mark.parametrize("name", ["m.mp4", "m.mkv"])
+@pytest.mark.parametrize("name", ["m.mp4", "m.mkv", "m.ts"])
 @pytest.mark.parametrize(("pictures", "sound"), [(LATE, 0.0), (0.0, LATE), (0.0, 0.0)])
 @pytest.mark.parametrize("engine", ENGINES)
 def test_cards_captions_and_chapters_stand_at_their_times(
@@ -115,3 +116,22 @@ def test_a_moment_of_the_film_is_the_one_that_players_show(
     for at_ms in (2000, 5000):
         light = (at_ms / 1000 - pictures) * 20 * 255 / 219
         assert picture_at(footage, at_ms).mean() == pytest.approx(light, abs=3)
+
+
+@pytest.mark.parametrize("every", [10, 1000])
+def test_a_file_without_a_list_of_its_key_frames_is_jumped_into(
+    make_film: Callable[..., Path], every: int
+) -> None:
+    """A transport stream: a jump ends between key frames, and shows nothing until the next one."""
+    footage = probe(
+        make_film("-pix_fmt", "yuv420p", "-g", str(every), name="m.ts", seconds=6, size="320x180")
+    )
+    whole = [at for at, _ in decoded(footage, 0, "DEFAULT")]
+    assert len(whole) == footage.frames == 150
+    for wanted in (0.0, 0.3, 1.0, 3.33, 5.9):
+        found = [at for at, _ in decoded(footage, wanted, "DEFAULT")]
+        assert found == whole[-len(found) :]
+        # the picture on screen at that time is among them
+        assert found[0] <= max(wanted, whole[0])
+        if every == 10:
+            assert found[0] > wanted - 3
