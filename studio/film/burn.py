@@ -248,7 +248,8 @@ def require_ready(
     """
     _require_times(episode)
     footage = probe(master)
-    _require_usable(footage, allow_silent)
+    require_usable(footage, allow_silent=allow_silent)
+    _require_even(footage)
     _require_fit(episode, footage)
     require_moment(episode, footage)
     if out.is_dir():
@@ -440,7 +441,13 @@ def _require_times(episode: Episode) -> None:
         )
 
 
-def _require_usable(footage: Footage, allow_silent: bool) -> None:
+def require_usable(footage: Footage, *, allow_silent: bool) -> None:
+    """Make sure that overlays would come out right on such pictures.
+
+    Raises:
+        BadInput: they would not, or there is no sound and none was meant.
+    """
+
     def refuse(what: str, write: str) -> BadInput:
         return BadInput.of(what, write, file=footage.path)
 
@@ -466,10 +473,14 @@ def _require_usable(footage: Footage, allow_silent: bool) -> None:
             "the master's pixels are not square, and overlays would be stretched",
             "export it with square pixels",
         )
+
+
+def _require_even(footage: Footage) -> None:
     if footage.width % 2 or footage.height % 2:
-        raise refuse(
+        raise BadInput.of(
             f"the master is {footage.width} × {footage.height}, and H.264 needs even numbers",
             "export it one pixel smaller or larger",
+            file=footage.path,
         )
 
 

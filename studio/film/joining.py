@@ -79,6 +79,14 @@ _MAY_JUMP = 0x0200
 """FFmpeg's ``AVFMT_TS_DISCONT``: formats whose times may jump, transport streams above all."""
 
 
+def may_jump(path: Path) -> bool:
+    """Whether a film is of a format whose times may jump, and that keeps no list of key frames."""
+    import av
+
+    with av.open(str(path)) as container:
+        return bool(container.format.flags & _MAY_JUMP)
+
+
 def _sound_begins(path: Path) -> float:
     """By how much ffmpeg brings a film's sound forward when it reads nothing else of it, seconds.
 
@@ -86,9 +94,9 @@ def _sound_begins(path: Path) -> float:
     """
     import av
 
+    if not may_jump(path):
+        return 0.0
     with av.open(str(path)) as container:
-        if not container.format.flags & _MAY_JUMP:
-            return 0.0
         starts = [
             float(one.start_time * one.time_base)
             for one in container.streams.audio

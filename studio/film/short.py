@@ -14,8 +14,8 @@ from studio.episode.records import Episode, FrameSize
 from studio.episode.short import short_of
 from studio.errors import BadInput
 from studio.files import ready_folder, write_whole
-from studio.film.burn import BurnReport, burn
-from studio.film.joining import run_ffmpeg
+from studio.film.burn import BurnReport, burn, require_usable
+from studio.film.joining import may_jump, run_ffmpeg
 from studio.film.overlays import faults_in_design
 from studio.film.placing import choose_places, coarse_luma, sampled, told_places
 from studio.film.probe import Footage, probe
@@ -88,6 +88,8 @@ def make_short(
         WorkFailed: the encoder failed or the disk is full.
     """
     footage = probe(master)
+    # of the master, and not of the part that is cut from it, whose name nobody knows
+    require_usable(footage, allow_silent=True)
     size = _size(footage)
     short = short_of(episode, step_id, size)
     start = next(step.start_ms or 0 for step in episode.steps if step.id == step_id)
@@ -155,8 +157,12 @@ def _cut(
 ) -> None:
     spare = footage.width - size.width
     left = round(min(max(middle * footage.width - size.width / 2, 0), spare)) // 2 * 2
+    begin = ("-ss", f"{start / 1000:.3f}")
+    master = ("-i", str(footage.path))
     arguments = [
-        *("-ss", f"{start / 1000:.3f}", "-i", str(footage.path), "-t", f"{length / 1000:.3f}"),
+        # where key frames are in no list, a jump may end behind the last one before the step
+        *((*master, *begin) if may_jump(footage.path) else (*begin, *master)),
+        *("-t", f"{length / 1000:.3f}"),
         "-vf",
         f"crop={size.width}:{size.height}:{left}:0,setparams=colorspace={assumed_matrix(footage)}",
         # nearly without loss: these pictures are encoded once more with the overlays on them

@@ -150,3 +150,39 @@ def test_a_master_that_ends_before_the_step(
     with pytest.raises(BadInput, match="ends after the master"):
         make_short(made, "cut-corners", lively_right, tmp_path / "s.mp4", tell=lambda _: None)
     assert not (tmp_path / "s.mp4").exists()
+
+
+def of_five_seconds(episode: Episode) -> Episode:
+    """Its first step from second 1 to second 6: a caution needs four."""
+    first, second = episode.steps
+    steps = (
+        dataclasses.replace(first, start_ms=1000, end_ms=6000),
+        dataclasses.replace(second, start_ms=6000, end_ms=6500),
+    )
+    return dataclasses.replace(episode, steps=steps, cards=(), length_ms=None)
+
+
+def test_a_master_that_cannot_be_used_is_named_and_not_the_part_cut_from_it(
+    sample_episode: Episode, make_film: Callable[..., Path], tmp_path: Path
+) -> None:
+    master = make_film("-pix_fmt", "yuv420p", "-vf", "setsar=4/3", seconds=7, size="480x270")
+    with pytest.raises(BadInput, match="not square") as caught:
+        make_short(
+            of_five_seconds(sample_episode), "mark-octagon", master, tmp_path / "s.mp4",
+            tell=lambda _: None,
+        )  # fmt: skip
+    assert str(master) in str(caught.value)
+    assert not list(tmp_path.glob(".short-*"))
+
+
+def test_a_step_of_a_transport_stream_with_one_key_frame(
+    sample_episode: Episode, make_film: Callable[..., Path], tmp_path: Path
+) -> None:
+    master = make_film(
+        "-pix_fmt", "yuv420p", "-g", "1000", name="m.ts", seconds=7, size="640x360"
+    )  # fmt: skip
+    made = make_short(
+        of_five_seconds(sample_episode), "mark-octagon", master, tmp_path / "s.mp4",
+        tell=lambda _: None,
+    )  # fmt: skip
+    assert made.report.frames == pytest.approx(125, abs=1)
