@@ -143,8 +143,11 @@ def _timed(path: Path, text: str) -> list[_Shown]:
 
     # it would take a line with two stamps for a cue's times, and leave others among the words
     kept = _STAMP.sub(_kept_stamp, _MARKS.sub("", text))
+    is_vtt = _is_vtt(path, text)
+    if is_vtt:
+        kept = _cues_alone(kept)
     try:
-        found = pysubs2.SSAFile.from_string(kept, format_="vtt" if _is_vtt(path, text) else "srt")
+        found = pysubs2.SSAFile.from_string(kept, format_="vtt" if is_vtt else "srt")
     except (pysubs2.exceptions.Pysubs2Error, ValueError) as error:
         raise _unreadable(path) from error
     # it tells no lines: each caption's first one is looked for behind that of the one before
@@ -166,6 +169,20 @@ def _timed(path: Path, text: str) -> list[_Shown]:
         captions.append(_Shown(one.start, one.end, shown, near + 1))
         at = near + said[-1][0] - said[0][0] + 1
     return sorted(captions, key=lambda one: (one.start_ms, one.line))
+
+
+def _cues_alone(text: str) -> str:
+    """WebVTT with lines emptied that are no cue's: names of cues, notes, styles.
+
+    A cue ends with an empty line (W3C WebVTT, 6.1); one of spaces is part of it.
+    """
+    lines = text.splitlines()
+    inside = False
+    for number, line in enumerate(lines):
+        inside = "-->" in line or (inside and line != "")
+        if not inside and number:
+            lines[number] = ""
+    return "\n".join(lines)
 
 
 def _kept_stamp(match: re.Match[str]) -> str:
@@ -221,8 +238,9 @@ def _once(captions: list[_Shown]) -> tuple[Caption, ...]:
         )
         text = " ".join(word for word, _ in words)
         # the first word's own stamp goes before the caption's start: a line may come up early
-        start = max(one.start_ms, words[0][1] or 0)
-        found.append(Caption(min(start, one.end_ms), one.end_ms, text, line, stamps))
+        own = words[0][1]
+        start = own if own is not None and one.start_ms < own < one.end_ms else one.start_ms
+        found.append(Caption(start, max(start, one.end_ms), text, line, stamps))
     return tuple(found)
 
 

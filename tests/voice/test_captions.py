@@ -153,3 +153,16 @@ def test_stamps_that_go_back_or_stand_inside_a_word_are_passed_by(tmp_path: Path
         (11_000, 13_000, "the octagon"),
         (13_000, 14_000, "twice now"),
     ]
+
+
+def test_names_of_cues_notes_and_styles_are_not_said(tmp_path: Path) -> None:
+    file = tmp_path / "c.vtt"
+    file.write_bytes(
+        b"WEBVTT\r\n\r\nNOTE not said\r\n\r\nSTYLE\r\n::cue { color: red }\r\n\r\nfirst cue\r\n"
+        b"00:01.000 --> 00:02.000\r\n \r\nset it\r\n\r\nsecond cue\r\n00:03.000 --> 00:02.500\r\n"
+        b"and go\r\n"
+    )
+    one, other = read_captions(file)
+    assert (one.text, one.start_ms, one.end_ms, one.line) == ("set it", 1000, 2000, 11)
+    # a cue that ends before it begins has no length
+    assert (other.text, other.start_ms, other.end_ms) == ("and go", 3000, 3000)
