@@ -117,12 +117,16 @@ def cards_not_shown(path: Path, episode: Episode, look: Look) -> tuple[Card, ...
     with av.open(str(path)) as film:
         stream = film.streams.video[0]
         size = FrameSize(stream.width, stream.height)
+        begins = (film.start_time or 0) / 1000
+        first = round(1000 * (stream.start_time or 0) * (stream.time_base or 0) - begins)
         for card in with_corners(episode.cards, look, size):
             if card.start_ms is None:
                 continue
+            # a card cannot come up before there are pictures
+            start = max(card.start_ms, first)
             # one that has no more time stands fullest in its middle
-            half = ((card.end_ms or card.start_ms) - card.start_ms) // 2
-            at = card.start_ms + min(SETTLED_MS, half)
+            half = max(0, (card.end_ms or start) - start) // 2
+            at = start + min(SETTLED_MS, half)
             drawn = np.asarray(
                 draw(card, size, look, episode.keep_clear).convert("RGBA"), dtype=np.float64
             )
@@ -198,15 +202,16 @@ def _faintest(
     colours = np.asarray(drawn.convert("RGB"), np.float64)[solid]
     light = colours @ np.array([0.2126, 0.7152, 0.0722])
     count = max(1, round(_WORST_SHARE * plate.sum()))
+    start = max(card.start_ms, round(1000 * footage.start))
     read_by = card.start_ms + needed_ms(card)
     steady: float | None = None
     seen: list[int] = []
     worst: Faint | None = None
-    for seconds, frame in decoded(footage, (card.start_ms + fade_ms) / 1000, "NONREF"):
+    for seconds, frame in decoded(footage, (start + fade_ms) / 1000, "NONREF"):
         at = round(1000 * seconds)
-        if at >= (card.end_ms or card.start_ms) - fade_ms:
+        if at >= (card.end_ms or start) - fade_ms:
             break
-        if at < card.start_ms + fade_ms:
+        if at < start + fade_ms:
             continue
         grey = frame.to_ndarray(format="gray")
         if solid.any():

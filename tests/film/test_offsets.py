@@ -21,7 +21,7 @@ from studio.film.burn import ENGINES, Engine, burn
 from studio.film.look import load_look
 from studio.film.placing import picture_at
 from studio.film.probe import probe
-from studio.film.reading_back import cards_not_shown, film_contents
+from studio.film.reading_back import cards_not_shown, faint_cards, film_contents
 from studio.film.whole import decoded
 from studio.voice.sound import RATE, read_sound
 
@@ -135,3 +135,16 @@ def test_a_file_without_a_list_of_its_key_frames_is_jumped_into(
         assert found[0] <= max(wanted, whole[0])
         if every == 10:
             assert found[0] > wanted - 3
+
+
+def test_a_card_of_the_very_start_is_looked_for_where_pictures_are(
+    sample_episode: Episode, offset_master: Callable[..., Path], tmp_path: Path
+) -> None:
+    first = dataclasses.replace(sample_episode.cards[0], start_ms=0, end_ms=1000, opacity=0.6)
+    episode = dataclasses.replace(sample_episode, cards=(first,), length_ms=None)
+    report = burn(episode, offset_master(LATE, 0.0), tmp_path / "film.mp4", progress=False)
+    look = load_look(episode.look)
+    dense = dataclasses.replace(first, opacity=report.densities.get(first.number, 0.6))
+    burnt = dataclasses.replace(episode, cards=(dense,))
+    assert not cards_not_shown(report.out, burnt, look)
+    assert not faint_cards(report.out, burnt, look)
