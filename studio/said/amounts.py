@@ -6,7 +6,7 @@ Everything is exact: values are fractions, never binary floats.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from studio.measure.number_words import (
@@ -32,8 +32,20 @@ _A = ("a", "an")
 HEARD_AS = {"for": 4, "fore": 4, "to": 2, "too": 2, "ate": 8, "won": 1, "tree": 3, "free": 3}
 """Words that a recogniser writes for a number that sounds alike."""
 
+NEARLY_HEARD_AS = {
+    "fife": 5, "sicks": 6, "sics": 6, "sikhs": 6, "sex": 6, "severn": 7, "aid": 8, "hate": 8,
+    "nein": 9, "mine": 9, "tin": 10, "tan": 10, "tenn": 10, "den": 10, "dirty": 30, "forte": 40,
+    "forti": 40, "tree": 3, "free": 3, "won": 1,
+}  # fmt: skip
+"""Everyday words at most one sound away from a number (pronunciations: CMU Pronouncing Dictionary
+as pocketsphinx 5 ships it): numbers only where a unit stands right behind them."""
+
+_SHORTENED = {"eight": 8, "ate": 8, "sixteen": 16, "six teen": 16, "thirty two": 32,
+              "thirty too": 32, "thirty to": 32, "sixty four": 64, "sixty for": 64}  # fmt: skip
+"""Parts whose ending is not heard, "three eight of an inch"."""
+
 _NEVER_ALONE = frozenset({"won", "tree", "free"})
-"""Of these, what is a number only inside a larger one."""
+"""Of these, what is a number only inside a larger one or before a unit."""
 
 # a half, quarters, eighths …: words to how many make the whole. Recognisers write "eights" for
 # eighths and "sixty forth" for sixty-fourth
@@ -108,6 +120,14 @@ class Reader:
 
     def at(self, place: int) -> Amount | None:
         """The longest amount that begins at ``place``."""
+        found = self._begun(place)
+        if found is not None and not found.thou and self.word(found.after) == THOU:
+            # "two and a half thou", "2.5 thou"
+            return replace(found, value=found.value / 1000, after=found.after + 1, whole=False,
+                           lone=False, thou=True, digits=False)  # fmt: skip
+        return found
+
+    def _begun(self, place: int) -> Amount | None:
         if place >= len(self.tokens):
             return None
         kind = self.tokens[place].kind
@@ -137,7 +157,9 @@ class Reader:
 
     def _digits(self, place: int) -> Amount | None:
         tokens = self.tokens
-        typed = tokens[place].text.replace(",", "")
+        typed = tokens[place].text
+        # nought with three decimals, as on the continent: "0,293"
+        typed = typed.replace(",", "." if typed.startswith("0,") else "")
         value, after = Fraction(typed), place + 1
         if "." not in typed:
             fraction = self._typed_fraction(place)
@@ -147,6 +169,8 @@ class Reader:
             if mixed is not None:
                 return mixed
         plain = Amount(value, place, after, digits=True, whole="." not in typed)
+        if self.word(after) == "k" and tokens[after].glued:
+            return Amount(value * 1000, place, after + 1, digits=True)  # "1.5k"
         over = self._over(plain) if plain.whole else None
         if over is not None:
             return over
@@ -159,7 +183,9 @@ class Reader:
             return Amount(value + decimals, place, after + 2, digits=True, whole=False)
         if self.word(after) in ("point", "dot") and plain.whole:
             return self._point(place, value, after, digits=True) or plain
-        if self.word(after) in (HUNDRED, THOUSAND) and plain.whole:
+        if self.word(after) in (HUNDRED, THOUSAND):
+            if plain.whole and (large := self._scaled(place, plain)) is not None:
+                return large
             return Amount(value * _SCALE[self.word(after)], place, after + 1)
         part = self._part(self.skip(after)) if plain.whole else None
         if part is not None and 0 < value < part[0]:
@@ -168,6 +194,8 @@ class Reader:
             torn = self._tens_and_one(place, value)
             if torn is not None:
                 return torn
+        if self.heard and (torn := self._torn_figures(place)) is not None:
+            return torn
         # a recogniser writes 1 970 and 19 70 for 1970
         if len(typed) < 3 and plain.whole and (figures := self._figures(after)) in (2, 3):
             unit = unit_at(tokens, after + 1, digits=True)
@@ -175,6 +203,26 @@ class Reader:
                 joined = value * 10**figures + Fraction(tokens[after].text)
                 return Amount(joined, place, after + 1, digits=True)
         return plain
+
+    def _torn_figures(self, place: int) -> Amount | None:
+        """``9 40`` and ``1 200``: hundreds and thousands that a recogniser sets apart.
+
+        Not where what follows has a unit of small figures, or a row of figures goes on.
+        """
+        first, second = self.word(place), self.word(place + 1)
+        hundreds = self._figures(place) == 1 and self._figures(place + 1) == 2
+        thousands = self._figures(place) == 1 and self._figures(place + 1) == 3
+        if first == "0" or not (thousands or (hundreds and second.endswith("0"))):
+            return None
+        row = self._figures(place + 2) or self._figures(place - 1)
+        if row or self.word(place - 1) in (_ROWS - {"to"} if thousands else _ROWS):
+            return None
+        unit = unit_at(self.tokens, place + 2, digits=True)
+        if unit is not None and unit.name not in ("rpm", "grit"):
+            return None
+        if is_quantified(self.tokens, place + 2) and unit is None:
+            return None
+        return Amount(Fraction(int(first + second)), place, place + 2, digits=True, joined=True)
 
     def _tens_and_one(self, place: int, tens: Fraction) -> Amount | None:
         """``50 eight millimeters``: a recogniser's mixture, where a unit or "point" follows."""
@@ -213,8 +261,8 @@ class Reader:
         ):
             return None
         over, under = int(tokens[place].text), int(tokens[place + 2].text)
-        # 3/4/2026 is a date, 4/0 a wire
-        if not 0 < over < under or self.word(place + 3) == "/":
+        # 3/4/2026 is a date, 4/0 a wire, 180/240/320 are papers
+        if self.word(place - 1) == "/" or not 0 < over < under or self.word(place + 3) == "/":
             return None
         after = place + 3
         if self.word(after) in _PART_ENDINGS and tokens[after].glued:
@@ -224,7 +272,7 @@ class Reader:
     def _typed_mixed(self, place: int, whole: Fraction) -> Amount | None:
         """``2 1/4``, ``2-1/4``, ``2½``, ``2 and 5/8``, ``2 and a half``."""
         rest = self.skip(place + 1)
-        if self.word(rest) in ("and", "&"):
+        if self.joins(rest):
             part = self._part_behind(self.skip(rest + 1))
         elif rest < len(self.tokens) and self.tokens[rest].kind == "vulgar":
             value = Fraction(VULGAR[self.tokens[rest].text])
@@ -240,6 +288,21 @@ class Reader:
         if part is None or not 0 < part.value < 1 or part.thou:
             return None
         return Amount(whole + part.value, place, part.after, digits=part.digits, whole=False)
+
+    def joins(self, place: int) -> bool:
+        """Whether the word at ``place`` joins a part to a whole number.
+
+        A recogniser writes "two in a half" for two and a half: both are said with the same sound.
+        """
+        if self.word(place) in ("and", "&"):
+            return True
+        if not self.heard or self.word(place) not in ("in", "an", "on", "end"):
+            return False
+        part = self._part(place + 2) if self.word(place + 1) == "a" else None
+        return part is not None and (
+            unit_at(self.tokens, part[1], digits=False) is not None
+            or unit_at(self.tokens, place - 1, digits=False) is not None
+        )
 
     def _part_behind(self, place: int) -> Amount | None:
         """The part behind "two and": in words, with a stroke, as one sign, or as 23 64ths."""
@@ -279,7 +342,7 @@ class Reader:
         if over is not None:
             return over
         joint = self.skip(whole.after)
-        if self.word(joint) in ("and", "&"):
+        if self.joins(joint):
             part = self._part_behind(self.skip(joint + 1))
             if part is not None and 0 < part.value < 1 and not part.thou:
                 value, after = whole.value + part.value, part.after
@@ -348,6 +411,7 @@ class Reader:
             or follows in _SMALL
             or follows in _NOUGHTS
             or follows == "times"
+            or follows in _SAID_OF_SIZES
             or (follows in HEARD_AS and not bare)
             or (follows in HEARD_AS and self.word(place + 2) in {*_SMALL, *HEARD_AS, "times"})
             or unit_at(self.tokens, place + 1, digits=False) is not None
@@ -402,7 +466,7 @@ class Reader:
             return True
         if word == "to" and self.word(after) in {*_SMALL, *_TENS}:
             return False  # "twenty to thirty" is a range
-        if self.word(after) in _SAID_OF_SIZES:
+        if self.word(after) in _SAID_OF_SIZES or not self.word(after):
             return True
         return is_quantified(self.tokens, after)
 
@@ -428,7 +492,7 @@ class Reader:
         if large is not None:
             return large
         mixed = self._fraction_words(self.skip(small.after), alone=False)
-        if mixed is not None and mixed.value.numerator > 1 and mixed.value.denominator >= 8:
+        if mixed is not None and mixed.value.numerator > 1 and 8 <= mixed.value.denominator < 100:
             # "four twenty-seven sixty-fourths": the "and" is left out
             return Amount(small.value + mixed.value, place, mixed.after, whole=False)
         pair = self._pair(place, small)
@@ -446,7 +510,11 @@ class Reader:
     def _by_sound(self, place: int) -> Amount | None:
         """A lone "for", "to" or "ate" that counts or measures what follows, or is of hundreds."""
         word = self.word(place)
-        if not self.heard or word not in HEARD_AS or word in ("tree", "free"):
+        if not self.heard or word not in HEARD_AS.keys() | NEARLY_HEARD_AS.keys():
+            return None
+        if word in NEARLY_HEARD_AS and self._is_measured(place):
+            return Amount(Fraction(NEARLY_HEARD_AS[word]), place, place + 1, heard=1)
+        if word not in HEARD_AS or word in ("tree", "free"):
             return None
         value, after = Fraction(HEARD_AS[word]), place + 1
         if self.word(after) == "point" and self._decimals_follow(after):
@@ -466,20 +534,39 @@ class Reader:
         unit = unit_at(self.tokens, after, digits=False)
         if unit is not None and unit.name in _WAITS and word in ("for", "fore"):
             return None  # "I stood there for hours"
-        if is_quantified(self.tokens, after, strictly=True) and not self._is_preposition(place):
+        counted = is_quantified(self.tokens, after, strictly=True) or (
+            # "there are to parting cuts": a word between, where no preposition can stand
+            self.word(place - 1) in _TAKES_NUMBER
+            and is_counted(self.word(after + 1), strictly=True)
+        )
+        if counted and not self._is_preposition(place):
             return Amount(value, place, after, heard=1)
+        if word == "for" and place == 0 and self.word(after) in ("and", "of"):
+            return Amount(value, place, after, heard=1)  # no preposition: nothing follows for it
         return None
+
+    def _is_measured(self, place: int) -> bool:
+        """Whether a unit in which lengths, angles, speeds or papers are said stands behind."""
+        unit = unit_at(self.tokens, place + 1, digits=False)
+        return unit is not None and unit.name in _SAID_BEHIND_SOUND
 
     def _decimals_follow(self, place: int) -> bool:
         """Whether "to point nine" is 2.9: not where "to" has its own work, nor before a factor."""
         decimal = self._point(place, Fraction(0), place, digits=False)
-        if decimal is None or self._is_preposition(place - 1):
+        if decimal is None:
+            return False
+        sized = self.word(decimal.after) in _SAID_OF_SIZES
+        if self._is_preposition(place - 1) and not (sized and self.word(place - 2) == "and"):
             return False
         return decimal.value.denominator <= 100 and (decimal.value * 100).denominator == 1
 
     def _is_preposition(self, place: int) -> bool:
         """Whether "to" or "for" does its own work here, after a word that takes it."""
         unit = unit_at(self.tokens, place + 1, digits=False)
+        if self.word(place) in ("too", "fore"):
+            return False
+        if self.word(place - 1) == "on" and self.word(place - 2) in _MOVES:
+            return False  # "move on for stops"
         if self.word(place - 1) == "and" and unit is not None:
             return False  # "square and for inches long"
         return self.word(place - 1) in _TAKES_PREPOSITION
@@ -507,7 +594,7 @@ class Reader:
         if self.word(self.skip(at)) == THOUSAND:
             at = self.skip(at)
             total, part, at, scaled = part * 1000, Fraction(0), at + 1, True
-            hundreds = self._below_hundred(at)
+            hundreds = self._small(at)
             if hundreds is not None and self.word(hundreds.after) == HUNDRED:
                 part, at = hundreds.value * 100, hundreds.after + 1
                 at, part = self._rest(at, part, 100)
@@ -515,12 +602,18 @@ class Reader:
                 at, part = self._rest(at, part, 100)
         return Amount(total + part, place, at, heard=heard) if scaled else None
 
+    def _small(self, place: int) -> Amount | None:
+        """1 to 99 in words, or in figures behind a hundred or thousand in words."""
+        if 0 < self._figures(place) < 3 and self.heard:
+            return Amount(Fraction(int(self.word(place))), place, place + 1, digits=True)
+        return self._below_hundred(place)
+
     def _rest(self, at: int, part: Fraction, below: int) -> tuple[int, Fraction]:
         """Tens and ones behind a hundred, with or without "and"."""
         start = self.skip(at)
         if self.word(start) == "and":
             start = self.skip(start + 1)
-        rest = self._below_hundred(start)
+        rest = self._small(start)
         if rest is None or rest.value >= below:
             return at, part
         if self._denominator_follows(start, rest):
@@ -546,7 +639,11 @@ class Reader:
         if second is None or second.value < 10 or self._denominator_follows(at, second):
             return None
         if second.value < 20 and small.value > 20:
-            return None
+            # "twenty-one ten" is a speed; what a recogniser runs together is two figures
+            unit = unit_at(self.tokens, second.after, digits=False)
+            speed = unit is not None and unit.name == "rpm"
+            if small.value > 30 or not (speed or not self.heard):
+                return None
         value = small.value * 100 + second.value
         return Amount(value, place, second.after, joined=True, heard=second.heard)
 
@@ -577,6 +674,19 @@ class Reader:
                 if words in _SOFT_PARTS and not sure and not self._inch_follows(after):
                     return None
                 return _PART[words], after, False
+        return self._shortened(place) if self.heard else None
+
+    def is_part(self, place: int) -> bool:
+        """Whether a part's name begins at ``place``."""
+        return self._part(place) is not None
+
+    def _shortened(self, place: int) -> tuple[int, int, bool] | None:
+        """A part's name without its ending, before "of an inch", as a recogniser has it."""
+        for count in (2, 1):
+            said = " ".join(self.word(at) for at in range(place, place + count))
+            after = place + count
+            if said in _SHORTENED and self.word(after) == "of" and self._inch_follows(after):
+                return _SHORTENED[said], after, False
         return None
 
     def _inch_follows(self, place: int) -> bool:
@@ -596,7 +706,8 @@ class Reader:
         if word in _A:
             part = self._part(self.skip(place + 1))
             if part is None and self.heard and (word, self.word(place + 1)) == ("an", "ate"):
-                part = 8, place + 2, False
+                unit = unit_at(self.tokens, place + 2, digits=False)
+                part = (8, place + 2, False) if unit is None or unit.name == "in" else None
             if part is None:
                 return None
             return Amount(
@@ -605,6 +716,8 @@ class Reader:
             )  # fmt: skip
         if word in ("half", "quarter"):
             after = place + 1
+            if word == "half" and self.word(after) in _A and self.word(after + 1) == THOU:
+                return Amount(Fraction(1, 2000), place, after + 2, whole=False, thou=True)
             if word == "half" and self.word(after) in _A and self.word(after + 1) == DOZEN[0]:
                 return Amount(Fraction(DOZEN[1], 2), place, after + 2)
             return Amount(
@@ -649,6 +762,12 @@ class Reader:
 _TORN = {"thir": 3, "fif": 5, "a": 8}
 _EATERS = frozenset({"i", "we", "he", "she", "they", "you", "who"})
 _SCALE = {HUNDRED: 100, THOUSAND: 1000}
+_ROWS = frozenset({"mark", "marks", "groove", "grooves", "station", "step", "and", "to", "or"})
+"""Behind these figures stand for themselves."""
+
+_SAID_BEHIND_SOUND = frozenset({"mm", "cm", "in", "deg", "rpm", "percent", "grit", "gauge", "ml"})
+_MOVES = word_set("move moved go step click count skip index turn forward")
+_TAKES_NUMBER = word_set("are were these those other only all")
 
 _SAID_OF_SIZES = frozenset({"square", "long", "wide", "deep", "across", "thick", "by", "tops"})
 _WAITS = frozenset({"s", "min", "h", "day", "week", "month", "year", "mile"})

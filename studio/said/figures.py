@@ -27,6 +27,8 @@ def figure_at(tokens: Sequence[Token], place: int, *, heard: bool) -> tuple[int,
         heard: whether a recogniser wrote it, which takes unknown words to pieces.
     """
     token = tokens[place]
+    if token.kind == "number":
+        return _with_figures(tokens, place)
     if token.kind != "word":
         return None
     sides = figure_sides(token.word.removesuffix("'s"))
@@ -43,6 +45,17 @@ def figure_at(tokens: Sequence[Token], place: int, *, heard: bool) -> tuple[int,
         if word.endswith(_ENDINGS) and (after > place or word not in _ENDINGS):
             sides = _by_sound().get(_sound(pieces))
             return (sides, after + 1) if sides is not None else None
+    return None
+
+
+def _with_figures(tokens: Sequence[Token], place: int) -> tuple[int, int] | None:
+    """``16-gon``."""
+    at = place + 1
+    if at < len(tokens) and tokens[at].text == "-":
+        at += 1
+    if at < len(tokens) and tokens[at].glued and tokens[at].word in ("gon", "gons"):
+        typed = tokens[place].text
+        return (int(typed), at + 1) if typed.isdigit() and len(typed) < 4 else None
     return None
 
 

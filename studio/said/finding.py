@@ -12,7 +12,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from studio.measure.number_words import HUNDRED, ONES, ORDINALS, TENS
+from studio.measure.number_words import HUNDRED, ONES, ORDINALS, TENS, THOU, THOUSAND
 from studio.said.amounts import Amount, Reader, is_counted
 from studio.said.figures import figure_at
 from studio.said.units import MONEY, SaidUnit, unit_at
@@ -116,11 +116,12 @@ class Finder:
         return (
             self._clock(place)
             or self._money(place)
+            or self._named(place, before)
             or self._numbered(place)
             or self._paper(place)
             or self._prefixed(place)
             or self._ordinal(place)
-            or self._placed(place)
+            or self._placed(place, before)
             or self._rounds_of(place)
             or self._inch_and(place)
             or self._grit_by_sound(place, before)
@@ -171,7 +172,65 @@ class Finder:
             ):
                 value = Fraction(int(token.text)) + Fraction(int(minutes.text), 60)
                 return self._made(place, place + 3, value, "", dated=True)
-        return None
+        return self._spoken_clock(place)
+
+    def _spoken_clock(self, place: int) -> Mention | None:
+        """``half past four``, ``a quarter to nine``, ``ten past four``."""
+        at = place + 1 if self._word(place) in ("a", "an") else place
+        word = self._word(at)
+        if word in _PARTS_OF_HOUR:
+            minutes, after = _PARTS_OF_HOUR[word], at + 1
+        else:
+            amount = self.read.at(place)
+            if amount is None or not amount.whole or amount.heard or not 0 < amount.value < 30:
+                return None
+            minutes, after = int(amount.value), amount.after
+            after += self._word(after) in ("minutes", "minute")
+        joint = self._word(after)
+        hour = self.read.at(after + 1) if joint in ("past", "to", "till") else None
+        if hour is None or not hour.whole or hour.joined or not 1 <= hour.value <= 12:
+            return None
+        if unit_at(self.tokens, hour.after, digits=hour.digits) or self._counted(hour):
+            return None
+        asked = self._word(hour.after) in ("o'clock", "oclock", "am", "pm")
+        told = self._word(place - 1) in _TOLD_TIME
+        if joint != "past" and not (asked or (told and minutes > hour.value)):
+            return None  # "ten to twelve" is a range
+        value = hour.value + Fraction(minutes if joint == "past" else -minutes, 60)
+        return self._made(place, hour.after, value, "", words=not hour.digits, dated=True)
+
+    def _named(self, place: int, before: Mention | None) -> Mention | None:
+        """``M33``, ``MT2``, ``No. 2 Morse taper``, ``'94``: sizes, threads and years by name."""
+        if place and self.tokens[place].kind == "number" and self._is_name(place):
+            value = Fraction(self.tokens[place].text.replace(",", ""))
+            return self._made(place, place + 1, value, "", dated=True)
+        amount = self.read.at(place)
+        if amount is None or amount.lone:
+            return None
+        tapered = self._word(amount.after) in _TAPERS or (
+            self._stands(place - 2, ("m", "t")) or self._word(place - 1) in ("mt", *_TAPERS)
+        )
+        pitch = (
+            before is not None and before.dated and not before.unit
+            and place - before.after == 1 and self._word(place - 1) in ("x", "by", "×")
+        )  # fmt: skip
+        money = before is not None and before.unit in MONEY and before.after == place
+        if not (tapered or pitch or money):
+            return None
+        return self._made(
+            place, amount.after, amount.value, "", words=not amount.digits, dated=True
+        )
+
+    def _is_name(self, place: int) -> bool:
+        """Whether figures belong to a name that letters begin: "M33", "WD-40", "'94"."""
+        token, last = self.tokens[place], self.tokens[place - 1]
+        if not token.glued:
+            return False
+        if last.text in ("'", "’", "‘"):
+            return token.text.isdigit() and len(token.text) == 2 and not last.glued
+        if last.text == "-" and last.glued and place > 1:
+            last = self.tokens[place - 2]
+        return last.kind == "word" and last.text.isupper() and last.text not in _NO_NAMES
 
     def _money(self, place: int) -> Mention | None:
         sign = self.tokens[place].text
@@ -201,6 +260,10 @@ class Finder:
             return None  # "number four holes": a number of them
         if unit_at(self.tokens, amount.after, digits=amount.digits) is not None:
             return None  # "number twenty gauge"
+        if self._word(amount.after) in _TAPERS:
+            return self._made(
+                amount.first, amount.after, amount.value, "", words=not amount.digits, dated=True
+            )
         if self._word(amount.after) == "of" and self.read.at(amount.after + 1) is not None:
             return self._made(
                 amount.first, amount.after, amount.value, "ordinal", words=not amount.digits
@@ -269,12 +332,21 @@ class Finder:
             thing = "stop" if _STOPS & {token.word for token in self.tokens} else ""
             every = bool(thing) and self._word(after) not in ("time", "turn", "year", "day", "week")
         groove = thing in _ORDERED and (value > 1 or self._word(after + 1) == "of")
+        if not groove and value > 1 and thing == "of" and self._word(place - 1) in ("the", "is"):
+            thing = self._of_all(after + 1)  # "the fourth of the six grooves"
+            groove = thing in _ORDERED
         if not (every or groove or dated):
             return None
         return self._made(
             place, after, Fraction(value), "ordinal" if not dated else "",
             words=not token.text.isdigit(), dated=dated, thing="" if dated else thing,
         )  # fmt: skip
+
+    def _of_all(self, place: int) -> str:
+        """What is counted by the number behind "of" or "of the"; empty when none stands there."""
+        at = place + 1 if self._word(place) in ("the", "our", "these") else place
+        amount = self.read.at(at)
+        return self._counted(amount).removesuffix("s") if amount is not None else ""
 
     def _compound_ordinal(self, place: int) -> tuple[int, int] | None:
         rest = self.read.skip(place + 1)
@@ -283,9 +355,14 @@ class Finder:
             return 10 * TENS.index(self._word(place)) + ORDINALS.index(word), rest + 1
         return None
 
-    def _placed(self, place: int) -> Mention | None:
+    def _placed(self, place: int, before: Mention | None) -> Mention | None:
         """``mark six``, ``groove 2``, and the further ones of "marks 3 and 9"."""
-        if self._named_before(place) not in _PLACED and not self._continues_places(place):
+        row = (
+            self.heard and before is not None and before.after == place
+            and before.unit == "ordinal" and before.thing.endswith("s")
+        )  # fmt: skip
+        named = self._named_before(place) in _PLACED
+        if not named and not row and not self._continues_places(place):
             return None
         amount = self.read.at(place)
         if amount is None and self.heard:
@@ -310,7 +387,7 @@ class Finder:
         at = place - 1
         while at >= 0 and self._word(at) not in _PLACED:
             at -= 1
-        return self._word(at)
+        return self._word(at) if at >= 0 else ""
 
     def _named_before(self, place: int) -> str:
         """The word before a number, "number", "no." and "#" passed over."""
@@ -337,7 +414,7 @@ class Finder:
     def _continues_places(self, place: int) -> bool:
         """Whether "and 11 at the point" goes on with the marks named before it."""
         joint = self._word(place - 1)
-        if joint not in ("and", "to", ",", "or", "&"):
+        if joint not in ("and", "to", ",", "or", "&", "through", "thru", "till"):
             return False
         at = place - 2
         steps = 0
@@ -373,7 +450,7 @@ class Finder:
         unit = unit_at(self.tokens, at, digits=False)
         if unit is None or unit.name not in _HALVED:
             return None
-        if self._word(unit.after) == "and":
+        if self.read.joins(unit.after):
             part = self.read.at(unit.after + 1)
             if part is not None and 0 < part.value < 1:
                 return self._made(place, part.after, 1 + part.value, unit.name, words=True)
@@ -403,7 +480,7 @@ class Finder:
         amount = self._sounded(place)
         if amount is None or amount.value not in USUAL_GRITS:
             return None
-        starts = self._word(place - 1) in ("then", "and", "next", "at", "with", "by", "is", "")
+        starts = self._word(place - 1) in _PAPER_STARTS
         sequence = before is not None and (
             before.unit == "grit" or (before.unit == "" and before.value in USUAL_GRITS)
         )
@@ -446,8 +523,8 @@ class Finder:
         if self._word(place) in TENS[2:]:
             choices.append((10 * TENS.index(self._word(place)), place + 1))
         for value, after in choices:
-            if value <= least or value not in USUAL_GRITS:
-                continue
+            if value <= least or value not in USUAL_GRITS or self.read.is_part(after - 1):
+                continue  # "three sixty-fourths" is no paper
             if not self.read.is_number_word(after):
                 return [(value, after)]
             rest = self._grit_run(after, value)
@@ -471,9 +548,13 @@ class Finder:
 
     def _couple(self, place: int) -> Mention | None:
         """``a couple of millimetres``: two, where a unit follows."""
-        if not self._stands(place, ("a", "couple", "of")):
+        at = place + 1 if self._word(place) == "a" else place
+        if not self._stands(at, ("couple", "of")):
             return None
-        unit = unit_at(self.tokens, place + 3, digits=False)
+        if self._word(at + 2) == THOU:
+            made = self._made(place, at + 3, Fraction(2, 1000), "in", words=True)
+            return replace(made, about="near")
+        unit = unit_at(self.tokens, at + 2, digits=False)
         if unit is None or unit.name in ("min", "h", "day", "year", "week", "month", "s"):
             return None
         made = self._made(place, unit.after, Fraction(2), unit.name, words=True)
@@ -503,7 +584,7 @@ class Finder:
 
     def _and_part(self, place: int) -> Amount | None:
         """``and a half`` behind a unit: "two inches and three eighths"."""
-        if self._word(place) != "and":
+        if not self.read.joins(place):
             return None
         part = self.read.at(place + 1)
         if part is None or not 0 < part.value < 1 or part.value.denominator % 5 == 0:
@@ -522,8 +603,12 @@ class Finder:
                 return unit_at(self.tokens, at, digits=False)
             if self._word(at) in ("a", "an") and amount.value == Fraction(1, 2):
                 return unit_at(self.tokens, at + 1, digits=False)
-        if self._word(self.read.skip(at)) == "ish":
+        if self._word(self.read.skip(at)) in ("ish", "odd", "something"):
             at = self.read.skip(at) + 1
+        elif self._stands(at, ("and", "a", "bit")) and unit_at(
+            self.tokens, at + 3, digits=amount.digits
+        ):
+            at += 3
         unit = unit_at(self.tokens, at, digits=amount.digits)
         gouge = unit is None and self.heard and self._word(at) in ("gouge", "gorge")
         if gouge and amount.whole and 10 <= amount.value <= _FINEST_WIRE:
@@ -583,6 +668,8 @@ class Finder:
     def _counted(self, amount: Amount) -> str:
         """What a whole number counts: the word for it behind the number; empty for nothing."""
         at = self.read.skip(amount.after)
+        if amount.whole and (thing := self._pointed_at(amount)):
+            return thing
         if not amount.whole:
             return self._word(at) if self._word(at) in _HALF_COUNTED else ""
         if self._word(at).endswith("ed"):
@@ -592,7 +679,7 @@ class Finder:
                     return bare
         if self._is_whole_of(amount.first):
             return next(
-                word for word in (self._word(amount.first - 2), self._word(amount.first - 3))
+                word for word in (self._word(amount.first - back) for back in (2, 3, 4))
                 if word in _ORDERED
             )  # fmt: skip
         words = trade_words()
@@ -600,10 +687,12 @@ class Finder:
             word = self._word(at + offset)
             if at + offset >= len(self.tokens) or self.tokens[at + offset].kind != "word":
                 return ""
-            if word in ("more", "other", "equal") and not offset:
+            if word in _PASSED_OVER:
                 continue
             if word in words.function or word in ONES or word in TENS or word in ORDINALS:
                 return ""
+            if word in _PAPERS and amount.value in USUAL_GRITS:
+                return ""  # "the 180 paper" is one sheet
             if is_counted(word, strictly=offset > 0):
                 return self._head_of(at + offset)
             plural = word.endswith("s") and not word.endswith(("ss", "us", "'s"))
@@ -616,6 +705,25 @@ class Finder:
                 return ""
         return ""
 
+    def _pointed_at(self, amount: Amount) -> str:
+        """What a pronoun behind a number stands for: "nine of them", "of these marks"."""
+        at = amount.after
+        if self._word(at) == "of" and self._word(at + 1) in ("these", "those", "your", "our"):
+            return self._word(at + 2) if is_counted(self._word(at + 2), strictly=True) else ""
+        them = self._word(at) == "of" and self._word(at + 1) in ("them", "those", "these", "em")
+        each = self._stands(at, ("each", "time")) or self._stands(at, ("at", "a", "time"))
+        upto = self._word(amount.first - 1) == "to" and bool(
+            {self._word(p) for p in range(amount.first - 5, amount.first - 1)} & _COUNTING
+        )
+        if not (them or each or upto):
+            return ""
+        # the nearest thing before it that one counts
+        for place in range(amount.first - 1, -1, -1):
+            word = self._word(place)
+            if is_counted(word) and word not in _ONLY_TALK:
+                return word
+        return "marks" if upto else ""
+
     def _head_of(self, place: int) -> str:
         """The last of the counted words that stand together: "stop plate", "hole plate"."""
         while is_counted(self._word(place + 1)) and not self._word(place).endswith("s"):
@@ -627,6 +735,8 @@ class Finder:
         if self._word(place - 1) != "of":
             return False
         before = self._word(place - 2)
+        if self._word(place - 3) in ("number", "no") and self._word(place - 4) in _ORDERED:
+            return self.read.at(place - 2) is not None
         if before in _ORDERED:
             return self._word(place - 3) in (*ORDINALS, "th", "rd", "nd", "st", "last")
         if self._word(place - 3) not in _ORDERED:
@@ -649,18 +759,26 @@ class Finder:
             joint = self._word(at)
         if joint not in ("to", "-", "–", "or") and not (joint == "and" and between):
             return None
+        if joint in ("-", "–") and self._word(low.first - 1) == "not":
+            return None  # "not 7.7 - 7.9": taken back
         if at + 1 >= len(self.tokens):
             return None
         high = self.read.at(at + 1)
-        if high is None or high.value <= low.value or high.lone:
+        if high is None or high.value <= 0 or high.lone:
+            return None
+        low = self._shared(low, high) if unit_low is None else low
+        if high.value <= low.value:
             return None
         unit = self._unit_behind(high)
         if unit_low is not None and (unit is None or unit.name != unit_low.name):
             return None
         if unit is not None and unit.name == "grit":
             return None  # the first paper and the last: two figures
-        if joint == "or" and not (high.value - low.value == 1 and low.whole):
+        near = high.value - low.value == 1 or high.value * 2 <= low.value * 3
+        if joint == "or" and not (near and (low.whole or high.part or high.thou)):
             return None
+        if high.thou:
+            unit = SaidUnit("in", unit.after if unit is not None else high.after)
         if unit is None:
             papers = low.value in USUAL_GRITS and high.value in USUAL_GRITS
             if papers or self._word(low.first - 1) in ("mark", "marks", "groove", "grooves"):
@@ -677,6 +795,19 @@ class Finder:
             return None
         return self._made(low.first, after, low.value, name, high=high.value, words=not high.digits)
 
+    def _shared(self, low: Amount, high: Amount) -> Amount:
+        """``six`` of "six to eight hundred", "two or three thou", "three to five sixteenths"."""
+        if not low.whole or low.joined or low.value >= 100:
+            return low
+        scale = self._word(high.after - 1)
+        if scale in (HUNDRED, THOUSAND) and low.after == low.first + 1:
+            size = 100 if scale == HUNDRED else 1000
+            return replace(low, value=low.value * size) if low.value * size < high.value else low
+        over = self.read.one_at(high.first)
+        if (high.part or high.thou) and over > low.value and high.value < 1:
+            return replace(low, value=low.value * high.value / over, whole=False)
+        return low
+
     # what a number says besides
 
     def _about(self, first: int, after: int) -> str:
@@ -687,11 +818,16 @@ class Finder:
         for words, side in _BEFORE:
             if tuple(before[-len(words) :]) == words:
                 return side
-        behind = [self._word(place) for place in range(after, min(len(self.tokens), after + 4))]
+        behind = [self._word(place) for place in range(after, min(len(self.tokens), after + 6))]
         if behind[:1] == ["-"]:
             behind = behind[1:]
-        if "ish" in (self._word(place) for place in range(first, after)):
+        inside = {self._word(place) for place in range(first, after)}
+        if inside & {"ish", "odd", "something"}:
             return _NEAR
+        if "bit" in inside:
+            return _OVER
+        while behind[:1] and (behind[0] in _ADJECTIVES or behind[0] in (",", "–", "—")):
+            behind = behind[1:]
         for words, side in _BEHIND:
             if tuple(behind[: len(words)]) == words:
                 rest = behind[len(words)] if len(behind) > len(words) else ""
@@ -798,6 +934,20 @@ _HALVED = frozenset({"in", "mm", "cm", "h", "day"})
 _HALF_COUNTED = frozenset({"turns", "twists", "turn", "twist", "laps"})
 """What is counted in halves too."""
 
+_PASSED_OVER = frozenset({"more", "other", "equal", "odd", "something", "such", "whole"})
+_ONLY_TALK = frozenset({"time", "line", "piece", "position", "turn", "cut", "round", "face", "wire"})
+"""Of what is counted, words that mostly say something else: no pronoun stands for them."""
+
+_PAPERS = frozenset({"paper", "sandpaper", "abrasive", "sheet", "disc", "mesh", "wet"})
+_COUNTING = frozenset({"count", "counting", "number", "numbered", "numbering", "numbers"})
+_NO_NAMES = frozenset({"P", "CAMI", "AWG", "SWG", "R", "D", "L", "H", "W"})
+"""Letters that figures follow as a measure, a radius or diameter among them."""
+
+_PARTS_OF_HOUR = {"half": 30, "quarter": 15}
+_TOLD_TIME = word_set("at by till until it's its is was nearly almost about gone since before")
+_PAPER_STARTS = frozenset({"then", "and", "next", "at", "with", "by", "is", "through", "from", ""})
+_TAPERS = frozenset({"morse", "mt", "taper"})
+
 _SERIES = frozenset({"series", "season", "set", "list", "playlist", "channel", "lot"})
 _STOPS = frozenset({"stops", "stop", "holes", "hole", "plate"})
 _NUMBERED = word_set(
@@ -857,6 +1007,9 @@ _BEFORE = _sides(
            for side in ("over", "above", "more than", "past", "bigger than")},
         "about": _NEAR, "around": _NEAR, "roughly": _NEAR, "approximately": _NEAR, "circa": _NEAR,
         "approx": _NEAR,
+        "roughly speaking": _NEAR, "say roughly": _NEAR, "or about": _NEAR, "as good as": _NEAR,
+        "somewhere near": _NEAR, "in the neighbourhood of": _NEAR, "something around": _NEAR,
+        "i'd say about": _NEAR, "of the order of": _NEAR, "within a whisker of": _NEAR,
         "some": _NEAR, "near": _NEAR, "close to": _NEAR, "near to": _NEAR,
         "in the region of": _NEAR,
         "somewhere around": _NEAR, "something like": _NEAR, "call it": _NEAR, "or so": _NEAR,
@@ -870,6 +1023,13 @@ _BEFORE = _sides(
 )  # fmt: skip
 _BEHIND = _sides(
     {
+        "give or take": _NEAR, "odd": _NEAR, "something": _NEAR, "or something": _NEAR,
+        "or something like that": _NEAR, "or as near as makes no difference": _NEAR,
+        "or close to it": _NEAR, "or close enough": _NEAR, "close enough": _NEAR,
+        "as near as": _NEAR, "approx": _NEAR, "or something like it": _NEAR,
+        "or a bit less": _UNDER, "or a bit under": _UNDER, "or a touch under": _UNDER,
+        "or a touch over": _OVER, "or a bit over": _OVER, "and a touch": _OVER, "plus a bit": _OVER,
+        "and a hair": _OVER, "and a little": _OVER, "less a bit": _UNDER, "less a touch": _UNDER,
         "or so": _NEAR, "or thereabouts": _NEAR, "thereabouts": _NEAR, "ish": _NEAR,
         "near enough": _NEAR, "more or less": _NEAR, "or near it": _NEAR, "or near enough": _NEAR,
         "roughly": _NEAR, "approximately": _NEAR, "or about": _NEAR, "or there abouts": _NEAR,

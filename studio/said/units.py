@@ -34,28 +34,37 @@ PRINTED = {
 
 # what else they are called; American spellings and what a recogniser writes for them among it
 _OTHERS: dict[str, tuple[str, ...]] = {
-    "mm": ("mm", "mms", "m m", "em em", "mil", "mils", "mill", "mills", "milli", "mill emitters"),
+    "mm": ("mm", "mms", "m m", "em em", "mil", "mils", "mill", "mills", "milli", "mill emitters",
+           "milly meters", "mille", "meal", "meals"),
     "cm": ("cm", "cms", "c m"),
-    "in": ('"', "″", "”", "''", "inch", "inches", "in.", "inch's", "inchs"),
-    "deg": ("°", "deg", "degs", "degrees", "degree", "degree's", "decrees"),
+    "in": ('"', "″", "”", "''", "inch", "inches", "in.", "inch's", "inchs", "itches",
+           "hinch", "hinches"),
+    "deg": ("°", "deg", "degs", "degrees", "degree", "degree's", "decrees", "decree",
+            "degreed", "degrease"),
     "rpm": (
         "rpms", "revs per min", "revs a min",
         "rpm", "r p m", "rp m", "r pm", "r.p.m", "r.p.m.", "revs", "revs a minute",
         "revs per minute", "rev a minute", "revolutions", "revolutions a minute",
         "revolutions per minute", "are p m", "are pm", "our pm", "arpm", "r / min", "rev / min",
     ),
-    "percent": ("%", "percent", "per cent", "per sent", "pc", "pct"),
+    "percent": ("%", "percent", "per cent", "per sent", "per scent", "per cents", "percents",
+                "pc", "pct"),
     "gauge": ("awg", "a w g", "ga", "gauge", "gage", "gauges", "american wire gauge"),
     "swg": ("swg", "s w g", "standard wire gauge"),
-    "grit": ("grit", "grits", "grid", "gritt"),
-    "min": ("min", "mins", "minute", "minutes", "minuets"),
-    "h": ("h", "hr", "hrs", "hour", "hours", "ours"),
+    "grit": ("grit", "grits", "grid", "gritt", "gritz"),
+    "min": ("min", "mins", "minute", "minutes", "minuets", "minute's", "minuet"),
+    "h": ("h", "hr", "hrs", "hour", "hours", "ours", "hour's"),
     "day": ("day", "days"),
     "ml": ("ml", "mls"),
-    "g": ("g", "gram", "grams", "gramme", "grammes"),
+    "g": ("g", "gram", "grams", "gramme", "grammes", "gramm", "gramms", "grahams", "gram's"),
+    "m/s": ("metres per second", "metres a second", "meters per second", "meters a second",
+            "m per s"),
+    "ft/min": ("feet per minute", "feet a minute", "surface feet per minute", "surface feet",
+               "foot per minute", "ft per min"),
     # nothing of the piece is given in these, but the figure before them is one all the same
     "s": ("s", "sec", "secs", "seconds"),
     "m": ("m", "metre", "metres", "meter", "meters"),
+    "tpi": ("tpi", "t p i", "threads per inch", "threads to the inch", "threads an inch"),
     "ft": ("ft", "foot", "feet"),
     "kg": ("kg", "kilo", "kilos", "kilogram", "kilograms"),
     "lb": ("lb", "lbs"),
@@ -110,15 +119,21 @@ def _taken_to_pieces() -> Iterator[tuple[Words, str]]:
                 yield (f"{begin}{base}",), unit
 
 
+_TYPED = ("millimter", "milimter", "milimeter", "milimetre", "millmeter", "millimeteer",
+          "millimetr", "milimetr", "mmeter")  # fmt: skip
+"""Millimetres as they are mistyped."""
+
+
 def _table() -> dict[Words, str]:
     found: dict[Words, str] = dict(_taken_to_pieces())
+    found.update({(f"{name}{ending}",): "mm" for name in _TYPED for ending in ("", "s")})
     for printed, names in UNIT_WORDS.items():
         for name in names:
             found[tuple(name.lower().split())] = PRINTED[printed]
         found[tuple(token.word for token in tokens_of(printed))] = PRINTED[printed]
     for unit, others in _OTHERS.items():
         for name in others:
-            found[tuple(name.split())] = unit
+            found[tuple(token.word for token in tokens_of(name))] = unit
     return found
 
 
@@ -168,8 +183,9 @@ def unit_at(tokens: Sequence[Token], place: int, *, digits: bool) -> SaidUnit | 
 
 
 _AFTER_PREPOSITION = word_set(
-    "all the a an my your his her our each every this that those these here there total one"
+    "all the a an my your his her our each every this that those these total one"
 )
+_PLACE = frozenset({"here", "there"})
 
 
 def _inch(tokens: Sequence[Token], place: int) -> SaidUnit | None:
@@ -183,7 +199,7 @@ def _inch(tokens: Sequence[Token], place: int) -> SaidUnit | None:
         before is not None and before.kind == "vulgar"
     )
     after = tokens[place + 1].word if place + 1 < len(tokens) else ""
-    if after in _AFTER_PREPOSITION or (after == "from" and not fraction):
+    if after in _AFTER_PREPOSITION or (after in {"from", *_PLACE} and not fraction):
         return None
     if after == "." and place + 2 < len(tokens) and tokens[place + 1].glued:
         # the point of an abbreviation, or of the sentence: it belongs to neither

@@ -10,8 +10,9 @@ from studio.measure.number_words import HUNDRED, ONES, TENS, VULGAR
 _TOKEN = re.compile(
     rf"(?P<number>\d{{1,3}}(?:,\d{{3}})+(?!\d)(?:\.\d+)?|\d+(?:\.\d+)?|(?<!\d)\.\d+)"
     rf"|(?P<vulgar>[{''.join(VULGAR)}])"
+    r"|(?P<sign>[Øø⌀](?![^\W\d_]{3}))"
     rf"|(?P<word>[^\W\d_{''.join(VULGAR)}]+(?:['’][^\W\d_]+)*)"
-    r"|(?P<sign>\S)"
+    r"|(?P<other>\S)"
 )
 
 _NUMBERS = frozenset((*ONES, *TENS, HUNDRED))
@@ -52,7 +53,7 @@ def tokens_of(text: str) -> list[Token]:
     for match in _TOKEN.finditer(text):
         glued = bool(found) and found[-1].stop == match.start()
         word = match[0].lower().replace("’", "'").replace("\u2044", "/")
-        kind = match.lastgroup or "sign"
+        kind = "sign" if match.lastgroup in ("other", None) else match.lastgroup
         if word.endswith("ish") and word.removesuffix("ish") in _NUMBERS:
             # "fortyish" is forty, or near it
             cut = match.end() - len("ish")
@@ -70,11 +71,11 @@ def word_set(text: str) -> frozenset[str]:
     return frozenset(text.split())
 
 
-_WRITTEN = re.compile(r"[A-Z,;:!?]|[.](?!\d)")
+_WRITTEN = re.compile(r"(?!\bI\b)[A-Z]|[,;:!?]|[.](?!\d)")
 
 
 def is_heard(text: str) -> bool:
-    """Whether a recogniser wrote this: no capital letter and no punctuation.
+    """Whether a recogniser wrote this: no capital letter but "I", and no punctuation.
 
     Only then may "for" stand for four; whoever types captions does not mishear. A degree or inch
     sign is no punctuation.
