@@ -73,6 +73,8 @@ def is_printed(mention: Mention, meaning: Meaning) -> bool:
 def _is_figure(value: Fraction, unit: str, number: Fraction, printed: str) -> bool:
     if unit == "":
         return value == number
+    if unit == "swg" and printed == "gauge":
+        return False  # who names the other standard says another wire
     if any(unit in same and printed in same for same in SAME_UNITS):
         return value == number
     return same_quantity(value, unit, number, printed)

@@ -567,6 +567,10 @@ class Reader:
             return False
         if self.word(place - 1) == "on" and self.word(place - 2) in _MOVES:
             return False  # "move on for stops"
+        if self.word(place) == "for" and self.word(place - 1) in _PARTICLES:
+            return unit is not None  # "twist up for strands"
+        if self.word(place - 1) == "mark" and self.word(place - 2) in ORDINALS:
+            return False  # a noun: "third mark to point nine"
         if self.word(place - 1) == "and" and unit is not None:
             return False  # "square and for inches long"
         return self.word(place - 1) in _TAKES_PREPOSITION
@@ -766,6 +770,7 @@ _ROWS = frozenset({"mark", "marks", "groove", "grooves", "station", "step", "and
 """Behind these figures stand for themselves."""
 
 _SAID_BEHIND_SOUND = frozenset({"mm", "cm", "in", "deg", "rpm", "percent", "grit", "gauge", "ml"})
+_PARTICLES = frozenset({"up", "down", "out", "off", "over", "together"})
 _MOVES = word_set("move moved go step click count skip index turn forward")
 _TAKES_NUMBER = word_set("are were these those other only all")
 

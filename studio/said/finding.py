@@ -935,7 +935,7 @@ _HALF_COUNTED = frozenset({"turns", "twists", "turn", "twist", "laps"})
 """What is counted in halves too."""
 
 _PASSED_OVER = frozenset({"more", "other", "equal", "odd", "something", "such", "whole"})
-_ONLY_TALK = frozenset({"time", "line", "piece", "position", "turn", "cut", "round", "face", "wire"})
+_ONLY_TALK = frozenset({"time", "piece", "position", "turn", "cut", "round", "face", "wire"})
 """Of what is counted, words that mostly say something else: no pronoun stands for them."""
 
 _PAPERS = frozenset({"paper", "sandpaper", "abrasive", "sheet", "disc", "mesh", "wet"})

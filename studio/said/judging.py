@@ -16,7 +16,7 @@ from studio.measure.speech import spoken
 from studio.said.agreeing import Verdict, ratio_off
 from studio.said.finding import Mention
 from studio.said.material import Material, stem
-from studio.said.units import MINUTES
+from studio.said.units import MINUTES, MM
 from studio.said.vocabulary import trade_words
 from studio.said.weighing import FAR, Sizes, Talk, Weighed, is_particular
 from studio.said.words import word_set
@@ -119,13 +119,26 @@ class _Verdicts:
         self.talk = talk
         self.tokens = talk.tokens
         self.mentions = talk.mentions
+        self._topics: list[str] = []
 
     def all(self) -> list[Judged]:
         """A first weighing of each mention, then of those that lean on another one."""
         weighed = [self.talk.weighed(number) for number in range(len(self.mentions))]
         self._share_out(weighed)
         self._lean(weighed)
+        self._pair_off(weighed)
+        self._topics = [
+            one[0].meaning.name.partition(".")[0] if one and self._is_sure(number, one) else ""
+            for number, one in enumerate(weighed)
+        ]
         return [self._decided(number, one) for number, one in enumerate(weighed)]
+
+    def _is_sure(self, number: int, weighed: list[Weighed]) -> bool:
+        """Whether it is plain what a figure means: by words and size, or as the only such unit."""
+        best = weighed[0]
+        if len(weighed) == 1 and self.mentions[number].unit in ("drill", "gauge", "swg"):
+            return True
+        return best.verdict is Verdict.RIGHT and best.words + best.step > _TOLD
 
     # repairs and lists
 
@@ -156,8 +169,9 @@ class _Verdicts:
                     continue
                 best = weighed[other][0]
                 sure = best.words >= _TOLD or (best.step > 0.5 and best.verdict is Verdict.RIGHT)
-                listed = other == number - 1 and self._is_list(other, number)
-                if not sure or not (listed or self._is_repair(number, other)):
+                repaired = self._is_repair(number, other)
+                listed = not repaired and other == number - 1 and self._is_list(other, number)
+                if not sure or not (listed or repaired):
                     continue
                 same = next((one for one in mine if one.meaning is best.meaning), None)
                 if same is None or (listed and same.verdict is Verdict.WRONG):
@@ -167,6 +181,28 @@ class _Verdicts:
                 )
                 weighed[number] = [led, *(one for one in mine if one is not same)]
                 break
+
+    def _pair_off(self, weighed: list[list[Weighed]]) -> None:
+        """The second figure of "tenon 8 by 7" is another size of the same thing.
+
+        Of what is called alike: "Tenon, across" and "Tenon, length", "Blank, side of the square"
+        and "Blank, length".
+        """
+        for number in range(1, len(weighed)):
+            mine, first = weighed[number], weighed[number - 1]
+            one, two = self.mentions[number - 1 : number + 1]
+            between = [token.word for token in self.tokens[one.after : two.first]]
+            if not mine or not first or between not in _BY or one.value == two.value:
+                continue
+            best = first[0].meaning
+            alike = [
+                w for w in mine
+                if w.meaning is not best and w.meaning.part == best.part
+                and w.meaning.thing == best.thing and first[0].words >= _TOLD
+            ]  # fmt: skip
+            if alike:
+                led = replace(alike[0], words=max(_TOLD, mine[0].sum + 1))
+                weighed[number] = [led, *(w for w in mine if w is not alike[0])]
 
     def _is_list(self, first: int, second: int) -> bool:
         """Whether two neighbouring figures of a kind stand in one list: "P150, P220, then P320"."""
@@ -181,6 +217,8 @@ class _Verdicts:
         if one.value == two.value and (one.unit == two.unit or "" in (one.unit, two.unit)):
             return True
         between = {token.word for token in self.tokens[one.after : two.first]}
+        if between <= {"or", ",", "maybe", "even", "perhaps"} and _same_kind(one.unit, two.unit):
+            return True
         around = {token.word for token in self.tokens[max(0, one.first - 4) : two.after + 6]}
         return bool(between & _REPAIRS or around & _FORMER)
 
@@ -193,10 +231,11 @@ class _Verdicts:
         best = weighed[0]
         close = [
             one for one in weighed
-            if one.sum > best.sum - _LEAD or self._is_tied(mention, best, one)
+            if one.sum > best.sum - _LEAD
+            or (self._is_tied(mention, best, one) and not self._is_topic(number, best, one))
         ]  # fmt: skip
         if best.words < _TOLD or self._is_other_count(mention, best):
-            return self._by_figure_and_step(mention, weighed)
+            return self._by_figure_and_step(mention, weighed, self.talk.points(number))
         return self._settled(mention, best, close)
 
     def _is_tied(self, mention: Mention, best: Weighed, one: Weighed) -> bool:
@@ -213,6 +252,12 @@ class _Verdicts:
             and one.size > FAR
             and best.step > 0.5
         )
+
+    def _is_topic(self, number: int, best: Weighed, one: Weighed) -> bool:
+        """Whether another figure of the sentence is surely of what one of two belongs to."""
+        topics = {topic for place, topic in enumerate(self._topics) if place != number}
+        mine, other = (w.meaning.name.partition(".")[0] for w in (best, one))
+        return mine in topics and other not in topics
 
     def _is_other_count(self, mention: Mention, best: Weighed) -> bool:
         """Whether a wrong count is of something else: "two lines" where no mark is set."""
@@ -234,7 +279,9 @@ class _Verdicts:
         lead = best.sum - max((o.sum for o in close if o.verdict is not best.verdict), default=0.0)
         return Judged(mention, best.verdict, best.meaning.name, names, _confidence(lead))
 
-    def _by_figure_and_step(self, mention: Mention, weighed: list[Weighed]) -> Judged:
+    def _by_figure_and_step(
+        self, mention: Mention, weighed: list[Weighed], points: bool
+    ) -> Judged:
         """No word tells what is meant: the step's own figure, said exactly, does."""
         if mention.unit in ("count", "ordinal") and not any(
             one.verdict is not Verdict.WRONG and one.step > 0.5 for one in weighed
@@ -253,6 +300,11 @@ class _Verdicts:
                 mention, mine[0].verdict, mine[0].meaning.name,
                 tuple(one.meaning.name for one in mine), 0.7,
             )  # fmt: skip
+        if fits and not mine and not points and self._nothing_rivals(mention, fits, own):
+            return Judged(
+                mention, fits[0].verdict, fits[0].meaning.name,
+                tuple(one.meaning.name for one in fits), 0.6,
+            )  # fmt: skip
         own.sort(key=lambda one: (-round(max(0.0, one.words), 1), ratio_off(mention, one.meaning)))
         if not fits and own and min(ratio_off(mention, o.meaning) for o in own) < _SIMILAR:
             return Judged(
@@ -263,6 +315,18 @@ class _Verdicts:
             return Judged(mention, Verdict.NONE, confidence=0.5)
         names = [one.meaning.name for one in (*fits, *own)]
         return Judged(mention, Verdict.AMBIGUOUS, "", tuple(dict.fromkeys(names)), 0.4)
+
+    def _nothing_rivals(
+        self, mention: Mention, fits: list[Weighed], own: list[Weighed]
+    ) -> bool:
+        """Whether a figure that hardly agrees by chance fits, and none of the step comes near."""
+        sure = is_particular(mention) or mention.unit not in ("", "count", "ordinal", "sides")
+        named = fits[0].words > 0 or fits[0].step > 0
+        near = [
+            one for one in own
+            if one.words >= fits[0].words * 0.8 and ratio_off(mention, one.meaning) < _SIMILAR
+        ]  # fmt: skip
+        return sure and named and not near
 
     def _fits(self, one: Weighed) -> bool:
         """One of many alike counts only where its part is in hand."""
@@ -300,6 +364,8 @@ class _Verdicts:
             if words[place].word in foreign:
                 return True
         before = words[one.first - 1].word if one.first else ""
+        if before == "," and one.first > 1 and words[one.first - 2].word in foreign:
+            return True  # "small skew, half an inch"
         if self._is_of_people(one):
             return True
         for at in range(one.first - 1, max(0, one.first - 4), -1):
@@ -311,11 +377,19 @@ class _Verdicts:
         return before.removesuffix("'s") in foreign and before.endswith("'s")
 
 
+def _same_kind(unit: str, other: str) -> bool:
+    """Whether two units measure the same."""
+    return bool(unit) and (
+        unit == other or any(unit in sizes and other in sizes for sizes in (MM, MINUTES))
+    )
+
+
 def _confidence(lead: float) -> float:
     """A lead as a number from 0.5 to 1 (ours)."""
     return round(1 - 0.5 * math.exp(-max(0.0, lead)), 2)
 
 
+_BY = (["by"], ["x"], ["×"], ["*"])
 _LISTING = frozenset({",", "and", "then", "to", "or", "next", "finally", "up", "through"})
 _RELATING = frozenset({"between", "where", "these", "those", "other", "any", "of"})
 _WEATHER = word_set(
@@ -327,5 +401,5 @@ _PASSING = word_set(
     "took takes spent ago later late early drive drove walk break lunch tea coffee video film "
     "watch programme phone talking earlier since already wasted"
 )
-_REPAIRS = word_set("no not or rather sorry wait actually instead mean said say tell hang was")
+_REPAIRS = word_set("no not call or rather sorry wait actually instead mean said say tell hang was")
 _FORMER = word_set("old last used year before said some")

@@ -59,6 +59,7 @@ class Meaning:
         against: words that speak against it.
         heads: the words for the thing that it counts or measures.
         named: the first word of its label, of these.
+        thing: what it is a size of: its label's first word that tells something, as a stem.
         label: all words of its label that tell something, as stems.
         listed: whether it is one of many alike in a schedule ("station 7"), where few talk of it.
         part: the turned part that it belongs to, empty for the piece itself.
@@ -73,6 +74,7 @@ class Meaning:
     against: frozenset[Phrase]
     heads: frozenset[str]
     named: frozenset[str]
+    thing: str
     label: frozenset[str]
     listed: bool
     part: str
@@ -300,6 +302,7 @@ def _meaning(measurement: Measurement, scheduled: set[str], parts: set[str]) -> 
         frozenset(one for one in against if one),
         frozenset(heads | named),
         frozenset(named),
+        next((stem(word) for word in label if not silent & {word, stem(word)}), ""),
         frozenset(stem(word) for word in label if not silent & {word, stem(word)}),
         measurement.name in scheduled,
         part,

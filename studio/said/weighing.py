@@ -12,7 +12,7 @@ from functools import cached_property
 from itertools import pairwise
 
 from studio.said.agreeing import Verdict, agrees, may_agree, ratio_off
-from studio.said.finding import Mention
+from studio.said.finding import USUAL_GRITS, Mention
 from studio.said.material import Material, Meaning, Phrase, Possible, StepNames, stem
 from studio.said.units import OURS
 from studio.said.vocabulary import trade_words
@@ -21,6 +21,7 @@ from studio.said.words import is_heard, tokens_of
 WORDS = 2.0
 STEP, GROUP, LISTED, OTHER_PART = 1.0, 0.4, -0.8, -0.7
 SAME, ROUNDED, CLOSE, FAR, FARTHER, FARTHEST = 1.0, 0.6, 0.25, -0.3, -0.8, -2.0
+PARTICULAR = 0.4
 OWN, OWN_PARTICULAR, OWN_FROM = 0.3, 0.8, 0.9
 AGAINST = 1.0
 WEAK, MANY = 0.4, 12
@@ -33,6 +34,7 @@ PART, NOT_PART = 0.4, -0.4
 _POINTED = 0.4
 """What words count for where the thing is only pointed at: the picture tells which (ours)."""
 
+_RUNS = (["to"], ["up", "to"], ["through", "to"], ["right", "up", "to"], ["down", "to"])
 _POINTED_AT = frozenset({"bit", "end", "one", "place", "spot", "point", "part", "side"})
 
 _REACH = 6.0
@@ -52,6 +54,9 @@ _BARE = frozenset({"count", "ordinal", "sides", "drill", "gauge", "swg", ""})
 _STOPS = {",": 4.0, ";": 7.0, ":": 3.0, ".": 9.0, "!": 9.0, "?": 9.0, "-": 3.0, "–": 4.0, "—": 4.0}
 _JOINTS = {"and": 3.0, "then": 4.0, "but": 5.0, "so": 4.0, "or": 3.0, "because": 5.0, "while": 4.0}
 """How far a sign or a joining word sets apart what stands on both its sides, in words (ours)."""
+
+_APART = 2
+"""So many signs may stand inside a phrase: "set-in" (ours)."""
 
 _NUMBER_AWAY = 2.0
 _SAID_OF = frozenset({":", "is", "are", "=", "of", "at", "to", "was", "be", "a", "the", "it's"})
@@ -92,6 +97,11 @@ def is_particular(mention: Mention) -> bool:
     return value.denominator in (16, 32, 64) or value.denominator % 5 == 0
 
 
+def is_fine(mention: Mention) -> bool:
+    """Whether it is said finer still: of inches no sixteenth, of which a design has many."""
+    return is_particular(mention) and mention.value.denominator != 16
+
+
 class Sizes:
     """Verdict and weight of a figure for every measurement that it may mean, kept for the next."""
 
@@ -110,7 +120,10 @@ class Sizes:
                 verdict = Verdict.WRONG
                 if may_agree(mention, meaning, off):
                     verdict = agrees(mention, meaning, bench)
-                found.append((verdict, _by_size(verdict, off)))
+                size = _by_size(verdict, off)
+                if verdict is Verdict.RIGHT and is_fine(mention):
+                    size += PARTICULAR
+                found.append((verdict, size))
             self._known[key] = found
         return self._known[key]
 
@@ -246,12 +259,18 @@ class Talk:
         for begin in range(len(words)):
             for length in range(1, self.material.longest + 1):
                 run = words[begin : begin + length]
-                if len(run) < length:
+                if len(run) < length or run[-1][0] - run[0][0] > length + _APART:
+                    break
+                if any(self._is_stop(place) for place in range(run[0][0], run[-1][0])):
                     break
                 phrase = tuple(word for _, word in run)
                 if phrase in known:
                     found.append((phrase, run[0][0], run[-1][0]))
         return found
+
+    def _is_stop(self, place: int) -> bool:
+        """Whether a sign or a number of its own parts what stands on both its sides."""
+        return place in self.taken or self.tokens[place].text in _STOPS.keys() - {"-"}
 
     # weighing
 
@@ -270,6 +289,7 @@ class Talk:
         subject = self._subject(number)
         parts = self._parts_named(number)
         bare, particular = mention.unit == "", is_particular(mention)
+        run_end = self._end_of_papers(number)
         found = []
         for place, meaning in enumerate(possible.meanings):
             verdict, size = sizes[place]
@@ -287,6 +307,8 @@ class Talk:
                 said += self._rows.get(meaning.name, 0.0)
             if verdict is Verdict.RIGHT and near >= OWN_FROM:
                 size += OWN_PARTICULAR if particular else OWN
+            if run_end:
+                said += ROW if run_end in meaning.label else OTHER_ROW
             step = self._by_step(meaning, near) + _by_part(parts, meaning)
             found.append(Weighed(meaning, said, step, size, verdict))
         return sorted(found, key=lambda one: -one.sum)
@@ -309,13 +331,25 @@ class Talk:
                 share = told.setdefault(place, {})
                 for at in range(begin, end + 1):
                     share[at] = max(share.get(at, 0.0), weight)
-        counts = WORDS * (_POINTED if self._points(number) else 1.0)
+        counts = WORDS * (_POINTED if self.points(number) else 1.0)
         found = {
             place: counts * min(_MOST_WORDS, sum(share.values())) for place, share in told.items()
         }
         for place, near in against.items():
             found[place] = found.get(place, 0.0) - AGAINST * near
         return found
+
+    def _end_of_papers(self, number: int) -> str:
+        """Whether a paper is the first or the last of "from P150 to P320"; empty for neither."""
+        for first, said in ((number, "first"), (number - 1, "last")):
+            if not 0 <= first < len(self.mentions) - 1:
+                continue
+            one, two = self.mentions[first : first + 2]
+            papers = all(m.value in USUAL_GRITS and m.unit in ("grit", "") for m in (one, two))
+            between = [token.word for token in self.tokens[one.after : two.first]]
+            if papers and "grit" in (one.unit, two.unit) and between in _RUNS:
+                return said
+        return ""
 
     def _subject(self, number: int) -> str:
         """The word that a figure is said of, "coats" in "coats: six"; empty when there is none."""
@@ -324,7 +358,7 @@ class Talk:
             at -= 1
         return "" if at < 0 or at in self.taken else self.stems[at]
 
-    def _points(self, number: int) -> bool:
+    def points(self, number: int) -> bool:
         """Whether what is meant is only pointed at: "a quarter here", "at that end"."""
         one = self.mentions[number]
         behind = [token.word for token in self.tokens[one.after : one.after + 3]]
