@@ -265,7 +265,7 @@ class _Verdicts:
             mention.unit == "count"
             and best.verdict is Verdict.WRONG
             and best.step <= 0.0
-            and stem(mention.thing) not in best.meaning.named
+            and stem(mention.thing) not in best.meaning.named | best.meaning.label
         )
 
     def _settled(self, mention: Mention, best: Weighed, close: list[Weighed]) -> Judged:
@@ -314,6 +314,9 @@ class _Verdicts:
         if not fits:
             return Judged(mention, Verdict.NONE, confidence=0.5)
         names = [one.meaning.name for one in (*fits, *own)]
+        if len(set(names)) == 1 and is_particular(mention) and not points:
+            # it can mean nothing else, and so fine a figure hardly fits by chance
+            return Judged(mention, fits[0].verdict, names[0], (names[0],), 0.6)
         return Judged(mention, Verdict.AMBIGUOUS, "", tuple(dict.fromkeys(names)), 0.4)
 
     def _nothing_rivals(

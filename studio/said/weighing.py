@@ -21,7 +21,7 @@ from studio.said.words import is_heard, tokens_of
 WORDS = 2.0
 STEP, GROUP, LISTED, OTHER_PART = 1.0, 0.4, -0.8, -0.7
 SAME, ROUNDED, CLOSE, FAR, FARTHER, FARTHEST = 1.0, 0.6, 0.25, -0.3, -0.8, -2.0
-PARTICULAR = 0.4
+PARTICULAR = 0.2
 OWN, OWN_PARTICULAR, OWN_FROM = 0.3, 0.8, 0.9
 AGAINST = 1.0
 WEAK, MANY = 0.4, 12
@@ -325,7 +325,7 @@ class Talk:
                 against[place] = max(against.get(place, 0.0), near)
             length = end - begin + 1
             weight = near * possible.rarity.get(phrase, 1.0) * (1 + 0.5 * (length - 1)) / length
-            if length == 1 and phrase[0] in weak:
+            if all(word in weak for word in phrase) and (length == 1 or phrase[0] == "down"):
                 weight *= WEAK
             for place in possible.told.get(phrase, ()):
                 share = told.setdefault(place, {})
