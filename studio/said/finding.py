@@ -335,6 +335,8 @@ class Finder:
         if not groove and value > 1 and thing == "of" and self._word(place - 1) in ("the", "is"):
             thing = self._of_all(after + 1)  # "the fourth of the six grooves"
             groove = thing in _ORDERED
+        if not groove and value > _ROUNDS and thing == "one" and self._word(place - 1) == "the":
+            groove, thing = True, ""
         if not (every or groove or dated):
             return None
         return self._made(
@@ -722,7 +724,7 @@ class Finder:
             word = self._word(place)
             if is_counted(word) and word not in _ONLY_TALK:
                 return word
-        return "marks" if upto else ""
+        return "marks" if upto else "them" if them else ""
 
     def _head_of(self, place: int) -> str:
         """The last of the counted words that stand together: "stop plate", "hole plate"."""
@@ -862,7 +864,7 @@ class Finder:
         ages = ("was", "turned", "is", "were", "she's", "he's", "shes", "hes", "i'm", "im")
         person = self._word(first - 2) in _PERSONS
         age = before in ("she's", "he's", "shes", "hes", "i'm", "im") or (before in ages and person)
-        return age and word in ("", "when", "now", "then", "and", ",", ".", "last", "this", "years")
+        return age and word in _AFTER_AGE
 
     def _is_hour(self, first: int, after: int) -> bool:
         """Whether "at eight on Sunday" says when: a bare hour before or after a time of day."""
@@ -884,7 +886,9 @@ class Finder:
         if near & _SPEEDS:
             return False
         if before in ("in", "since", "of", "from", "until", "till", "before", "after", "around"):
-            return bool(near & _HISTORY) or before in ("in", "since")
+            # "from twenty nineteen", said as years are
+            as_year = amount.joined and not amount.digits and amount.value >= 1900
+            return bool(near & _HISTORY) or before in ("in", "since") or as_year
         return "year" in near and "good" not in near
 
     def _with_prices(self, found: list[Mention]) -> list[Mention]:
@@ -920,6 +924,9 @@ _ORDERED = frozenset({"groove", "stop", "lobe", "station"})
 
 _FINEST_WIRE = 40
 """The highest gauge that hangers are made of (ours)."""
+
+_ROUNDS = 3
+"""Rounds and marks have names up to the third: a higher position counts something."""
 
 _COARSE = 5
 """Down to fifths one says parts of anything; sixteenths are of an inch (ours)."""
@@ -969,6 +976,10 @@ _DAYS = word_set(
 _PERSONS = word_set(
     "she he i who dad mum father mother grandfather grandmother teacher lad lass son daughter wife "
     "husband brother sister grandson granddaughter boy girl nephew niece uncle aunt"
+)
+_AFTER_AGE = frozenset(
+    {"", "when", "now", "then", "and", ",", ".", "last", "this", "years", "next", "today", "come"}
+    | {"tomorrow", "on", "but", "so", "yesterday", "already", "soon"}
 )
 _AGES = frozenset({"year", "month", "week"})
 _TURNING = frozenset(

@@ -127,11 +127,55 @@ class _Verdicts:
         self._share_out(weighed)
         self._lean(weighed)
         self._pair_off(weighed)
+        self._repeat(weighed)
+        self._swap(weighed)
         self._topics = [
             one[0].meaning.name.partition(".")[0] if one and self._is_sure(number, one) else ""
             for number, one in enumerate(weighed)
         ]
         return [self._decided(number, one) for number, one in enumerate(weighed)]
+
+    def _swap(self, weighed: list[list[Weighed]]) -> None:
+        """Two figures of which each is the other's: "tenon 8, hole 7.8", where it is 7.8 and 8.
+
+        Their words tell it: each stands nearer to the measurement that its figure is not of.
+        """
+        for number in range(1, len(weighed)):
+            pair = weighed[number - 1], weighed[number]
+            best = [max(one, key=lambda w: w.words, default=None) for one in pair]
+            if best[0] is None or best[1] is None or best[0].meaning is best[1].meaning:
+                continue
+            crossed = [
+                next((w for w in one if w.meaning is other.meaning), None)
+                for one, other in zip(pair, reversed(best), strict=True)
+                if other is not None
+            ]
+            if all(
+                mine is not None and theirs is not None and mine.words >= _TOLD
+                and mine.verdict is Verdict.WRONG and theirs.verdict is Verdict.RIGHT
+                and mine.words > theirs.words + _TIE
+                for mine, theirs in zip(best, crossed, strict=True)
+            ):  # fmt: skip
+                for place, mine in zip((number - 1, number), best, strict=True):
+                    assert mine is not None
+                    led = replace(mine, words=weighed[place][0].sum + 1)
+                    weighed[place] = [led, *(w for w in weighed[place] if w is not mine)]
+
+    def _repeat(self, weighed: list[list[Weighed]]) -> None:
+        """A figure said again means what it rightly meant before: "58 mm, so 58 times 0.293"."""
+        for number, mine in enumerate(weighed):
+            if not mine or mine[0].verdict is not Verdict.WRONG:
+                continue
+            one = self.mentions[number]
+            for other in range(number):
+                two, before = self.mentions[other], weighed[other]
+                said = one.value == two.value and one.unit == ""
+                sure = said and before and before[0].verdict is Verdict.RIGHT
+                same = [w for w in mine if sure and w.meaning is before[0].meaning]
+                if same and before[0].words >= _TOLD:
+                    led = replace(same[0], words=max(_TOLD, mine[0].sum + 1))
+                    weighed[number] = [led, *(w for w in mine if w is not same[0])]
+                    break
 
     def _is_sure(self, number: int, weighed: list[Weighed]) -> bool:
         """Whether it is plain what a figure means: by words and size, or as the only such unit."""
@@ -279,9 +323,7 @@ class _Verdicts:
         lead = best.sum - max((o.sum for o in close if o.verdict is not best.verdict), default=0.0)
         return Judged(mention, best.verdict, best.meaning.name, names, _confidence(lead))
 
-    def _by_figure_and_step(
-        self, mention: Mention, weighed: list[Weighed], points: bool
-    ) -> Judged:
+    def _by_figure_and_step(self, mention: Mention, weighed: list[Weighed], points: bool) -> Judged:
         """No word tells what is meant: the step's own figure, said exactly, does."""
         if mention.unit in ("count", "ordinal") and not any(
             one.verdict is not Verdict.WRONG and one.step > 0.5 for one in weighed
@@ -319,9 +361,7 @@ class _Verdicts:
             return Judged(mention, fits[0].verdict, names[0], (names[0],), 0.6)
         return Judged(mention, Verdict.AMBIGUOUS, "", tuple(dict.fromkeys(names)), 0.4)
 
-    def _nothing_rivals(
-        self, mention: Mention, fits: list[Weighed], own: list[Weighed]
-    ) -> bool:
+    def _nothing_rivals(self, mention: Mention, fits: list[Weighed], own: list[Weighed]) -> bool:
         """Whether a figure that hardly agrees by chance fits, and none of the step comes near."""
         sure = is_particular(mention) or mention.unit not in ("", "count", "ordinal", "sides")
         named = fits[0].words > 0 or fits[0].step > 0

@@ -62,6 +62,14 @@ def tokens_of(text: str) -> list[Token]:
             )
             found.append(Token(cut, match.end(), text[cut : match.end()], "ish", kind, True))
             continue
+        if word.endswith("'s") and word.removesuffix("'s") in _NUMBERS:
+            # "number forty-four's the one"
+            cut = match.end() - len("'s")
+            found.append(
+                Token(match.start(), cut, text[match.start() : cut], word[:-2], kind, glued)
+            )
+            found.append(Token(cut, match.end(), text[cut : match.end()], "is", kind, True))
+            continue
         found.append(Token(match.start(), match.end(), match[0], word, kind, glued))
     return found
 
