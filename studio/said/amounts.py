@@ -107,10 +107,13 @@ class Reader:
     def __init__(self, tokens: Sequence[Token], *, heard: bool):
         self.tokens = tokens
         self.heard = heard
+        self._words_of = [token.word for token in tokens]
+        self._many = len(tokens)
+        self._known: dict[int, Amount | None] = {}
 
     def word(self, place: int) -> str:
         """The word at ``place``; empty behind the end."""
-        return self.tokens[place].word if 0 <= place < len(self.tokens) else ""
+        return self._words_of[place] if 0 <= place < self._many else ""
 
     def skip(self, place: int) -> int:
         """``place``, or the token behind it when a hyphen inside a compound stands there."""
@@ -120,6 +123,11 @@ class Reader:
 
     def at(self, place: int) -> Amount | None:
         """The longest amount that begins at ``place``."""
+        if place not in self._known:
+            self._known[place] = self._with_thou(place)
+        return self._known[place]
+
+    def _with_thou(self, place: int) -> Amount | None:
         found = self._begun(place)
         if found is not None and not found.thou and self.word(found.after) == THOU:
             # "two and a half thou", "2.5 thou"
@@ -136,7 +144,7 @@ class Reader:
         if kind == "vulgar":
             value = Fraction(VULGAR[self.tokens[place].text])
             return Amount(value, place, place + 1, digits=True, whole=False)
-        if kind == "word":
+        if kind == "word" and self._words_of[place] in BEGINNINGS:
             return self._words(place)
         return None
 
@@ -764,6 +772,13 @@ class Reader:
 
 
 _TORN = {"thir": 3, "fif": 5, "a": 8}
+
+BEGINNINGS = frozenset(
+    {*_SMALL, *_TENS, *_NOUGHTS, *_A, *HEARD_AS, *NEARLY_HEARD_AS, *_TORN, HUNDRED, THOUSAND}
+    | {"point", "half", "quarter", DOZEN[0], *(words[0] for words in _PART)}
+)
+"""Words with which an amount may begin."""
+
 _EATERS = frozenset({"i", "we", "he", "she", "they", "you", "who"})
 _SCALE = {HUNDRED: 100, THOUSAND: 1000}
 _ROWS = frozenset({"mark", "marks", "groove", "grooves", "station", "step", "and", "to", "or"})

@@ -9,8 +9,12 @@ from functools import cache
 from studio.said.words import Token, word_set
 from studio.turning.sphere import LARGEST_NAMED_FIGURE, figure_name, figure_sides
 
-_MOST_PIECES = 5
-_ENDINGS = ("gon", "gone", "gons", "gun", "gan")
+MOST_PIECES = 5
+"""In so many words a recogniser may write a figure's name."""
+
+ENDINGS = ("gon", "gone", "gons", "gun", "gan")
+"""How such names end, in their ways of writing."""
+
 # words that stand before "gone" for their own sake
 _TALK = word_set(
     "is are was were has have had be been it it's its that's thats they've ive i've i'm long all "
@@ -37,12 +41,12 @@ def figure_at(tokens: Sequence[Token], place: int, *, heard: bool) -> tuple[int,
     if not heard or token.word in _TALK or token.word in ("a", "an"):
         return None
     pieces = ""
-    for after in range(place, min(len(tokens), place + _MOST_PIECES)):
+    for after in range(place, min(len(tokens), place + MOST_PIECES)):
         word = tokens[after].word
         if tokens[after].kind != "word":
             return None
         pieces += word
-        if word.endswith(_ENDINGS) and (after > place or word not in _ENDINGS):
+        if word.endswith(ENDINGS) and (after > place or word not in ENDINGS):
             sides = _by_sound().get(_sound(pieces))
             return (sides, after + 1) if sides is not None else None
     return None

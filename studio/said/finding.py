@@ -13,8 +13,8 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from studio.measure.number_words import HUNDRED, ONES, ORDINALS, TENS, THOU, THOUSAND
-from studio.said.amounts import Amount, Reader, is_counted
-from studio.said.figures import figure_at
+from studio.said.amounts import BEGINNINGS, Amount, Reader, is_counted
+from studio.said.figures import ENDINGS, MOST_PIECES, figure_at
 from studio.said.units import MONEY, SaidUnit, unit_at
 from studio.said.vocabulary import trade_words
 from studio.said.words import is_heard, tokens_of, word_set
@@ -70,6 +70,10 @@ class Finder:
         self.text = text
         self.tokens = tokens_of(text)
         self.heard = is_heard(text)
+        self._figure_ends = [
+            place for place, token in enumerate(self.tokens)
+            if token.kind == "word" and token.word.removesuffix("'s").endswith(ENDINGS)
+        ]  # fmt: skip
         self.read = Reader(self.tokens, heard=self.heard)
 
     def all(self) -> tuple[Mention, ...]:
@@ -80,6 +84,9 @@ class Finder:
         place = 0
         before: Mention | None = None
         while place < len(self.tokens):
+            if not self._may_begin(place):
+                place += 1
+                continue
             idiom = self._idiom(place)
             if idiom:
                 place = idiom
@@ -91,6 +98,13 @@ class Finder:
             yield found
             before = found
             place = max(found.after, place + 1)
+
+    def _may_begin(self, place: int) -> bool:
+        """Whether a number or an idiom with one can begin here; most words of talk are neither."""
+        token = self.tokens[place]
+        if token.kind != "word" or token.word in _BEGINNINGS or token.word in trade_words().idioms:
+            return True
+        return any(place <= end < place + MOST_PIECES for end in self._figure_ends)
 
     # ways in which a number may begin
 
@@ -921,6 +935,11 @@ _PLURALS = {
 _PLACED = frozenset({"mark", "marks", "groove", "grooves", "lobe", "stop", "stops", "line"})
 _ORDERED = frozenset({"groove", "stop", "lobe", "station"})
 """What is gone through in order by its number; a round, a mark or a coat is only named so."""
+
+_BEGINNINGS = BEGINNINGS | word_set(
+    "no number numbers p cami pee awg swg gauge grit couple inch inches hour day"
+) | {*ORDINALS, *_TENTHS, *_PLURALS, *MONEY}
+"""Words with which a mention may begin."""
 
 _FINEST_WIRE = 40
 """The highest gauge that hangers are made of (ours)."""
