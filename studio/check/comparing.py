@@ -88,18 +88,26 @@ def compare(episode: Episode, where: str, fresh_marked: str, found: str) -> Outc
     findings = list(_false_marks(episode, where, marks))
     findings += _untraced(where, fresh, marks, episode.plain_words)
     untraced = len(findings)
+    if found != fresh:
+        findings += _differences(where, fresh, found, marks)
+    numbers = sum(1 for _ in find_figures(found))
+    wrong = sum(finding.code in ("wrong-number", "untraced-number") for finding in findings)
+    return Outcome(
+        findings=tuple(findings), traced=max(numbers - wrong, 0), untraced=max(untraced, wrong)
+    )
+
+
+def _differences(
+    where: str, fresh: str, found: str, marks: tuple[Span, ...]
+) -> Iterator[Finding]:
+    """Each stretch of words that is not as the design makes it."""
     ours, theirs = _words(fresh), _words(found)
     matcher = SequenceMatcher(
         None, [word.text for word in ours], [word.text for word in theirs], autojunk=False
     )
     for tag, i1, i2, j1, j2 in matcher.get_opcodes():
         if tag != "equal":
-            findings.append(_difference(where, fresh, found, marks, ours[i1:i2], theirs[j1:j2], j1))
-    numbers = sum(1 for _ in find_figures(found))
-    wrong = sum(finding.code in ("wrong-number", "untraced-number") for finding in findings)
-    return Outcome(
-        findings=tuple(findings), traced=max(numbers - wrong, 0), untraced=max(untraced, wrong)
-    )
+            yield _difference(where, fresh, found, marks, ours[i1:i2], theirs[j1:j2], j1)
 
 
 def _false_marks(episode: Episode, where: str, marks: tuple[Span, ...]) -> Iterator[Finding]:

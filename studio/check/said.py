@@ -37,6 +37,9 @@ PAUSE_MS = 700
 MOST_WORDS = 40
 """A piece without punctuation is no longer than this, unless one caption is (ours)."""
 
+WORDS_BEYOND = 12
+"""So many words beyond the end of a piece that was cut for its length are heard with it (ours)."""
+
 MOST_WORDS_IN_SENTENCE = 80
 """A longer sentence lacks its full stop (ours)."""
 
@@ -58,11 +61,15 @@ class Piece:
         text: its words on one line.
         captions: in order.
         starts: where each caption begins in ``text``; below 0 where it begins before the piece.
+        begin: where its own words begin in ``text``; what stands before them is only heard.
+        end: where they end.
     """
 
     text: str
     captions: tuple[Caption, ...]
     starts: tuple[int, ...]
+    begin: int
+    end: int
 
     def caption_at(self, place: int) -> Caption:
         """The caption in which the character at ``place`` stands."""
@@ -102,10 +109,15 @@ def check_said(
 def _judged(judge: Judge, piece: Piece, steps: Mapping[Caption, str | None]) -> Iterator[Judged]:
     """Each number of a piece, judged by the step in which it is said."""
     mentions = find_mentions(piece.text)
+    own = [piece.begin <= one.start < piece.end for one in mentions]
+    if not any(own):
+        return
     in_step = [steps[piece.caption_at(one.start)] for one in mentions]
-    verdicts = {step: judge.judge(piece.text, mentions, step) for step in dict.fromkeys(in_step)}
+    asked = dict.fromkeys(step for step, mine in zip(in_step, own, strict=True) if mine)
+    verdicts = {step: judge.judge(piece.text, mentions, step) for step in asked}
     for number, step in enumerate(in_step):
-        yield verdicts[step][number]
+        if own[number]:
+            yield verdicts[step][number]
 
 
 def _finding(
@@ -172,8 +184,8 @@ def _patch(piece: Piece, begin: int, end: int) -> str:
 def pieces_of(captions: Sequence[Caption]) -> Iterator[Piece]:
     """Captions joined to sentences, which mostly run over several of them.
 
-    Without punctuation a piece ends at a pause or when it grows long, between two captions, and
-    never inside a number.
+    Without punctuation a piece ends at a pause or when it grows long, between two captions; what
+    was said just before and after a long one's end is heard with it.
     """
     if not captions:
         return
@@ -213,14 +225,17 @@ def _joined(captions: Sequence[Caption]) -> Piece:
     for one in captions:
         starts.append(length)
         length += len(one.text) + 1
-    return Piece(" ".join(one.text for one in captions), tuple(captions), tuple(starts))
+    return Piece(" ".join(one.text for one in captions), tuple(captions), tuple(starts), 0, length)
 
 
-def _cut(whole: Piece, start: int, stop: int) -> Piece:
+def _cut(whole: Piece, start: int, stop: int, heard_from: int, heard_to: int) -> Piece:
+    """The words from ``start`` to ``stop``, and those around them that are heard with them."""
+    begin, end = start - heard_from, stop - heard_from
+    start, stop = heard_from, heard_to
     first = max(0, bisect_right(whole.starts, start) - 1)
     last = max(first + 1, bisect_right(whole.starts, max(start, stop - 1)))
     starts = tuple(place - start for place in whole.starts[first:last])
-    return Piece(whole.text[start:stop], whole.captions[first:last], starts)
+    return Piece(whole.text[start:stop], whole.captions[first:last], starts, begin, end)
 
 
 def _sentences(whole: Piece) -> Iterator[Piece]:
@@ -229,25 +244,31 @@ def _sentences(whole: Piece) -> Iterator[Piece]:
     for match_ in ends.finditer(whole.text):
         if _NOT_AN_END.search(whole.text[max(0, match_.end() - 12) : match_.end()]):
             continue
-        yield from _runs(_cut(whole, start, match_.start()), MOST_WORDS_IN_SENTENCE)
+        stop = match_.start()
+        yield from _runs(_cut(whole, start, stop, start, stop), MOST_WORDS_IN_SENTENCE)
         start = match_.end()
     if whole.text[start:].strip():
-        yield from _runs(_cut(whole, start, len(whole.text)), MOST_WORDS_IN_SENTENCE)
+        stop = len(whole.text)
+        yield from _runs(_cut(whole, start, stop, start, stop), MOST_WORDS_IN_SENTENCE)
 
 
 def _runs(whole: Piece, most: int) -> Iterator[Piece]:
-    """Parts of at most so many words, cut between captions and at pauses; a short one whole."""
+    """Parts of at most so many words, cut between captions and at pauses; a short one whole.
+
+    Where one is cut for its length alone, words of its neighbours are heard with it, so that a
+    number runs on and what it is said of is known.
+    """
     if most > MOST_WORDS and len(whole.text.split()) <= most:
         yield whole
         return
-    numbers = find_mentions(whole.text)
-    start = words = 0
+    start = heard_from = words = 0
     for number, one in enumerate(whole.captions):
         words += len(one.text.split())
         end = min(whole.starts[number] + len(one.text), len(whole.text))
         following = whole.captions[number + 1] if number + 1 < len(whole.captions) else None
         if following is None:
-            yield _cut(whole, start, len(whole.text))
+            stop = len(whole.text)
+            yield _cut(whole, start, stop, heard_from, stop)
             return
         pause = (
             one.end_ms is not None
@@ -255,13 +276,29 @@ def _runs(whole: Piece, most: int) -> Iterator[Piece]:
             and following.start_ms - one.end_ms >= PAUSE_MS
         )
         long = words + len(following.text.split()) > most
-        if (pause or long) and not _inside(numbers, end):
-            yield _cut(whole, start, end)
+        if pause or long:
+            heard_to = end if pause else _words_on(whole.text, end)
+            yield _cut(whole, start, end, heard_from, heard_to)
             start, words = end + 1, 0
+            heard_from = start if pause else _words_back(whole.text, end)
 
 
-def _inside(numbers: Sequence[Mention], place: int) -> bool:
-    return any(one.start < place < one.stop for one in numbers)
+def _words_on(text: str, place: int) -> int:
+    """Where the words end that are heard beyond a cut at ``place``."""
+    for _ in range(WORDS_BEYOND + 1):
+        place = text.find(" ", place + 1)
+        if place < 0:
+            return len(text)
+    return place
+
+
+def _words_back(text: str, place: int) -> int:
+    """Where the words begin that are heard before a cut at ``place``."""
+    for _ in range(WORDS_BEYOND):
+        place = text.rfind(" ", 0, max(0, place))
+        if place < 0:
+            return 0
+    return place + 1
 
 
 def steps_of(episode: Episode, captions: Sequence[Caption]) -> list[str | None]:

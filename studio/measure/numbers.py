@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 from studio.measure.number_words import DOZEN, HUNDRED, ONES, PARTS, TENS, THOU, THOUSAND, VULGAR
 
@@ -88,16 +89,24 @@ def find_numbers(text: str, besides: Iterable[str] = ()) -> Iterator[Found]:
     >>> [found.written for found in find_numbers("mark 17.5 mm, twelve marks, 2 1/4 in")]
     ['17.5', 'twelve marks', '2 1/4']
     """
+    return iter(_numbers(text, tuple(besides)))
+
+
+@lru_cache(maxsize=256)
+def _numbers(text: str, besides: tuple[str, ...]) -> tuple[Found, ...]:
+    """Kept for the next check that reads the same text: most texts stand in several outputs."""
     excused = [
         (match.start(), match.end())
         for phrase in besides
         for match in re.finditer(_phrase(phrase), text, re.IGNORECASE)
     ]
+    found: list[Found] = []
     for match in _ANY.finditer(text):
         if any(start <= match.start() and match.end() <= stop for start, stop in excused):
             continue
         certain = match["perhaps"] is None and not _TALK.fullmatch(match[0])
-        yield Found(match.start(), match.end(), match[0], certain)
+        found.append(Found(match.start(), match.end(), match[0], certain))
+    return tuple(found)
 
 
 def _phrase(phrase: str) -> str:

@@ -234,11 +234,12 @@ class Material:
         return self._possible[unit]
 
     @cached_property
-    def longest(self) -> int:
-        """Words of the longest phrase."""
-        return max(
-            (len(p) for one in self.meanings for p in (*one.phrases, *one.against)), default=1
-        )
+    def lengths(self) -> Mapping[str, Sequence[int]]:
+        """How many words the phrases have that begin with a word, the shortest first."""
+        found: dict[str, set[int]] = {}
+        for words in self.known:
+            found.setdefault(words[0], set()).add(len(words))
+        return {word: sorted(lengths) for word, lengths in found.items()}
 
 
 def material_of(design: Path) -> Material:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import pairwise
+from itertools import accumulate, pairwise
 
 from studio.said.agreeing import Verdict, agrees, may_agree, ratio_off
 from studio.said.finding import USUAL_GRITS, Mention
@@ -256,16 +256,17 @@ class Talk:
         ]
         found: list[tuple[Phrase, int, int]] = []
         known = self.material.known
-        for begin in range(len(words)):
-            for length in range(1, self.material.longest + 1):
+        # how many stops stand before each token: none between two is their difference
+        stops = [0, *accumulate(self._is_stop(place) for place in range(len(self.tokens)))]
+        for begin, (first, word) in enumerate(words):
+            for length in self.material.lengths.get(word, ()):
                 run = words[begin : begin + length]
-                if len(run) < length or run[-1][0] - run[0][0] > length + _APART:
-                    break
-                if any(self._is_stop(place) for place in range(run[0][0], run[-1][0])):
+                last = run[-1][0]
+                if len(run) < length or last - first > length + _APART or stops[first] < stops[last]:
                     break
                 phrase = tuple(word for _, word in run)
                 if phrase in known:
-                    found.append((phrase, run[0][0], run[-1][0]))
+                    found.append((phrase, first, last))
         return found
 
     def _is_stop(self, place: int) -> bool:
