@@ -97,9 +97,7 @@ def compare(episode: Episode, where: str, fresh_marked: str, found: str) -> Outc
     )
 
 
-def _differences(
-    where: str, fresh: str, found: str, marks: tuple[Span, ...]
-) -> Iterator[Finding]:
+def _differences(where: str, fresh: str, found: str, marks: tuple[Span, ...]) -> Iterator[Finding]:
     """Each stretch of words that is not as the design makes it."""
     ours, theirs = _words(fresh), _words(found)
     matcher = SequenceMatcher(

@@ -24,7 +24,7 @@ from studio.episode.records import Episode, TimedStep
 from studio.episode.stamps import stamp, stretch
 from studio.episode.times import said_words
 from studio.said.agreeing import Verdict
-from studio.said.finding import Mention, find_mentions
+from studio.said.finding import find_mentions
 from studio.said.judging import Judge, Judged
 from studio.said.material import Material
 from studio.voice.captions import Caption, read_captions

@@ -3,9 +3,15 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from studio.commands.telling import note, say, say_json
 from studio.errors import BadInput
+
+if TYPE_CHECKING:
+    from studio.check.beside import Beside
+    from studio.check.context import Context
+    from studio.check.findings import Outcome
 
 
 def check(
@@ -31,25 +37,26 @@ def check(
         BadInput: the design has faults, nothing has been built yet, the captions cannot be read,
             or the folder of the outputs cannot be written.
     """
-    from studio.check.checks import run
     from studio.check.context import Context
-    from studio.check.findings import Severity
-    from studio.check.report import FILE_NAME as REPORT
-    from studio.check.report import render
-    from studio.files import write_outputs
 
     context = Context.of(design, out)
     if not out.is_dir():
         raise BadInput.of(
             f"there is nothing to check: no folder {out}", f"run: studio build {design}"
         )
-    spoken, counts = None, dict[str, int]()
-    if said is not None:
-        from studio.check.said import check_said
+    talk = _talk(context, said, details=details) if said is not None else None
 
-        spoken, counts = check_said(context, said, details=details)
+    # loaded behind the fork: they bring threads of their own
+    from studio.check.checks import run
+    from studio.check.findings import Severity
+    from studio.check.report import FILE_NAME as REPORT
+    from studio.check.report import render
+    from studio.files import write_outputs
+
     outcome = run(context)
-    if spoken is not None:
+    counts: dict[str, int] = {}
+    if talk is not None:
+        spoken, counts = talk.result()
         outcome += spoken
     listened_to = 0
     if film is not None:
@@ -99,3 +106,11 @@ def check(
     for text in kept:
         note(text)
     return 1 if outcome.errors else 0
+
+
+def _talk(context: Context, said: Path, *, details: bool) -> Beside[tuple[Outcome, dict[str, int]]]:
+    """The check of what was said, begun beside the others: an hour of talk is much of the work."""
+    from studio.check.beside import Beside
+    from studio.check.said import check_said
+
+    return Beside(lambda: check_said(context, said, details=details))

@@ -936,9 +936,11 @@ _PLACED = frozenset({"mark", "marks", "groove", "grooves", "lobe", "stop", "stop
 _ORDERED = frozenset({"groove", "stop", "lobe", "station"})
 """What is gone through in order by its number; a round, a mark or a coat is only named so."""
 
-_BEGINNINGS = BEGINNINGS | word_set(
-    "no number numbers p cami pee awg swg gauge grit couple inch inches hour day"
-) | {*ORDINALS, *_TENTHS, *_PLURALS, *MONEY}
+_BEGINNINGS = (
+    BEGINNINGS
+    | word_set("no number numbers p cami pee awg swg gauge grit couple inch inches hour day")
+    | {*ORDINALS, *_TENTHS, *_PLURALS, *MONEY}
+)
 """Words with which a mention may begin."""
 
 _FINEST_WIRE = 40

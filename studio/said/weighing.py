@@ -262,7 +262,11 @@ class Talk:
             for length in self.material.lengths.get(word, ()):
                 run = words[begin : begin + length]
                 last = run[-1][0]
-                if len(run) < length or last - first > length + _APART or stops[first] < stops[last]:
+                if (
+                    len(run) < length
+                    or last - first > length + _APART
+                    or stops[first] < stops[last]
+                ):
                     break
                 phrase = tuple(word for _, word in run)
                 if phrase in known:

@@ -1,8 +1,9 @@
 """Scores the finder and the judge of talk on one half of the labelled set.
 
-``python tests/said/score.py build`` prints the figures and lists what was missed. ``fold 4`` does the
-same for the fourth of five folds of both older halves together: whoever mends reads some of them,
-and the figures of those not yet read tell how general the mending is.
+``python tests/said/score.py build`` prints the figures and lists what was missed. ``keep`` does the
+same for the half that was kept until 2026-11-26 and has been read since. ``fold 4`` does it for the
+fourth of five folds of both: whoever mends reads some of them, and the figures of those not yet
+read tell how general the mending is.
 
 Finding: a labelled mention is found when a mention overlaps its span and has exactly its value, a
 range's upper end too, and its unit; the span itself may differ by an article or the like. Recall is
@@ -170,16 +171,18 @@ def score_fold(number: int) -> dict[str, Score]:
 
 
 def main(arguments: Sequence[str]) -> int:
-    """Print the scores of the half named."""
-    if len(arguments) != 1 or arguments[0] not in HALVES:
-        sys.stderr.write(f"write one of: {', '.join(HALVES)}\n")
-        return 2
-    (name,) = arguments
-    scores = score_half(name)
-    if name == "build":
-        sys.stdout.write("\n".join(scores["all"].misses) + "\n")
-        kinds = Counter(miss.split()[2 if "JUDGED" in miss else 1] for miss in scores["all"].misses)
-        sys.stdout.write(f"{dict(kinds)}\n")
+    """Print the scores of the half or fold named."""
+    match arguments:
+        case [("build" | "keep") as name]:
+            scores = score_half(name)
+        case ["fold", number] if number in {str(fold + 1) for fold in range(FOLDS)}:
+            scores = score_fold(int(number))
+        case _:
+            sys.stderr.write(f"write one of: {', '.join(HALVES)}, fold 1 to fold {FOLDS}\n")
+            return 2
+    sys.stdout.write("\n".join(scores["all"].misses) + "\n")
+    kinds = Counter(miss.split()[2 if "JUDGED" in miss else 1] for miss in scores["all"].misses)
+    sys.stdout.write(f"{dict(kinds)}\n")
     for style, score in scores.items():
         sys.stdout.write(f"{style:11} {score.told()}\n")
     return 0

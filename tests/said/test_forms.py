@@ -24,7 +24,7 @@ from studio.measure.number_words import PARTS, VULGAR
 from studio.said.finding import find_mentions
 
 SEED = 20261126
-WHOLE = tuple(range(2, 100)) + (100, 105, 110, 118, 180, 205, 226, 240, 360, 700, 999)
+WHOLE = (*range(2, 100), 100, 105, 110, 118, 180, 205, 226, 240, 360, 700, 999)
 SPEEDS = (480, 650, 700, 840, 1050, 1200, 1580, 1690, 1970, 2000, 2110, 2450, 2500, 3000)
 GRITS = (80, 120, 150, 180, 220, 240, 320, 400, 600, 1000)
 
@@ -122,9 +122,17 @@ UNITS = {
     "day": (" days",),
     "ml": (" ml", " millilitres"),
     "g": (" g", " grams", " grammes"),
-    "count": tuple(
-        f" {thing}"
-        for thing in "marks grooves lobes sides flats coats strands turns stops passes".split()
+    "count": (
+        " marks",
+        " grooves",
+        " lobes",
+        " sides",
+        " flats",
+        " coats",
+        " strands",
+        " turns",
+        " stops",
+        " passes",
     ),
 }
 NUMBERS = {
