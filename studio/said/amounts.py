@@ -115,6 +115,10 @@ class Reader:
         """The word at ``place``; empty behind the end."""
         return self._words_of[place] if 0 <= place < self._many else ""
 
+    def stands(self, place: int, words: Sequence[str]) -> bool:
+        """Whether these words stand from ``place`` on."""
+        return all(self.word(place + offset) == word for offset, word in enumerate(words))
+
     def skip(self, place: int) -> int:
         """``place``, or the token behind it when a hyphen inside a compound stands there."""
         if self.word(place) == "-" and self.tokens[place].glued and place + 1 < len(self.tokens):

@@ -14,6 +14,8 @@ from fractions import Fraction
 
 from studio.measure.number_words import HUNDRED, ONES, ORDINALS, TENS, THOU, THOUSAND
 from studio.said.amounts import BEGINNINGS, Amount, Reader, is_counted
+from studio.said.approximations import ADJECTIVES, about_of
+from studio.said.dates import is_dated, is_year
 from studio.said.figures import ENDINGS, MOST_PIECES, figure_at
 from studio.said.units import MONEY, SaidUnit, unit_at
 from studio.said.vocabulary import trade_words
@@ -116,7 +118,7 @@ class Finder:
         return 0
 
     def _stands(self, place: int, words: Sequence[str]) -> bool:
-        return all(self._word(place + offset) == word for offset, word in enumerate(words))
+        return self.read.stands(place, words)
 
     def _word(self, place: int) -> str:
         return self.read.word(place)
@@ -166,7 +168,7 @@ class Finder:
         thing: str = "",
     ) -> Mention:
         start, stop = self.tokens[first].start, self.tokens[after - 1].stop
-        about = self._about(first, after)
+        about = about_of(self.read, first, after)
         written = self.text[start:stop]
         return Mention(
             start, stop, written, value, high, unit, about, first, after, words, dated, thing
@@ -339,7 +341,7 @@ class Finder:
             value, after = int(token.text), after + 1
         else:
             return None
-        thing, dated = self._word(after), self._dated(place, after)
+        thing, dated = self._word(after), is_dated(self.read, place, after)
         every = self._word(place - 1) in ("every", "each") and is_counted(thing)
         if self._word(place - 1) == "every" and not every and value > 1:
             # "the plate has sixty stops, and we use every fifth"
@@ -591,7 +593,7 @@ class Finder:
             return self._made(
                 amount.first, unit.after, amount.value, unit.name, words=words, dated=dated
             )
-        dated = self._dated(amount.first, amount.after) or self._year(amount)
+        dated = is_dated(self.read, amount.first, amount.after) or is_year(self.read, amount)
         thing = "" if dated else self._counted(amount)
         return self._made(
             amount.first, amount.after, amount.value, "count" if thing else "",
@@ -674,8 +676,8 @@ class Finder:
             # "half way", "quarter-sawn", "the bad half"; "half deep" would be said with its unit
             return True
         if amount.value == Fraction(1, 2):
-            return word not in _ADJECTIVES and word not in ("", ",", ".")
-        return bool(word) and word.isalpha() and word not in _ADJECTIVES | _AFTER_QUARTER
+            return word not in ADJECTIVES and word not in ("", ",", ".")
+        return bool(word) and word.isalpha() and word not in ADJECTIVES | _AFTER_QUARTER
 
     def _inch_after(self, place: int) -> bool:
         at = place + (2 if self._word(place + 1) in ("a", "an") else 1)
@@ -717,7 +719,7 @@ class Finder:
                 return word if offset < 2 else ""
             if word in words.no_plural:
                 return ""
-            if word in _ADJECTIVES and not is_counted(self._word(at + offset + 1), strictly=True):
+            if word in ADJECTIVES and not is_counted(self._word(at + offset + 1), strictly=True):
                 return ""
         return ""
 
@@ -826,85 +828,6 @@ class Finder:
 
     # what a number says besides
 
-    def _about(self, first: int, after: int) -> str:
-        """Which side an approximating word beside the span says."""
-        before = [self._word(place) for place in range(max(0, first - 4), first)]
-        if before and before[-1] in ("~", "≈"):
-            return _NEAR
-        for words, side in _BEFORE:
-            if tuple(before[-len(words) :]) == words:
-                return side
-        behind = [self._word(place) for place in range(after, min(len(self.tokens), after + 6))]
-        if behind[:1] == ["-"]:
-            behind = behind[1:]
-        inside = {self._word(place) for place in range(first, after)}
-        if inside & {"ish", "odd", "something"}:
-            return _NEAR
-        if "bit" in inside:
-            return _OVER
-        while behind[:1] and (behind[0] in _ADJECTIVES or behind[0] in (",", "–", "—")):
-            behind = behind[1:]
-        for words, side in _BEHIND:
-            if tuple(behind[: len(words)]) == words:
-                rest = behind[len(words)] if len(behind) > len(words) else ""
-                # "twenty-six, or so my notes tell me" says who says so, not how near
-                if words == ("or", "so") and rest in _SPEAKERS:
-                    return ""
-                return side
-        return ""
-
-    def _dated(self, first: int, after: int) -> bool:
-        """Whether a date, clock time, age or the number of an episode is said."""
-        before, word = self._word(first - 1), self._word(after)
-        if before == "number" or before == "no":
-            before = self._word(first - 2)
-        if before in _EPISODES or before in _MONTHS or before == "aged":
-            return True
-        if word in _MONTHS or (word == "of" and self._word(after + 1) in _MONTHS):
-            return True
-        if before == "the" and self._word(first - 2) in _MONTHS:
-            return True
-        if word in ("o'clock", "oclock", "am", "pm", "a.m", "p.m") and before != "at the":
-            return True
-        if self._word(first - 1) in ("past", "quarter") or self._stands(
-            first - 2, ("half", "past")
-        ):
-            return True
-        if self._is_hour(first, after):
-            return True
-        kin = before.removesuffix("'s") if before.endswith("'s") else ""
-        if kin in _PERSONS:
-            return True
-        ages = ("was", "turned", "is", "were", "she's", "he's", "shes", "hes", "i'm", "im")
-        person = self._word(first - 2) in _PERSONS
-        age = before in ("she's", "he's", "shes", "hes", "i'm", "im") or (before in ages and person)
-        return age and word in _AFTER_AGE
-
-    def _is_hour(self, first: int, after: int) -> bool:
-        """Whether "at eight on Sunday" says when: a bare hour before or after a time of day."""
-        if self._word(first - 1) not in ("at", "by", "till", "until", "before", "after", "around"):
-            return False
-        behind = [self._word(place) for place in range(after, after + 3)]
-        return any(word in _DAYS for word in behind)
-
-    def _year(self, amount: Amount) -> bool:
-        """Whether a four-figure number is a year: "in 1958", "1950 was the year"."""
-        if not (amount.whole and 1700 <= amount.value <= 2100):
-            return False
-        if self._word(amount.after) == "s" and self.tokens[amount.after].glued:
-            return True  # the 1960s
-        if amount.digits and "," in self.tokens[amount.first].text:
-            return False
-        before = self._word(amount.first - 1)
-        near = {self._word(p) for p in range(amount.first - 5, amount.after + 5)}
-        if near & _SPEEDS:
-            return False
-        if before in ("in", "since", "of", "from", "until", "till", "before", "after", "around"):
-            # "from twenty nineteen", said as years are
-            as_year = amount.joined and not amount.digits and amount.value >= 1900
-            return bool(near & _HISTORY) or before in ("in", "since") or as_year
-        return "year" in near and "good" not in near
-
     def _with_prices(self, found: list[Mention]) -> list[Mention]:
         """A bare figure after a price is one too: "fourteen quid, and it was nine last year"."""
         price = ""
@@ -982,91 +905,12 @@ _NUMBERED = word_set(
     "mark marks groove grooves stop hole station lobe line ep pt vol episode part video lesson "
     "chapter phone house series any his her their"
 )
-_EPISODES = word_set(
-    "episode episodes part ep pt vol video lesson chapter season week issue volume page room unit "
-    "stand route step take"
-)
-_MONTHS = word_set(
-    "january february march april may june july august september october november december jan feb "
-    "mar apr jun jul aug sep sept oct nov dec"
-)
-_DAYS = word_set(
-    "monday tuesday wednesday thursday friday saturday sunday tonight morning afternoon evening "
-    "o'clock today tomorrow yesterday noon midnight"
-)
-_PERSONS = word_set(
-    "she he i who dad mum father mother grandfather grandmother teacher lad lass son daughter wife "
-    "husband brother sister grandson granddaughter boy girl nephew niece uncle aunt"
-)
-_AFTER_AGE = frozenset(
-    {"", "when", "now", "then", "and", ",", ".", "last", "this", "years", "next", "today", "come"}
-    | {"tomorrow", "on", "but", "so", "yesterday", "already", "soon"}
-)
 _AGES = frozenset({"year", "month", "week"})
 _TURNING = frozenset(
     {"turn", "turns", "way", "sawn", "time", "hearted", "finished", "done", "past"}
-)
-_SPEEDS = frozenset({"rpm", "speed", "revs", "sanding", "run", "dial", "tops"})
-_HISTORY = frozenset({"built", "cast", "made", "born", "bought", "year", "founded", "since"})
-_SPEAKERS = frozenset({"my", "the", "i", "they", "he", "she", "it", "says", "said", "i'm"})
-_ADJECTIVES = frozenset(
-    {"deep", "wide", "long", "thick", "across", "square", "high", "tall", "apart", "proud"}
-    | {"diameter", "off", "thin", "round", "either"}
 )
 _AFTER_QUARTER = frozenset(
     {"for", "from", "in", "at", "on", "is", "will", "as", "and", "to", "or", "that's", "thats"}
     | {"by", "more", "less", "each", "if", "then", "with", "between", "cup", "cutter"}
     | {"drill", "bit", "hole", "all", "bare", "here", "there", "should", "so", "both", "below"}
 )
-_NEAR, _UNDER, _OVER = "near", "under", "over"
-
-
-def _sides(pairs: dict[str, str]) -> tuple[tuple[tuple[str, ...], str], ...]:
-    split = [(tuple(words.split()), side) for words, side in pairs.items()]
-    return tuple(sorted(split, key=lambda pair: -len(pair[0])))
-
-
-_LITTLE = (
-    "just", "slightly", "a shade", "a touch", "a hair", "a whisker", "a tad", "a bit", "a little",
-    "a fraction", "a smidge", "a gnat's", "only just", "a little bit", "a tiny bit", "a hairs",
-    "a hair's breadth", "fractionally", "well",
-)  # fmt: skip
-_BEFORE = _sides(
-    {
-        **{f"{little} {side}": _UNDER for little in _LITTLE
-           for side in ("under", "below", "less than", "short of", "shy of", "beneath")},
-        **{f"{little} {side}": _OVER for little in _LITTLE
-           for side in ("over", "above", "more than", "past", "bigger than")},
-        "about": _NEAR, "around": _NEAR, "roughly": _NEAR, "approximately": _NEAR, "circa": _NEAR,
-        "approx": _NEAR,
-        "roughly speaking": _NEAR, "say roughly": _NEAR, "or about": _NEAR, "as good as": _NEAR,
-        "somewhere near": _NEAR, "in the neighbourhood of": _NEAR, "something around": _NEAR,
-        "i'd say about": _NEAR, "of the order of": _NEAR, "within a whisker of": _NEAR,
-        "some": _NEAR, "near": _NEAR, "close to": _NEAR, "near to": _NEAR,
-        "in the region of": _NEAR,
-        "somewhere around": _NEAR, "something like": _NEAR, "call it": _NEAR, "or so": _NEAR,
-        "about a": _NEAR, "round about": _NEAR, "more or less": _NEAR, "near enough": _NEAR,
-        "give or take": _NEAR, "roundabout": _NEAR, "say about": _NEAR, "ish": _NEAR,
-        "pretty much": _NEAR, "as near as": _NEAR,
-        "nearly": _UNDER, "almost": _UNDER, "not quite": _UNDER, "a bare": _UNDER,
-        "getting on for": _UNDER, "barely": _UNDER, "shy of": _UNDER, "a scant": _UNDER,
-        "a good": _OVER, "a full": _OVER, "a fat": _OVER, "a generous": _OVER,
-    }
-)  # fmt: skip
-_BEHIND = _sides(
-    {
-        "give or take": _NEAR, "odd": _NEAR, "something": _NEAR, "or something": _NEAR,
-        "or something like that": _NEAR, "or as near as makes no difference": _NEAR,
-        "or close to it": _NEAR, "or close enough": _NEAR, "close enough": _NEAR,
-        "as near as": _NEAR, "approx": _NEAR, "or something like it": _NEAR,
-        "or a bit less": _UNDER, "or a bit under": _UNDER, "or a touch under": _UNDER,
-        "or a touch over": _OVER, "or a bit over": _OVER, "and a touch": _OVER, "plus a bit": _OVER,
-        "and a hair": _OVER, "and a little": _OVER, "less a bit": _UNDER, "less a touch": _UNDER,
-        "or so": _NEAR, "or thereabouts": _NEAR, "thereabouts": _NEAR, "ish": _NEAR,
-        "near enough": _NEAR, "more or less": _NEAR, "or near it": _NEAR, "or near enough": _NEAR,
-        "roughly": _NEAR, "approximately": _NEAR, "or about": _NEAR, "or there abouts": _NEAR,
-        "or nearly": _UNDER, "bare": _UNDER, "and a bit": _OVER, "or a bit more": _OVER,
-        "or a shade under": _UNDER, "or a shade over": _OVER, "or just under": _UNDER,
-        "or just over": _OVER,
-    }
-)  # fmt: skip

@@ -1,0 +1,82 @@
+"""Dates, clock times, ages and numbers of episodes: figures, but none of the piece's."""
+
+from __future__ import annotations
+
+from studio.said.amounts import Amount, Reader
+from studio.said.words import word_set
+
+_EPISODES = word_set(
+    "episode episodes part ep pt vol video lesson chapter season week issue volume page room unit "
+    "stand route step take"
+)
+_MONTHS = word_set(
+    "january february march april may june july august september october november december jan feb "
+    "mar apr jun jul aug sep sept oct nov dec"
+)
+_DAYS = word_set(
+    "monday tuesday wednesday thursday friday saturday sunday tonight morning afternoon evening "
+    "o'clock today tomorrow yesterday noon midnight"
+)
+_PERSONS = word_set(
+    "she he i who dad mum father mother grandfather grandmother teacher lad lass son daughter wife "
+    "husband brother sister grandson granddaughter boy girl nephew niece uncle aunt"
+)
+_AFTER_AGE = frozenset(
+    {"", "when", "now", "then", "and", ",", ".", "last", "this", "years", "next", "today", "come"}
+    | {"tomorrow", "on", "but", "so", "yesterday", "already", "soon"}
+)
+_SPEEDS = frozenset({"rpm", "speed", "revs", "sanding", "run", "dial", "tops"})
+_HISTORY = frozenset({"built", "cast", "made", "born", "bought", "year", "founded", "since"})
+
+
+def is_dated(read: Reader, first: int, after: int) -> bool:
+    """Whether a date, clock time, age or the number of an episode is said."""
+    before, word = read.word(first - 1), read.word(after)
+    if before == "number" or before == "no":
+        before = read.word(first - 2)
+    if before in _EPISODES or before in _MONTHS or before == "aged":
+        return True
+    if word in _MONTHS or (word == "of" and read.word(after + 1) in _MONTHS):
+        return True
+    if before == "the" and read.word(first - 2) in _MONTHS:
+        return True
+    if word in ("o'clock", "oclock", "am", "pm", "a.m", "p.m") and before != "at the":
+        return True
+    if read.word(first - 1) in ("past", "quarter") or read.stands(first - 2, ("half", "past")):
+        return True
+    if _is_hour(read, first, after):
+        return True
+    kin = before.removesuffix("'s") if before.endswith("'s") else ""
+    if kin in _PERSONS:
+        return True
+    ages = ("was", "turned", "is", "were", "she's", "he's", "shes", "hes", "i'm", "im")
+    person = read.word(first - 2) in _PERSONS
+    age = before in ("she's", "he's", "shes", "hes", "i'm", "im") or (before in ages and person)
+    return age and word in _AFTER_AGE
+
+
+def _is_hour(read: Reader, first: int, after: int) -> bool:
+    """Whether "at eight on Sunday" says when: a bare hour before or after a time of day."""
+    if read.word(first - 1) not in ("at", "by", "till", "until", "before", "after", "around"):
+        return False
+    behind = [read.word(place) for place in range(after, after + 3)]
+    return any(word in _DAYS for word in behind)
+
+
+def is_year(read: Reader, amount: Amount) -> bool:
+    """Whether a four-figure number is a year: "in 1958", "1950 was the year"."""
+    if not (amount.whole and 1700 <= amount.value <= 2100):
+        return False
+    if read.word(amount.after) == "s" and read.tokens[amount.after].glued:
+        return True  # the 1960s
+    if amount.digits and "," in read.tokens[amount.first].text:
+        return False
+    before = read.word(amount.first - 1)
+    near = {read.word(p) for p in range(amount.first - 5, amount.after + 5)}
+    if near & _SPEEDS:
+        return False
+    if before in ("in", "since", "of", "from", "until", "till", "before", "after", "around"):
+        # "from twenty nineteen", said as years are
+        as_year = amount.joined and not amount.digits and amount.value >= 1900
+        return bool(near & _HISTORY) or before in ("in", "since") or as_year
+    return "year" in near and "good" not in near
