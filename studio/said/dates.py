@@ -19,6 +19,7 @@ _DAYS = word_set(
 )
 _PERSONS = word_set(
     "she he i who dad mum father mother grandfather grandmother teacher lad lass son daughter wife "
+    "apprentice student pupil friend mate neighbour cousin grandad granny nan mum's dad's "
     "husband brother sister grandson granddaughter boy girl nephew niece uncle aunt"
 )
 _AFTER_AGE = frozenset(
@@ -26,6 +27,8 @@ _AFTER_AGE = frozenset(
     | {"tomorrow", "on", "but", "so", "yesterday", "already", "soon"}
 )
 _SPEEDS = frozenset({"rpm", "speed", "revs", "sanding", "run", "dial", "tops"})
+_SERIES = frozenset({"series", "season", "set", "playlist", "run"})
+_VINTAGE = word_set("model vintage lathe machine catalogue edition")
 _HISTORY = frozenset({"built", "cast", "made", "born", "bought", "year", "founded", "since"})
 
 
@@ -37,6 +40,8 @@ def is_dated(read: Reader, first: int, after: int) -> bool:
     if before in _EPISODES or before in _MONTHS or before == "aged":
         return True
     if word in _MONTHS or (word == "of" and read.word(after + 1) in _MONTHS):
+        return True
+    if before == "of" and read.word(first - 2) in _SERIES:
         return True
     if before == "the" and read.word(first - 2) in _MONTHS:
         return True
@@ -75,6 +80,9 @@ def is_year(read: Reader, amount: Amount) -> bool:
     near = {read.word(p) for p in range(amount.first - 5, amount.after + 5)}
     if near & _SPEEDS:
         return False
+    behind = read.word(amount.after)
+    if behind in _VINTAGE or (before == "from" and amount.digits and behind not in ("to", "rpm")):
+        return True
     if before in ("in", "since", "of", "from", "until", "till", "before", "after", "around"):
         # "from twenty nineteen", said as years are
         as_year = amount.joined and not amount.digits and amount.value >= 1900

@@ -16,7 +16,7 @@ from studio.measure.speech import spoken
 from studio.said.agreeing import Verdict, ratio_off
 from studio.said.finding import Mention
 from studio.said.material import Material, stem
-from studio.said.units import MINUTES, MM
+from studio.said.units import MINUTES, MM, OURS
 from studio.said.vocabulary import trade_words
 from studio.said.weighing import FAR, Sizes, Talk, Weighed, is_particular
 from studio.said.words import word_set
@@ -348,7 +348,13 @@ class _Verdicts:
                 tuple(one.meaning.name for one in fits), 0.6,
             )  # fmt: skip
         own.sort(key=lambda one: (-round(max(0.0, one.words), 1), ratio_off(mention, one.meaning)))
-        if not fits and own and min(ratio_off(mention, o.meaning) for o in own) < _SIMILAR:
+        bare = mention.unit == "" and not is_particular(mention) and own and own[0].words <= 0
+        if (
+            not fits
+            and own
+            and not bare
+            and min(ratio_off(mention, o.meaning) for o in own) < _SIMILAR
+        ):
             return Judged(
                 mention, Verdict.WRONG, own[0].meaning.name,
                 tuple(one.meaning.name for one in own[:4]), 0.5,
@@ -379,6 +385,15 @@ class _Verdicts:
             and one.meaning.part == self.talk.step.part
         )
 
+    def _goes_with_foreign(self, number: int) -> bool:
+        """Whether a bare figure is the second of "three metres by four", "four minutes thirty"."""
+        if not number or self.mentions[number].unit:
+            return False
+        last, one = self.mentions[number - 1], self.mentions[number]
+        between = [token.word for token in self.tokens[last.after : one.first]]
+        apart = bool(last.unit) and last.unit not in OURS | _COUNTED_UNITS
+        return (between in _BY and (apart or last.dated)) or (not between and last.unit in MINUTES)
+
     def _is_of_people(self, one: Mention) -> bool:
         """Whether people are counted: "six of us", "two of my students"."""
         behind = [token.word for token in self.tokens[one.after : one.after + 3]]
@@ -393,11 +408,13 @@ class _Verdicts:
     def _is_foreign(self, number: int) -> bool:
         """Whether the figure is said of a tool or thing that is none of the piece's."""
         one = self.mentions[number]
+        if self._goes_with_foreign(number):
+            return True
         if one.unit in MINUTES and _PASSING & {
             token.word for token in self.tokens[max(0, one.first - 4) : one.after + 4]
         }:
             return True
-        if one.unit == "deg" and _WEATHER & {token.word for token in self.tokens}:
+        if one.unit == "deg" and (_WEATHER | _SHARPENING) & {token.word for token in self.tokens}:
             return True
         foreign = trade_words().foreign
         words = self.tokens
@@ -412,11 +429,13 @@ class _Verdicts:
         if self._is_of_people(one):
             return True
         for at in range(one.first - 1, max(0, one.first - 4), -1):
-            if words[at].word in ("is", "was", "are", "were"):
+            if words[at].word in _IS:
                 # "the shelf behind me is": the last word before it that is no mere joint
                 while at > 0 and words[at].word in trade_words().function:
                     at -= 1
                 return words[at].word in foreign
+            if words[at].word in _DOES:
+                return words[at - 1].word in foreign  # "the grinder runs at"
         return before.removesuffix("'s") in foreign and before.endswith("'s")
 
 
@@ -435,12 +454,18 @@ def _confidence(lead: float) -> float:
 _BY = (["by"], ["x"], ["×"], ["*"])
 _LISTING = frozenset({",", "and", "then", "to", "or", "next", "finally", "up", "through"})
 _RELATING = frozenset({"between", "where", "these", "those", "other", "any", "of"})
+_IS = frozenset({"is", "was", "are", "were"})
+_DOES = word_set("has had runs opens closes goes does holds reaches spins turns says")
+_COUNTED_UNITS = frozenset({"count", "ordinal", "sides", "drill", "gauge", "swg"})
+_SHARPENING = word_set("sharpen sharpened sharpening grind ground grinding bevel honed hone")
 _WEATHER = word_set(
+    "thermostat heater temperature kiln oven "
     "shop outside today morning cold warm hot weather heating celsius centigrade fahrenheit "
     "workshop garage evening winter summer"
 )
 _PEOPLE = word_set("you us my students friends lads folk people viewers subscribers members")
 _PASSING = word_set(
+    "back "
     "took takes spent ago later late early drive drove walk break lunch tea coffee video film "
     "watch programme phone talking earlier since already wasted"
 )
