@@ -534,6 +534,13 @@ class Finder:
         behind = self._word(place + 1)
         tens = 10 * TENS.index(behind) if behind in TENS[2:] else 0
         choices = []
+        if self._word(place) in ("a", "one") and behind == HUNDRED:
+            at = place + 3 if self._word(place + 2) == "and" else place + 2
+            more = 10 * TENS.index(self._word(at)) if self._word(at) in TENS[2:] else 0
+            if more:
+                choices.append((100 + more, at + 1))
+            elif self._word(place) == "a":
+                choices.append((100, place + 2))
         if first and behind == HUNDRED:
             choices.append((100 * first, place + 2))
         if 0 < first < 10 and tens:
@@ -730,7 +737,7 @@ class Finder:
             return self._word(at + 2) if is_counted(self._word(at + 2), strictly=True) else ""
         them = self._word(at) == "of" and self._word(at + 1) in ("them", "those", "these", "em")
         each = self._stands(at, ("each", "time")) or self._stands(at, ("at", "a", "time"))
-        upto = self._word(amount.first - 1) == "to" and bool(
+        upto = self._stands(amount.first - 2, ("up", "to")) and bool(
             {self._word(p) for p in range(amount.first - 5, amount.first - 1)} & _COUNTING
         )
         if not (them or each or upto):

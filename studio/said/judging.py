@@ -14,6 +14,7 @@ from dataclasses import dataclass, replace
 
 from studio.measure.speech import spoken
 from studio.said.agreeing import Verdict, ratio_off
+from studio.said.approximations import ADJECTIVES
 from studio.said.finding import Mention
 from studio.said.material import Material, stem
 from studio.said.units import MINUTES, MM, OURS
@@ -55,6 +56,12 @@ twice as large is a slip, ten times is another thing (ours)."""
 
 _FEW = 3
 """A unit in which so few measurements are given tells by itself which is meant (ours)."""
+
+_SOME = 8
+"""In a unit with so few measurements an exact figure that several have is of one of them (ours)."""
+
+_SMALL = 12
+"""Figures up to this fit something by chance (ours)."""
 
 _TOLD = 0.55
 """From here on words alone tell what is meant (ours)."""
@@ -235,7 +242,10 @@ class _Verdicts:
         for number in range(1, len(weighed)):
             mine, first = weighed[number], weighed[number - 1]
             one, two = self.mentions[number - 1 : number + 1]
-            between = [token.word for token in self.tokens[one.after : two.first]]
+            between = [
+                token.word for token in self.tokens[one.after : two.first]
+                if token.word not in ADJECTIVES
+            ]  # fmt: skip
             if not mine or not first or between not in _BY or one.value == two.value:
                 continue
             best = first[0].meaning
@@ -333,6 +343,7 @@ class _Verdicts:
         own = [one for one in weighed if one.step > 0.5]
         mine = [one for one in own if one.verdict is not Verdict.WRONG]
         telling = [one for one in weighed if not one.meaning.listed]
+        few_of = self.talk.material.possible(mention.unit).talked <= _SOME
         few = self.talk.material.possible(mention.unit).talked <= _FEW
         if mention.unit not in ("", "count", "ordinal") and telling and few:
             best = next((one for one in telling if one.verdict is not Verdict.WRONG), telling[0])
@@ -362,9 +373,11 @@ class _Verdicts:
         if not fits:
             return Judged(mention, Verdict.NONE, confidence=0.5)
         names = [one.meaning.name for one in (*fits, *own)]
-        if len(set(names)) == 1 and is_particular(mention) and not points:
-            # it can mean nothing else, and so fine a figure hardly fits by chance
-            return Judged(mention, fits[0].verdict, names[0], (names[0],), 0.6)
+        alone = len(set(names)) == 1 and (is_particular(mention) or mention.value > _SMALL)
+        alike = mention.unit in OURS and few_of and not own
+        if (alone or alike) and not points and not mention.thing:
+            # it can mean nothing else, or nothing that says otherwise, and hardly fits by chance
+            return Judged(mention, fits[0].verdict, names[0], tuple(dict.fromkeys(names)), 0.6)
         return Judged(mention, Verdict.AMBIGUOUS, "", tuple(dict.fromkeys(names)), 0.4)
 
     def _nothing_rivals(self, mention: Mention, fits: list[Weighed], own: list[Weighed]) -> bool:
