@@ -60,7 +60,7 @@ _FEW = 3
 _SOME = 8
 """In a unit with so few measurements an exact figure that several have is of one of them (ours)."""
 
-_SMALL = 12
+_SMALL = 36
 """Figures up to this fit something by chance (ours)."""
 
 _TOLD = 0.55
@@ -421,7 +421,9 @@ class _Verdicts:
     def _is_foreign(self, number: int) -> bool:
         """Whether the figure is said of a tool or thing that is none of the piece's."""
         one = self.mentions[number]
-        if self._goes_with_foreign(number):
+        ahead = [token.word for token in self.tokens[max(0, one.first - 4) : one.first]]
+        handed = bool(_HANDED.intersection(ahead)) or ahead[-2:] == ["count", "to"]
+        if self._goes_with_foreign(number) or (handed and one.unit in ("", "count")):
             return True
         if one.unit in MINUTES and _PASSING & {
             token.word for token in self.tokens[max(0, one.first - 4) : one.after + 4]
@@ -470,6 +472,9 @@ _RELATING = frozenset({"between", "where", "these", "those", "other", "any", "of
 _IS = frozenset({"is", "was", "are", "were"})
 _DOES = word_set("has had runs opens closes goes does holds reaches spins turns says")
 _COUNTED_UNITS = frozenset({"count", "ordinal", "sides", "drill", "gauge", "swg"})
+_HANDED = frozenset({"gave", "bought", "sold", "brought", "sent", "ordered", "lent"})
+"""What is done with things of a shop or a household, not with the piece."""
+
 _SHARPENING = word_set("sharpen sharpened sharpening grind ground grinding bevel honed hone")
 _WEATHER = word_set(
     "thermostat heater temperature kiln oven "
