@@ -20,7 +20,7 @@ from studio.film.blending import WEIGHTS
 from studio.film.look import CardStyle, Look, Rgb
 from studio.film.overlays import Box, outline, style_of
 from studio.film.probe import Footage
-from studio.film.whole import assumed_matrix, decoded
+from studio.film.whole import Skip, assumed_matrix, decoded
 
 if TYPE_CHECKING:
     from av.video.frame import VideoFrame
@@ -61,9 +61,14 @@ class PlateWatch:
             ]
         )
 
+    @property
+    def at_most(self) -> bool:
+        """Whether the plate is as dense already as any picture needs."""
+        return self.density >= self._style.opacity
+
     def look(self, frame: VideoFrame) -> None:
         """Look at a picture, 8-bit 4:2:0 of limited range, before anything is drawn on it."""
-        if self.density >= self._style.opacity:
+        if self.at_most:
             return
         luma, blue, red = self._under(frame)
         lows, highs = zip(*((part.min(), part.max()) for part in (luma, blue, red)), strict=True)
@@ -152,11 +157,16 @@ def _stored(box: Box, footage: Footage) -> Box:
 
 
 def densities(
-    cards: Sequence[Card], size: FrameSize, look: Look, clear: Strips, footage: Footage
+    cards: Sequence[Card],
+    size: FrameSize,
+    look: Look,
+    clear: Strips,
+    footage: Footage,
+    skip: Skip = "DEFAULT",
 ) -> dict[int, float]:
     """Densities of plates, by card's number, that must be more than was chosen.
 
-    Every covered picture is decoded for it, so it is for burns that encode all anyway.
+    Every covered picture is decoded for it that is not passed by.
 
     Args:
         cards: with times, in their corners.
@@ -164,6 +174,7 @@ def densities(
         look: of the cards.
         clear: what stays free beside the look's margins.
         footage: the master.
+        skip: which pictures are passed by.
     """
     found = [(card, watch_for(card, size, look, clear, footage)) for card in cards]
     watched = [(card, watch) for card, watch in found if watch is not None]
@@ -174,9 +185,9 @@ def densities(
         else:
             spans.append((start, end))
     for start, end in spans:
-        for at, frame in decoded(footage, start / 1000, "DEFAULT"):
+        for at, frame in decoded(footage, start / 1000, skip):
             ms = 1000 * at
-            if ms >= end:
+            if ms >= end or all(watch.at_most for _, watch in watched):
                 break
             standing = [
                 watch

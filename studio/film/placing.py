@@ -34,6 +34,7 @@ from studio.film.corners import (
     seen_together,
     with_corners,
 )
+from studio.film.density import densities
 from studio.film.look import Look, Rgb, load_look
 from studio.film.overlays import Box, faults_in_design, outlines, style_of
 from studio.film.probe import Footage, probe
@@ -92,18 +93,26 @@ def choose_places(episode: Episode, master: Path, before: Places) -> Places:
             for card in group
         }
         corners = _calmest(group, unrest, upright=is_upright(size))
-        chosen = {}
+        density: dict[int, float] = {}
         for card in group:
-            corner = corners[card.number]
-            style = style_of(card.kind, look)
-            extremes = _extremes(pictures[card.number], boxes[card.number][corner])
-            chosen[names[card.number]] = CardPlace(
-                corner=corner,
-                opacity=style.density_over(*extremes),
+            extremes = _extremes(pictures[card.number], boxes[card.number][corners[card.number]])
+            density[card.number] = style_of(card.kind, look).density_over(*extremes)
+        # a plate that is found too clear while it is drawn costs a second encoding; most of the
+        # pictures that could do so are looked at for a fifth of that
+        standing = [
+            replace(card, corner=corners[card.number], opacity=density[card.number])
+            for card in group
+        ]
+        density |= densities(standing, size, look, episode.keep_clear, footage, "NONREF")
+        return {
+            names[card.number]: CardPlace(
+                corner=corners[card.number],
+                opacity=density[card.number],
                 calm=unrest[card.number],
                 seen=seen,
             )
-        return chosen
+            for card in group
+        }
 
     found: dict[str, CardPlace] = {}
     wanted: list[tuple[Sequence[Card], _Boxes, str]] = []

@@ -13,6 +13,7 @@ import wcag_contrast_ratio
 
 from studio.episode.places import with_places
 from studio.episode.records import Card, Episode, FrameSize
+from studio.film import placing
 from studio.film.burn import ENGINES, Engine, burn
 from studio.film.corners import with_corners
 from studio.film.density import PlateWatch, watch_for, with_densities
@@ -53,6 +54,13 @@ def placed(episode: Episode, master: Path) -> Episode:
     return dataclasses.replace(episode, cards=with_places(episode.cards, places))
 
 
+def hastily_placed(episode: Episode, master: Path) -> Episode:
+    """By a few pictures alone, as where the light changes in ones that no other is made from."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(placing, "densities", lambda *_: {})
+        return placed(episode, master)
+
+
 def covered(master: Path, card: Card, size: FrameSize) -> Iterator[np.ndarray]:
     """What the master shows under a card's plate, picture by picture."""
     left, top, right, foot = outlines(card, size, LOOK)[card.corner]
@@ -77,12 +85,25 @@ def least_contrast(master: Path, card: Card, size: FrameSize, density: float) ->
     )
 
 
+def test_a_lamp_between_the_sampled_pictures_is_seen_before_the_burn(
+    sample_episode: Episode, flashing: Callable[..., Path], tmp_path: Path
+) -> None:
+    master = flashing()
+    hasty, chosen = hastily_placed(sample_episode, master), placed(sample_episode, master)
+    assert hasty.cards[0].opacity < chosen.cards[0].opacity  # type: ignore[operator]
+    for card in with_corners(chosen.cards, LOOK, SIZE):
+        assert card.opacity is not None
+        assert least_contrast(master, card, SIZE, card.opacity) >= 4.5
+    report = burn(chosen, master, tmp_path / "out" / "film.mp4", progress=False)
+    assert not report.densities
+
+
 @pytest.mark.parametrize("engine", ENGINES)
 def test_a_lamp_between_the_sampled_pictures_makes_the_plate_denser(
     sample_episode: Episode, flashing: Callable[..., Path], tmp_path: Path, engine: Engine
 ) -> None:
     master = flashing()
-    chosen = placed(sample_episode, master)
+    chosen = hastily_placed(sample_episode, master)
     out = tmp_path / "out" / "film.mp4"
     told: list[str] = []
     report = burn(chosen, master, out, progress=False, engine=engine, tell=told.append)
@@ -114,7 +135,7 @@ def test_pictures_of_a_plate_that_was_dense_enough_are_encoded_once(
     sample_episode: Episode, flashing: Callable[..., Path], tmp_path: Path
 ) -> None:
     master = flashing()
-    first, second = placed(sample_episode, master).cards
+    first, second = hastily_placed(sample_episode, master).cards
     dense = dataclasses.replace(second, opacity=style_of(second.kind, LOOK).opacity)
     episode = dataclasses.replace(sample_episode, cards=(first, dense))
     out = tmp_path / "out" / "film.mp4"
@@ -132,7 +153,7 @@ def test_the_watch_sees_what_a_decoder_sees(
 ) -> None:
     """Against PyAV's own way to RGB, in colours whose luma does not tell their luminance."""
     master = flashing(colour=colour)
-    card = placed(sample_episode, master).cards[0]
+    card = hastily_placed(sample_episode, master).cards[0]
     watch = watch_for(card, SIZE, LOOK, sample_episode.keep_clear, probe(master))
     assert watch is not None
     with av.open(str(master)) as film:
@@ -197,7 +218,7 @@ def test_the_check_finds_lettering_that_one_light_picture_makes_faint(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:  # fmt: skip
     master = flashing()
-    chosen = placed(sample_episode, master)
+    chosen = hastily_placed(sample_episode, master)
     good = tmp_path / "good.mp4"
     report = burn(chosen, master, good, progress=False)
     dense = dataclasses.replace(chosen, cards=with_densities(chosen.cards, report.densities))
