@@ -10,7 +10,9 @@ import yaml
 
 FOLDER = Path(__file__).parent
 DESIGNS = FOLDER / "designs"
-HALVES = ("build", "keep")
+SPLIT = ("build", "keep")
+"""The two halves of the set that was split with a seed."""
+HALVES = (*SPLIT, "judge")
 STYLES = ("imperial", "metric", "spoken", "recogniser")
 VERDICTS = ("right", "rounded", "wrong", "ambiguous", "none")
 SIDES = ("near", "under", "over")
@@ -63,7 +65,7 @@ class Item:
     """One sentence of talk.
 
     Attributes:
-        id: unique over both halves.
+        id: unique over all files.
         style: one of :data:`STYLES`.
         design: the design talked about, a path under :data:`DESIGNS`.
         step: the step in hand, or None where nobody knows.
@@ -86,31 +88,33 @@ class Item:
 
 @dataclass(frozen=True, slots=True)
 class Half:
-    """One half of the set: its name, the seed of the split, the day it was written, its items."""
+    """One file of the set: its name, the seed of the split (None of what was never split), the day
+    it was written, its items."""
 
     name: str
-    seed: int
+    seed: int | None
     written: str
     items: tuple[Item, ...]
 
 
 def load_half(name: str) -> Half:
-    """One half of the set.
+    """One file of the set, by its name in :data:`HALVES`.
 
     Raises:
         NotAsDescribed: with the file and item, for a key, type or word that does not belong.
         OSError: the file cannot be read.
     """
     path = FOLDER / f"{name}.yaml"
-    # CSafeLoader where there is one: a half is 2,000 lines
+    # CSafeLoader where there is one: a file is thousands of lines
     loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
     held: object = yaml.load(path.read_text(encoding="utf-8"), Loader=loader)
-    head = _record(held, path.name, {"seed", "written", "half", "items"}, set())
+    seeded = {"seed"} if name in SPLIT else set()
+    head = _record(held, path.name, {"written", "half", "items"} | seeded, set())
     if head["half"] != name:
         raise NotAsDescribed(f"{path.name}: half is {head['half']!r}")
     items = tuple(_item(entry, path.name) for entry in _list(head["items"], path.name))
-    seed = head["seed"]
-    if not isinstance(seed, int):
+    seed = head.get("seed")
+    if not isinstance(seed, int | None) or (seeded and seed is None):
         raise NotAsDescribed(f"{path.name}: the seed is no whole number")
     return Half(name, seed, _text(head["written"], path.name), items)
 

@@ -19,6 +19,7 @@ from studio.measure.measurement import Measurement, MeasurementTable
 from .loading import (
     DESIGNS,
     HALVES,
+    SPLIT,
     STYLES,
     VERDICTS,
     Half,
@@ -30,6 +31,7 @@ from .loading import (
 
 LEAST_IN_A_HALF = 150
 LEAST_TOGETHER = 300
+LEAST_TO_JUDGE = {"sentences": 320, "of a style": 80}
 
 MM = {"mm": Fraction(1), "cm": Fraction(10), "in": Fraction("25.4")}
 """The inch is 25.4 mm by the international yard and pound agreement of 1959."""
@@ -129,6 +131,9 @@ def test_there_are_enough_sentences() -> None:
     sizes = [len(half(name).items) for name in HALVES]
     assert min(sizes) >= LEAST_IN_A_HALF
     assert sum(sizes) >= LEAST_TOGETHER
+    judge = Counter(item.style for item in half("judge").items)
+    assert judge.total() >= LEAST_TO_JUDGE["sentences"]
+    assert min(judge.values()) >= LEAST_TO_JUDGE["of a style"]
 
 
 def test_no_sentence_and_no_id_stands_twice() -> None:
@@ -154,13 +159,14 @@ def test_a_half_holds_every_style_evenly_and_every_verdict(name: str) -> None:
 
 
 def test_the_split_follows_from_the_recorded_seed() -> None:
-    seeds = {half(name).seed for name in HALVES}
+    seeds = {half(name).seed for name in SPLIT}
     assert len(seeds) == 1
-    assert {half(name).written for name in HALVES} == {half("build").written}
+    assert {half(name).written for name in SPLIT} == {half("build").written}
+    written = [item for name in SPLIT for item in half(name).items]
     (seed,) = seeds
     build: set[str] = set()
     for style in STYLES:
-        ids = [item.id for item in all_items() if item.style == style]
+        ids = [item.id for item in written if item.style == style]
         ids.sort(key=lambda one: hashlib.sha256(f"{seed}:{one}".encode()).hexdigest())
         build.update(ids[: len(ids) // 2])
     assert {item.id for item in half("build").items} == build
@@ -169,7 +175,9 @@ def test_the_split_follows_from_the_recorded_seed() -> None:
 def test_the_readme_records_seed_and_day() -> None:
     readme = (DESIGNS.parent / "README.md").read_text(encoding="utf-8")
     assert str(half("keep").seed) in readme
-    assert half("keep").written in readme
+    for name in HALVES:
+        assert half(name).written in readme
+        assert f"{len(half(name).items)} sentences" in readme
 
 
 def test_every_mention_stands_in_its_sentence_in_order_and_apart() -> None:
