@@ -493,7 +493,8 @@ class Reader:
             # "hundred and two": the article is swallowed
             large = self._scaled(place, Amount(Fraction(1), place, place))
             return large if large is not None and self._says_more(large) else None
-        if word == DOZEN[0] and self.word(place - 1) not in _FEW:
+        by_the = self.word(place - 1) == "the" and self.word(place - 2) == "by"
+        if word == DOZEN[0] and not by_the and self.word(place - 1) not in _FEW - {"the"}:
             return Amount(Fraction(DOZEN[1]), place, place + 1)
         small = self._below_hundred(place) or self._by_sound(place)
         if small is None:
@@ -654,14 +655,32 @@ class Reader:
             second = Amount(Fraction(int(self.word(at))), at, at + 1, digits=True)
         if second is None or second.value < 10 or self._denominator_follows(at, second):
             return None
-        if second.value < 20 and small.value > 20:
-            # "twenty-one ten" is a speed; what a recogniser runs together is two figures
-            unit = unit_at(self.tokens, second.after, digits=False)
-            speed = unit is not None and unit.name == "rpm"
-            if small.value > 30 or not (speed or not self.heard):
-                return None
+        unit = unit_at(self.tokens, second.after, digits=False)
+        speed = unit is not None and unit.name == "rpm"
+        if small.value >= 10 and unit is not None and not speed:
+            return None  # "ten twelve minutes"
+        if self._in_a_row(place, small, second):
+            return None
+        # "twenty-one ten" is a speed; what a recogniser runs together is two figures
+        run_together = small.value > 30 or not (speed or not self.heard)
+        if second.value < 20 < small.value and run_together:
+            return None
         value = small.value * 100 + second.value
         return Amount(value, place, second.after, joined=True, heard=second.heard)
+
+    def _in_a_row(self, place: int, small: Amount, second: Amount) -> bool:
+        """Whether two numbers are of a row: ``thirty sixty ninety``, ``four eight sixteen``."""
+        step = second.value - small.value
+        before = self.word(place - 1)
+        behind = self.skip(second.after)
+        third = self._below_hundred(behind + 1 if self.word(behind) == "and" else behind)
+        ahead, back = {second.value + step}, {small.value - step}
+        if step == small.value:
+            ahead, back = ahead | {4 * small.value}, back | {small.value / 2}
+        return step > 0 and (
+            (_SMALL.get(before) or _TENS.get(before)) in back
+            or (third is not None and third.value in ahead)
+        )
 
     def _denominator_follows(self, place: int, number: Amount) -> bool:
         """Whether the number at ``place`` begins a part ("thirty-seconds") and is none itself."""
@@ -740,8 +759,9 @@ class Reader:
                 Fraction(1, _PART[(word,)]), place, after, whole=False, lone=True, part=True
             )
         bare = self._part(place) if alone and word.endswith(("th", "thirty", "sixty")) else None
-        if bare is not None and bare[0] >= 8 and self._inch_follows(bare[1]):
-            # "sixteenth of an inch deep": the article is swallowed
+        sized = self.word(place - 2) in _A and self.word(place - 1) in _SIZED
+        if bare is not None and bare[0] >= 8 and (sized or self._inch_follows(bare[1])):
+            # "a bare sixteenth", or "sixteenth of an inch deep": the article is swallowed
             return Amount(Fraction(1, bare[0]), place, bare[1], whole=False, part=True)
         over = self._below_hundred(place) or self._over_by_sound(place)
         if over is None:
@@ -792,6 +812,9 @@ _SAID_BEHIND_SOUND = frozenset({"mm", "cm", "in", "deg", "rpm", "percent", "grit
 _PARTICLES = frozenset({"up", "down", "out", "off", "over", "together"})
 _MOVES = word_set("move moved go step click count skip index turn forward")
 _TAKES_NUMBER = word_set("are were these those other only all")
+
+_SIZED = frozenset({"bare", "scant", "good", "full", "fat", "generous", "strong", "tight", "clean"})
+"""What is said between an article and a part of an inch (common practice, no source)."""
 
 _SAID_OF_SIZES = frozenset({"square", "long", "wide", "deep", "across", "thick", "by", "tops"})
 _WAITS = frozenset({"s", "min", "h", "day", "week", "month", "year", "mile"})

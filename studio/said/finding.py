@@ -348,6 +348,8 @@ class Finder:
             thing = "stop" if _STOPS & {token.word for token in self.tokens} else ""
             every = bool(thing) and self._word(after) not in ("time", "turn", "year", "day", "week")
         groove = thing in _ORDERED and (value > 1 or self._word(after + 1) == "of")
+        if not groove and value > _ROUNDS and thing != "time" and is_counted(thing):
+            groove = True  # "the ninth mark", "my fourth strand"
         if not groove and value > 1 and thing == "of" and self._word(place - 1) in ("the", "is"):
             thing = self._of_all(after + 1)  # "the fourth of the six grooves"
             groove = thing in _ORDERED
@@ -466,12 +468,18 @@ class Finder:
         """``an inch and a quarter``, ``inch and a half``: the unit in the middle."""
         at = place + 1 if self._word(place) in ("a", "an", "one") else place
         unit = unit_at(self.tokens, at, digits=False)
+        if unit is None and self._word(at) in _HALF_COUNTED and self._stands(at + 1, _AND_A_HALF):
+            # "a turn and a half": the number alone, which stands on both sides of what it counts
+            stop = at + 1 + len(_AND_A_HALF)
+            return self._made(place, stop, Fraction(3, 2), "count", words=True)
         if unit is None or unit.name not in _HALVED:
             return None
         if self.read.joins(unit.after):
             part = self.read.at(unit.after + 1)
             if part is not None and 0 < part.value < 1:
                 return self._made(place, part.after, 1 + part.value, unit.name, words=True)
+        if at > place and (part := self._part_at_once(unit)) is not None:
+            return self._made(place, part.after, 1 + part.value, unit.name, words=True)
         # "an inch" is a figure; "the inch rule", "inch by inch", "of an inch", "an hour" are none
         if unit.name != "in" or at == place or self._word(place - 1) in ("of", "half", "quarter"):
             return None
@@ -591,7 +599,7 @@ class Finder:
             after = unit.after if unit is not None and unit.name == "in" else amount.after
             return self._made(amount.first, after, amount.value, "in", words=words)
         if unit is not None and unit.name in _HALVED and amount.whole:
-            more = self._and_part(unit.after)
+            more = self._and_part(unit.after) or self._part_at_once(unit)
             if more is not None:
                 value = amount.value + more.value
                 return self._made(amount.first, more.after, value, unit.name, words=words)
@@ -616,6 +624,13 @@ class Finder:
             return None
         return None if self._unit_behind(part) is not None else part
 
+    def _part_at_once(self, unit: SaidUnit) -> Amount | None:
+        """The part behind inches without an "and": "two inches three eighths"."""
+        part = self.read.at(unit.after) if unit.name == "in" else None
+        if part is None or not part.part or not 0 < part.value < 1 or part.digits:
+            return None
+        return None if self._unit_behind(part) is not None or part.lone else part
+
     def _unit_behind(self, amount: Amount) -> SaidUnit | None:
         """The unit behind an amount, "of an inch" and "half an inch" among them."""
         at = amount.after
@@ -630,10 +645,10 @@ class Finder:
                 return unit_at(self.tokens, at + 1, digits=False)
         if self._word(self.read.skip(at)) in ("ish", "odd", "something"):
             at = self.read.skip(at) + 1
-        elif self._stands(at, ("and", "a", "bit")) and unit_at(
-            self.tokens, at + 3, digits=amount.digits
-        ):
-            at += 3
+        for put_in in _PUT_IN:
+            behind = at + len(put_in)
+            if self._stands(at, put_in) and unit_at(self.tokens, behind, digits=amount.digits):
+                at = behind
         unit = unit_at(self.tokens, at, digits=amount.digits)
         gouge = unit is None and self.heard and self._word(at) in ("gouge", "gorge")
         if gouge and amount.whole and 10 <= amount.value <= _FINEST_WIRE:
@@ -809,7 +824,12 @@ class Finder:
             if papers or self._word(low.first - 1) in ("mark", "marks", "groove", "grooves"):
                 return None
             bare = not between and joint in ("to", "or") and not self._counted(high)
-            if bare and (self._word(low.first - 1) != "from" or low.value * 3 < high.value):
+            next_to = joint == "or" and low.whole and high.value - low.value == 1
+            if (
+                bare
+                and not next_to
+                and (self._word(low.first - 1) != "from" or low.value * 3 < high.value)
+            ):
                 return None
             if joint in ("-", "–") and not (low.digits and high.digits):
                 return None
@@ -886,8 +906,12 @@ _LIQUIDS = frozenset({"oil", "wax", "finish", "lacquer", "varnish", "shellac", "
 _BETWEEN = frozenset({"whole", "full", "good", "solid", "more", "odd", "extra", "clear"})
 """What may stand between a number and its unit: "two whole days"."""
 
-_HALVED = frozenset({"in", "mm", "cm", "h", "day"})
+_HALVED = frozenset({"in", "mm", "cm", "min", "h", "day"})
 """Units of which one says "and a half" behind the unit."""
+
+_AND_A_HALF = ("and", "a", "half")
+_PUT_IN = (("and", "a", "bit"), ("or", "so"), ("or", "thereabouts"), ("and", "something"))
+"""What stands between a number and its unit: "eight hundred or so revs"."""
 
 _HALF_COUNTED = frozenset({"turns", "twists", "turn", "twist", "laps"})
 """What is counted in halves too."""

@@ -1,7 +1,8 @@
 """Scores the finder and the judge of talk on one half of the labelled set.
 
-``python tests/said/score.py build`` prints the figures and lists what was missed. ``keep`` does the
-same for the half that was kept until 2026-11-26 and has been read since. ``fold 4`` does it for the
+``python tests/said/score.py build`` prints the figures and lists what was missed. ``judge`` prints
+figures alone: those sentences are not to be read by whoever mends. ``keep`` lists too: that half
+was kept until 2026-11-26 and has been read since. ``fold 4`` does it for the
 fourth of five folds of both: whoever mends reads some of them, and the figures of those not yet
 read tell how general the mending is.
 
@@ -149,6 +150,9 @@ def score_half(name: str) -> dict[str, Score]:
     return scores
 
 
+UNREAD = "judge"
+"""Whose sentences are not shown."""
+
 FOLDS = 5
 FOLDED = ("build", "keep")
 
@@ -173,14 +177,15 @@ def score_fold(number: int) -> dict[str, Score]:
 def main(arguments: Sequence[str]) -> int:
     """Print the scores of the half or fold named."""
     match arguments:
-        case [("build" | "keep") as name]:
+        case [name] if name in HALVES:
             scores = score_half(name)
         case ["fold", number] if number in {str(fold + 1) for fold in range(FOLDS)}:
             scores = score_fold(int(number))
         case _:
             sys.stderr.write(f"write one of: {', '.join(HALVES)}, fold 1 to fold {FOLDS}\n")
             return 2
-    sys.stdout.write("\n".join(scores["all"].misses) + "\n")
+    if arguments != [UNREAD]:
+        sys.stdout.write("\n".join(scores["all"].misses) + "\n")
     kinds = Counter(miss.split()[2 if "JUDGED" in miss else 1] for miss in scores["all"].misses)
     sys.stdout.write(f"{dict(kinds)}\n")
     for style, score in scores.items():

@@ -176,3 +176,27 @@ def test_any_text_is_read_without_a_fault(text: str) -> None:
         assert one.start >= end
         end = one.stop
         assert text[one.start : one.stop] == one.written
+
+
+@pytest.mark.parametrize(
+    ("text", "found"),
+    [
+        ("the ninth mark", [(9, "ordinal")]),
+        ("a third of it, for the sixth time", []),
+        ("the dozen marks", [(12, "count")]),
+        ("we sell them by the dozen", []),
+        ("a fat sixteenth", [(Fraction(1, 16), "")]),
+        ("a turn and a half", [(Fraction(3, 2), "count")]),
+        ("a minute and a half", [(Fraction(3, 2), "min")]),
+        ("eight hundred or so revs", [(800, "rpm")]),
+        ("two inches three eighths", [(Fraction(19, 8), "in")]),
+        ("one inch fifteen sixteenths", [(Fraction(31, 16), "in")]),
+        ("ten twelve minutes", [(10, ""), (12, "min")]),
+        ("thirty sixty ninety", [(30, ""), (60, ""), (90, "")]),
+        ("eight sixteen thirty two", [(8, ""), (16, ""), (32, "")]),
+        ("eight becomes sixteen", [(8, ""), (16, "")]),
+        ("in two or three goes", [(2, "")]),
+    ],
+)
+def test_what_people_say_besides(text: str, found: list[tuple[object, str]]) -> None:
+    assert [(one.value, one.unit) for one in find_mentions(text)] == found

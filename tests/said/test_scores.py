@@ -1,6 +1,7 @@
-"""The finder and the judge against both halves of the labelled talk.
+"""The finder and the judge against the labelled talk.
 
-Both have been read by whoever tuned. The levels are those reached, docs/check.md tells them.
+Two parts have been read by whoever tuned; of the third only the counts are known. The levels are
+those reached, docs/check.md tells them.
 """
 
 from __future__ import annotations
@@ -8,11 +9,12 @@ from __future__ import annotations
 import pytest
 
 from .loading import STYLES
-from .score import FOLDS, Score, score_fold, score_half
+from .score import FOLDED, FOLDS, Score, score_fold, score_half
 
 LEAST = {
     "build": {"precision": 0.99, "recall": 0.99, "judging": 0.99},
     "keep": {"precision": 0.99, "recall": 0.99, "judging": 0.97},
+    "judge": {"precision": 0.98, "recall": 0.975, "judging": 0.95},
 }
 
 
@@ -24,6 +26,7 @@ def scored(request: pytest.FixtureRequest) -> tuple[str, dict[str, Score]]:
 def test_numbers_are_found_and_judged(scored: tuple[str, dict[str, Score]]) -> None:
     name, scores = scored
     whole = scores["all"]
+    # figures alone: an unread sentence is not to be shown in a failure either
     for what, least in LEAST[name].items():
         assert getattr(whole, what) >= least, f"{name}: {whole.told()}"
 
@@ -36,7 +39,7 @@ def test_every_style_is_scored(scored: tuple[str, dict[str, Score]]) -> None:
 
 def test_every_sentence_is_in_one_fold() -> None:
     folds = [score_fold(number)["all"].labelled for number in range(1, FOLDS + 1)]
-    assert sum(folds) == sum(score_half(name)["all"].labelled for name in LEAST)
+    assert sum(folds) == sum(score_half(name)["all"].labelled for name in FOLDED)
     assert min(folds) > 100
 
 
