@@ -216,7 +216,7 @@ def _place(sheet: Sheet, design: Design, name: str, made: Profile) -> bool:
     tenon = _tenon(made)
     length = made.length_mm
     if design.form == "turned" and part.place in POLES:
-        sheet.parts[name] = PlacedPart(name, made, 0.0, length, True, species)
+        sheet.parts[name] = PlacedPart(name, made, 0.0, length, points_up(design, part), species)
         return True
     if sheet.globe is None and part.place in POLES:
         # what is wrong with the globe is told by its own subjects
@@ -233,6 +233,17 @@ def _place(sheet: Sheet, design: Design, name: str, made: Profile) -> bool:
     if part.place in POLES:
         return _on_globe(sheet, design, ready)
     return _on_part(sheet, ready)
+
+
+def points_up(design: Design, base: Part) -> bool:
+    """Whether the free end of the part that all others stand on points to the top.
+
+    As ``place:`` says; where it says nothing a piece hangs by its joint end, which was thickest at
+    the headstock, and one without a hanger stands on it.
+    """
+    if "place" in base.model_fields_set:
+        return base.place == "top"
+    return design.hanger is None
 
 
 def _tenon(made: Profile) -> _Tenon | None:

@@ -4,27 +4,19 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from studio.compute.assembly import outermost, ring_is_clear
 from studio.compute.boring import add_drill, chosen
-from studio.compute.sheet import GEOMETRY, PRACTICE, TYPED, Sheet
+from studio.compute.hanging import Hole, add_hole
+from studio.compute.sheet import GEOMETRY, TYPED, Sheet
 from studio.design.schema import Design
 from studio.measure.measurement import Measurement, Reading, System
 from studio.measure.rounding import FINE, Direction, length_in, length_reading, typed_length
 from studio.measure.units import Length
-from studio.turning import assembly, hanger, wire
+from studio.turning import hanger, wire
 from studio.turning.hanger import Bundle
-from studio.turning.piece import Bore, PlacedPart
-from studio.turning.profile import SAME_PLACE_MM
 
 THINNEST_MM = 0.1
 THICKEST_MM = 3.0
 """Wire that a hand can twist into a hanger (ours)."""
-
-LEAST_BEYOND_MM = 3.0
-"""Least wood beyond the end of the hanger's hole (ours)."""
-
-SHALLOWEST_MM = 3.0
-"""A shallower hole holds no wire, so none is advised (ours)."""
 
 _CALLIPERS = 0.05
 """Callipers squeeze a bundle by this part at most (ours)."""
@@ -63,17 +55,7 @@ def add_hanger(sheet: Sheet, design: Design) -> None:
         sheet, "hanger.drill", "Drill for the hanger", drills, "bundle + play, chosen up"
     )
     _add_cut(sheet, design, thickness, twist)
-    if len(sheet.parts) == len(design.parts):
-        # what stands on top is not known while a part cannot be made
-        _add_hole(sheet, design, drill.value)
-    least = hanger.least_hole_depth_mm(bundle.value)
-    if float(section.hole_depth.mm) < least:
-        depth = sheet.fine(least, Direction.UP)
-        sheet.warnings.append(
-            f"hanger: a hole {section.hole_depth.typed} deep holds little glue round a bundle of "
-            f"{bundle.text}: drill at least {depth} (ours), and pull hard on it before it hangs "
-            "over anything"
-        )
+    add_hole(sheet, design, Hole(section.hole_depth, drill.value, bundle))
 
 
 def _add_cut(sheet: Sheet, design: Design, thickness: float, twist: Bundle) -> None:
@@ -151,140 +133,6 @@ def _add_cut(sheet: Sheet, design: Design, thickness: float, twist: Bundle) -> N
         formula="all wires as cut, together",
         source=GEOMETRY,
     )
-
-
-def _add_hole(sheet: Sheet, design: Design, drill: float) -> None:
-    """The hole in the wood that stands highest: what it passes, and whether it comes out."""
-    section = design.hanger
-    assert section is not None
-    depth = float(section.hole_depth.mm)
-    part = outermost(sheet, up=True)
-    if part is None:
-        _add_core_hole(sheet, section.hole_depth, drill)
-        return
-    sheet.words(
-        "hanger.in",
-        "The hanger is glued into",
-        f"the free end of {part.name}",
-        formula="what stands highest",
-        source=PRACTICE,
-    )
-    left = depth
-    while part is not None and left > 0:
-        end = min(left, part.shoulder_at_mm)
-        # the far side of the shoulder's step is the tenon, which the wood round it holds
-        within = end - SAME_PLACE_MM * 2
-        thinnest, at = assembly.thinnest_round_bore_mm(part.profile, 0.0, within, drill)
-        if thinnest < assembly.THINNEST_WALL_MM:
-            above = depth - left
-            sheet.problem(
-                "hanger",
-                "hole_depth",
-                what=f"the hanger's hole leaves {sheet.fine(max(thinnest, 0.0))} of wood in "
-                f"{part.name}, {sheet.fine(at)} from its free end",
-                write=_thicker(sheet, part, drill, above),
-            )
-            return
-        top = part.height_mm(0.0)
-        sheet.bore(part.name, Bore(top - end, top, drill))
-        left -= end
-        part = outermost(sheet, up=True, below=part.name)
-    if left <= 0:
-        return
-    if sheet.globe is not None and not sheet.globe.hollow_diameter_mm:
-        _bore_core(sheet, left, section.hole_depth, drill)
-        return
-    sheet.problem(
-        "hanger",
-        "hole_depth",
-        what=f"a hole {sheet.as_typed(section.hole_depth)} deep goes through what it is in",
-        write=_shallower(sheet, depth - left),
-    )
-
-
-def _thicker(sheet: Sheet, part: PlacedPart, drill: float, above: float) -> str:
-    """What leaves enough wood round the hanger's hole, which has come ``above`` mm down to a part.
-
-    A twisted bundle is no thinner than its drill: how deep, or how thick the part must be.
-    """
-    least = assembly.THINNEST_WALL_MM
-    deepest = above + assembly.deepest_bore_mm(part.profile, drill, least)
-    across = sheet.fine(drill + 2 * least, Direction.UP)
-    thicker = f"make {part.name} at least {across} across as far as the hole goes"
-    kept = f"to leave {sheet.fine(least)} all round"
-    if deepest < SHALLOWEST_MM:
-        return f"take thinner wire or {thicker}, {kept}"
-    return f"write {sheet.fine(deepest, Direction.DOWN)} at most, or {thicker}, {kept}"
-
-
-def _add_core_hole(sheet: Sheet, depth: Length, drill: float) -> None:
-    sheet.words(
-        "hanger.in",
-        "The hanger is glued into",
-        "the top pole",
-        formula="what stands highest",
-        source=PRACTICE,
-    )
-    globe = sheet.globe
-    if globe is None:
-        return
-    core = globe.pole_mm
-    if not ring_is_clear(sheet, True, drill, "the hanger's hole", "hanger", "wire"):
-        return
-    if globe.hollow_diameter_mm and any(bore.to_mm >= core for bore in globe.bores):
-        sheet.problem(
-            "hollow",
-            "pole",
-            what="the hollow's opening lies where the hanger is glued in",
-            write="write pole: bottom, or put a cap on top",
-        )
-        return
-    _bore_core(sheet, float(depth.mm), depth, drill)
-
-
-def _bore_core(sheet: Sheet, inside: float, depth: Length, drill: float) -> None:
-    """The hole in the globe itself, ``inside`` mm deep from the pole.
-
-    What is left beyond counts to the hollow, to a hole from the other pole, or to that pole.
-    """
-    globe = sheet.globe
-    assert globe is not None
-    core = globe.pole_mm
-    below = [bore.to_mm for bore in globe.bores if bore.from_mm < 0]
-    floor = globe.hollow_diameter_mm / 2 if globe.hollow_diameter_mm else max([-core, *below])
-    beyond = core - inside - floor
-    most = core - floor + float(depth.mm) - inside
-    if beyond <= 0:
-        where = "the wall" if globe.hollow_diameter_mm else "the ball"
-        sheet.problem(
-            "hanger",
-            "hole_depth",
-            what=f"a hole {sheet.as_typed(depth)} deep goes through {where}",
-            write=_shallower(sheet, most),
-        )
-        return
-    sheet.length(
-        "hanger.beyond",
-        "Wood beyond the end of the hole",
-        beyond,
-        Direction.DOWN,
-        formula="core at the pole − depth, to the next hole or the other pole",
-        source=GEOMETRY,
-    )
-    if beyond < LEAST_BEYOND_MM:
-        sheet.warnings.append(
-            f"hanger: only {sheet.fine(beyond)} of wood is left beyond the hole; "
-            f"{_shallower(sheet, most)}"
-        )
-    sheet.globe = globe.with_bore(Bore(core - inside, core, drill))
-
-
-def _shallower(sheet: Sheet, through: float) -> str:
-    """What to write for a hole that comes out at a depth of ``through`` mm, or nearly."""
-    if through - LEAST_BEYOND_MM < SHALLOWEST_MM:
-        return f"write less than {sheet.fine(through, Direction.DOWN)}"
-    left, most = sheet.fine(LEAST_BEYOND_MM), sheet.fine(through - LEAST_BEYOND_MM, Direction.DOWN)
-    return f"write hole_depth: {most} or less, which leaves {left} beyond it"
 
 
 def _add_wire(sheet: Sheet, design: Design) -> float | None:

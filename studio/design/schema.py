@@ -394,7 +394,10 @@ class Part(_Section):
     species: Annotated[str | None, Typed(unfilled, {**STRING, "maxLength": 200})] = None
     """Its wood; the globe's when left out."""
     place: Word = "bottom"
-    """What it stands on: top or bottom of the globe, or the free end of the part named here."""
+    """What it stands on: top or bottom of the globe, or the free end of the part named here.
+
+    With form: turned, the first part's free end points there: bottom hangs it by its joint end,
+    top stands it on that; left out, bottom with a hanger and top without one."""
     profile: Annotated[tuple[Element, ...], Field(min_length=1, max_length=40)] = Field(
         examples=[[{"shape": "straight", "length": "20 mm", "diameter": "10 mm"}]]
     )

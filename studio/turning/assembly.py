@@ -123,12 +123,15 @@ def thinnest_round_bore_mm(
     return min((_least_radius_mm(profile, place) - bore_mm / 2, place) for place in places)
 
 
-def deepest_bore_mm(profile: Profile, bore_mm: float, least_mm: float) -> float:
+def deepest_bore_mm(
+    profile: Profile, bore_mm: float, least_mm: float, *, from_joint: bool = False
+) -> float:
     """How deep from a part's free end a bore may go and leave so much wood all round it, mm.
 
     Found between the places of :func:`thinnest_round_bore_mm` by halving. Args: profile; the bore's
-    diameter, mm, more than 0; the least wood, mm, 0 or more. Returns 0 where even the free end is
-    thinner, the part's length where it may go all through. Source: elementary geometry.
+    diameter, mm, more than 0; the least wood, mm, 0 or more; whether it is bored from the joint end
+    instead. Returns 0 where even that end is thinner, the part's length where it may go all
+    through. Source: elementary geometry.
 
     Raises:
         ValueError: a value is out of range.
@@ -136,21 +139,27 @@ def deepest_bore_mm(profile: Profile, bore_mm: float, least_mm: float) -> float:
     >>> from studio.turning.profile import straight, taper
     >>> round(deepest_bore_mm(Profile((straight(10, 12), taper(10, 12, 4))), 3, 1.5), 6)
     17.5
+    >>> drop = Profile((taper(10, 4, 12), straight(10, 12)))
+    >>> round(deepest_bore_mm(drop, 3, 1.5, from_joint=True), 6)
+    17.5
     """
     wanted = positive(bore_mm, "the bore's diameter") / 2 + not_negative(least_mm, "the least wood")
     long = profile.length_mm
-    places = sorted({long * step / 100 for step in range(101)} | {
-        change.position_mm for change in profile.changes
-    })  # fmt: skip
+    places = {long * step / 100 for step in range(101)}
+    places |= {change.position_mm for change in profile.changes}
+
+    def radius(deep: float) -> float:
+        return _least_radius_mm(profile, long - deep if from_joint else deep)
+
     good = 0.0
-    for place in places:
-        if _least_radius_mm(profile, place) >= wanted:
+    for place in sorted(long - place if from_joint else place for place in places):
+        if radius(place) >= wanted:
             good = place
             continue
         bad = place
         while bad - good > _CLOSE_MM:
             middle = (good + bad) / 2
-            if _least_radius_mm(profile, middle) >= wanted:
+            if radius(middle) >= wanted:
                 good = middle
             else:
                 bad = middle

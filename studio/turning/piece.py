@@ -1,7 +1,7 @@
 """The finished piece as geometry: what pictures, meshes and drawings are made from.
 
 Heights are along the line of the poles, from the globe's centre, positive towards the top; a
-piece without a globe stands with its headstock end at height 0.
+piece without a globe has its first part's headstock end at height 0, above or below the rest.
 """
 
 from __future__ import annotations

@@ -50,7 +50,7 @@ def test_the_advised_depth_of_a_hole_in_a_cap_is_accepted(folder: Path) -> None:
     text = capped(THIN_BELOW) + HANGER
     told = advice(written(folder, text.replace("DEPTH", "18 mm")))
     assert "of wood in cap" in told
-    depth = re.search(r"write (\d[\d.]* mm) at most", told)
+    depth = re.search(r"write hole_depth: (\d[\d.]* mm) or less", told)
     assert depth is not None, told
     table = open_episode(written(folder, text.replace("DEPTH", depth[1]))).table
     assert table["hanger.depth"].text == depth[1]
@@ -67,7 +67,7 @@ def test_the_advised_thickness_of_a_cap_is_accepted(folder: Path) -> None:
     told = advice(written(folder, text.replace("ACROSS", "4 mm")))
     across = re.search(r"at least (\d[\d.]* mm) across", told)
     assert across is not None, told
-    assert "at most" not in told  # no depth helps where the free end itself is too thin
+    assert "or less" not in told  # no depth helps where the free end itself is too thin
     table = open_episode(written(folder, text.replace("ACROSS", across[1]))).table
     assert table["hanger.depth"].text == "12 mm"
 
@@ -126,3 +126,40 @@ def test_the_rim_speed_is_that_of_the_widest_part(folder: Path) -> None:
     for table, across in ((plain, 0.060), (capped_table, 0.090)):
         exact = 3.141592653589793 * across * table["speed.finish"].value / 60
         assert table["speed.rim"].value == pytest.approx(exact, rel=1e-6)
+
+
+WALL = "hollow: {wall: WALL, opening: 14 mm, pole: bottom}\n"
+
+
+def test_a_thin_wall_gets_one_advice_that_holds(folder: Path) -> None:
+    """Four bundles of 1.62 mm (ours) are more than a wall of 6 mm gives: no depth is advised."""
+    text = WALL + HANGER
+    told = advice(written(folder, text.replace("WALL", "6 mm").replace("DEPTH", "12 mm")))
+    assert "no depth does here" in told
+    assert "less than" not in told
+    assert "or less" not in told
+    wanted = re.search(r"hollow: wall: (\d[\d.]* mm) or more and hole_depth: (\d[\d.]* mm)", told)
+    assert wanted is not None, told
+    obeyed = text.replace("WALL", wanted[1]).replace("DEPTH", wanted[2])
+    episode = open_episode(written(folder, obeyed))
+    assert not [note for note in episode.notes if note.startswith("hanger:")]
+    # a shallow hole that does fit hears the same
+    shallow = open_episode(written(folder, text.replace("WALL", "6 mm").replace("DEPTH", "4 mm")))
+    (note,) = [note for note in shallow.notes if note.startswith("hanger:")]
+    assert wanted[0] in note
+    assert "drill at least" not in note
+
+
+def test_a_thick_wall_is_told_the_depths_that_do(folder: Path) -> None:
+    text = (WALL + HANGER).replace("WALL", "12 mm")
+    told = advice(written(folder, text.replace("DEPTH", "12 mm")))
+    depth = re.search(r"write hole_depth: (\d[\d.]* mm) or less", told)
+    assert depth is not None, told
+    wall = re.search(r"hollow: wall: (\d[\d.]* mm) or more", told)
+    assert wall is not None, told
+    for obeyed in (
+        text.replace("DEPTH", depth[1]),
+        text.replace("12 mm", wall[1]).replace("DEPTH", "12 mm"),
+    ):
+        episode = open_episode(written(folder, obeyed))
+        assert not [note for note in episode.notes if note.startswith("hanger:")]

@@ -61,7 +61,9 @@ def hanger_in_hole(table: MeasurementTable, piece: Piece | None, system: System)
     tip = hole / math.tan(math.radians(59))  # a twist drill's point, 118° (common practice)
     wood_right = min(_LABELS_X - 26, right + 74)
     wood_left = left - 74
-    round_end = piece is None or not any(part.up for part in piece.parts)
+    round_end = piece is None or (
+        piece.globe is not None and not any(part.up for part in piece.parts)
+    )
     surface = _surface(table if round_end else {}, scale, wood_left, wood_right)
     wood = [
         *surface, (wood_right, bottom + 34), (wood_left, bottom + 34),
