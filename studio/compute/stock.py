@@ -200,6 +200,14 @@ def _add_list(sheet: Sheet, design: Design, base: PlacedPart | None) -> None:
     )
 
 
+_OTHER_BOARD = (
+    "take a longer one",
+    "take a wider one or glue two edge to edge",
+    "take a thicker one or glue two face to face",
+)
+"""What helps where a board is too small, in the order of its sizes (common practice, no source)."""
+
+
 def _add_board(
     sheet: Sheet, design: Design, board: Board, sawn: Measurement, long: Measurement
 ) -> None:
@@ -213,20 +221,27 @@ def _add_board(
     sheet.typed("stock.kerf", "What the saw takes", kerf, source=WORKSHOP)
     # this board is sawn here, to the sizes of the first system
     first = sheet.first
-    length = mm_from(first, long.reading(first).value)
-    try:
-        cut = stock.blanks_from_board(
-            mm_from(first, sawn.reading(first).value),
-            length,
-            board_length_mm=float(board.length.mm),
-            board_width_mm=float(board.width.mm),
-            board_thickness_mm=float(board.thickness.mm),
-            kerf_mm=float(kerf.mm),
-        )
-    except ValueError as error:
+    side, length = (mm_from(first, one.reading(first).value) for one in (sawn, long))
+    sizes = (board.length, board.width, board.thickness)
+    lacking = stock.board_lacks(side, length, *(float(size.mm) for size in sizes))
+    if lacking:
         # the piece can be turned all the same, from another board
-        sheet.warnings.append(f"stock: {sheet.told(error)}")
+        blank = (long, sawn, sawn)
+        told = [
+            f"{sheet.as_typed(sizes[way])} {stock.WAYS[way]} where it takes {blank[way].text} "
+            f"({_OTHER_BOARD[way]})"
+            for way in lacking
+        ]
+        sheet.warnings.append(f"stock: no blank comes out of the board: it is {'; '.join(told)}")
         return
+    cut = stock.blanks_from_board(
+        side,
+        length,
+        board_length_mm=float(board.length.mm),
+        board_width_mm=float(board.width.mm),
+        board_thickness_mm=float(board.thickness.mm),
+        kerf_mm=float(kerf.mm),
+    )
     sheet.count(
         "stock.board_blanks",
         "Blanks that this board gives",

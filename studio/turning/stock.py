@@ -209,7 +209,8 @@ def blanks_from_board(
     edges sound.
 
     Raises:
-        ValueError: a value is out of range, or not even one blank comes out of the board.
+        ValueError: a value is out of range, or not even one blank comes out of the board; the
+            message names every way in which it is too small.
 
     >>> cut = blanks_from_board(65, 100, board_length_mm=600, board_width_mm=150,
     ...                         board_thickness_mm=70, kerf_mm=3)
@@ -217,23 +218,53 @@ def blanks_from_board(
     (5, 2, 1, 10)
     """
     kerf = not_negative(kerf_mm, "the saw's kerf")
-    positive(section_mm, "the blank's side")
-    positive(length_mm, "the blank's length")
-    counts, left = [], []
-    for board_mm, blank_mm, way, instead in (
-        (board_length_mm, length_mm, "long", "take a longer board"),
-        (board_width_mm, section_mm, "wide", "take a wider board or glue two edge to edge"),
-        (board_thickness_mm, section_mm, "thick", "take a thicker board or glue two face to face"),
-    ):
-        positive(board_mm, f"how {way} the board is")
-        count = math.floor((board_mm + kerf + _SLACK_MM) / (blank_mm + kerf))
-        if count < 1:
-            raise ValueError(
-                f"the board is {board_mm:g} mm {way} and the blank {blank_mm:g} mm; {instead}"
+    board = (board_length_mm, board_width_mm, board_thickness_mm)
+    lacking = board_lacks(section_mm, length_mm, *board)
+    blank = (length_mm, section_mm, section_mm)
+    if lacking:
+        raise ValueError(
+            "no blank comes out of the board: "
+            + "; ".join(
+                f"it is {board[way]:g} mm {WAYS[way]} and the blank {blank[way]:g} mm"
+                for way in lacking
             )
+        )
+    counts, left = [], []
+    for board_mm, blank_mm in zip(board, blank, strict=True):
+        count = math.floor((board_mm + kerf + _SLACK_MM) / (blank_mm + kerf))
         counts.append(count)
         left.append(max(0.0, board_mm - count * blank_mm - (count - 1) * kerf))
     return BoardCut(*counts, *left)
+
+
+WAYS = ("long", "wide", "thick")
+"""The ways in which a board has a size, as :func:`board_lacks` numbers them."""
+
+
+def board_lacks(
+    section_mm: float,
+    length_mm: float,
+    board_length_mm: float,
+    board_width_mm: float,
+    board_thickness_mm: float,
+) -> tuple[int, ...]:
+    """In which :data:`WAYS` a board is smaller than one blank, counted from 0; none where it fits.
+
+    Args: side of the square and length of a blank; the board's length along the grain, width and
+    thickness, mm, more than 0. Source: elementary arithmetic.
+
+    Raises:
+        ValueError: a value is out of range.
+
+    >>> board_lacks(65, 100, 90, 60, 70)
+    (0, 1)
+    """
+    side = positive(section_mm, "the blank's side")
+    blank = (positive(length_mm, "the blank's length"), side, side)
+    board = (board_length_mm, board_width_mm, board_thickness_mm)
+    for way, size in zip(WAYS, board, strict=True):
+        positive(size, f"how {way} the board is")
+    return tuple(way for way in range(3) if board[way] + _SLACK_MM < blank[way])
 
 
 def square_blank_volume_mm3(

@@ -184,3 +184,28 @@ def test_a_typed_blank_with_less_truing_than_wanted_is_told(
     for note in notes:
         assert told in note
         assert "saw it to 63 mm" in note
+
+
+def test_a_board_too_small_every_way_is_told_in_one_run(folder: Path) -> None:
+    """60 mm with 3 mm of truing; 12 mm of waste at each end and two cuts of 3 mm: 63 and 90 mm."""
+
+    def notes(board: str) -> list[str]:
+        path = folder / "boarded.yaml"
+        path.write_text(
+            "title: Boarded\nstock: {species: sycamore, diameter: 60 mm, truing: 3 mm,"
+            f" board: {{{board}}}}}\nsteps:\n  - {{id: turn, title: Turn, stage: general,"
+            " does: [spindle-running], do: Do it.}\n",
+            encoding="utf-8",
+        )
+        return [note for note in open_episode(path).notes if note.startswith("stock: no blank")]
+
+    (told,) = notes("length: 80 mm, width: 50 mm, thickness: 40 mm")
+    for lacks in ("80 mm long", "50 mm wide", "40 mm thick"):
+        assert lacks in told
+    assert told.count("where it takes 63 mm") == 2
+    assert "where it takes 90 mm" in told
+    (told,) = notes("length: 90 mm, width: 63 mm, thickness: 62 mm")
+    assert "62 mm thick where it takes 63 mm" in told
+    assert "long" not in told
+    assert "wide" not in told
+    assert not notes("length: 90 mm, width: 63 mm, thickness: 63 mm")

@@ -169,9 +169,13 @@ BOARD = {"board_length_mm": 600, "board_width_mm": 150, "board_thickness_mm": 70
 @pytest.mark.parametrize(
     ("change", "says"),
     [
-        ({"board_thickness_mm": 45}, "45 mm thick and the blank 65 mm; take a thicker board or gl"),
-        ({"board_width_mm": 60}, "60 mm wide and the blank 65 mm; take a wider board"),
-        ({"board_length_mm": 90}, "90 mm long and the blank 100 mm; take a longer board"),
+        ({"board_thickness_mm": 45}, "45 mm thick and the blank 65 mm"),
+        ({"board_width_mm": 60}, "60 mm wide and the blank 65 mm"),
+        ({"board_length_mm": 90}, "90 mm long and the blank 100 mm"),
+        (
+            {"board_length_mm": 90, "board_width_mm": 60, "board_thickness_mm": 45},
+            "90 mm long .* 100 mm; .*60 mm wide .* 65 mm; .*45 mm thick .* 65 mm",
+        ),
         ({"board_length_mm": 0}, "how long the board is must be more than 0"),
         ({"board_width_mm": math.nan}, "how wide the board is must be more than 0"),
         ({"kerf_mm": -1}, "kerf must be 0 mm or more"),
