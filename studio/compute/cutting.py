@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from studio.compute.sheet import GEOMETRY, TRIGONOMETRY, TYPED, WORKSHOP, Sheet
-from studio.design.schema import Cut, Design, Ring
+from studio.design.schema import LEAST_FLARE, Cut, Design, Ring
 from studio.measure.rounding import FINE, Direction, number_reading
-from studio.measure.units import Length
+from studio.measure.units import Length, parse_length
 from studio.turning import cutters
 from studio.turning.cutters import Section, SnappedCove, SnappedVee
 
@@ -33,18 +33,60 @@ def fitted(
     """The section that an owned cutter makes of ``cut``; None with a problem noted at ``keys``."""
     if not _is_complete(sheet, cut, *keys):
         return None
-    try:
+    owned = design.workshop.vee_cutters if cut.shape == "vee" else design.workshop.cutters
+    if not owned:
         if cut.shape == "vee":
-            one = _vee(sheet, design, cut, diameter)
+            _no_cutter(sheet, "vee_cutters", "the angles of your pointed cutters")
         else:
-            one = _cove(sheet, design, cut, diameter, *keys)
+            _no_cutter(sheet, "cutters", "the widths of your round-nosed cutters")
+        return None
+    try:
+        made = _snapped(design, cut, diameter, cut.keep)
     except ValueError as error:
-        write = "write another width or depth, or add a cutter to the workshop file"
+        other = _other_keep(sheet, design, cut, diameter)
+        write = f"write {other}another width or depth, or add a cutter to the workshop file"
         sheet.problem(*keys, "width", what=sheet.told(error), write=write)
         return None
+    one = _made(sheet, cut, made, diameter, *keys)
     if one is None or not _is_near(sheet, design, cut, one, *keys):
         return None
     return one
+
+
+def _snapped(design: Design, cut: Cut, diameter: float, keep: str) -> SnappedCove | SnappedVee:
+    """The owned cutter that comes nearest, and the groove it makes with one measure kept."""
+    wished = diameter, float(cut.width.mm), float(cut.depth.mm)
+    if cut.shape == "vee":
+        angles = [cutters.VeeCutter(f"{one:g}°", one) for one in design.workshop.vee_cutters]
+        return cutters.snap_vee(*wished, angles, cutters.Keep(keep))
+    owned = [cutters.Cutter(one.typed, float(one.mm) / 2) for one in design.workshop.cutters]
+    return cutters.snap_cove(*wished, owned, cutters.Keep(keep))
+
+
+def _other_keep(sheet: Sheet, design: Design, cut: Cut, diameter: float) -> str:
+    """The other ``keep:``, where a cutter owned makes about the typed groove with it."""
+    keep = "depth" if cut.keep == "width" else "width"
+    try:
+        made = _snapped(design, cut, diameter, keep)
+        one = _made(sheet, cut, made, diameter)
+    except ValueError:
+        return ""
+    if one is None:
+        return ""
+    _, word, wished, got = _changed(cut, one, keep)
+    if abs(got - float(wished.mm)) / float(wished.mm) > FAR_PART:
+        return ""
+    return (
+        f"keep: {keep}, which makes it {sheet.fine(got)} {word} with the cutter of "
+        f"{_cutter_words(sheet, design, one)}, or "
+    )
+
+
+def _changed(cut: Cut, one: Fitted, keep: str) -> tuple[str, str, Length, float]:
+    """What is not kept: its key, its word, as typed, and as the cutter makes it, mm."""
+    if keep == "width":
+        return "depth", "deep", cut.depth, one.made.depth_mm
+    return "width", "wide", cut.width, one.made.width_mm
 
 
 def _is_complete(sheet: Sheet, cut: Cut, *keys: str | int) -> bool:
@@ -67,39 +109,67 @@ def _is_complete(sheet: Sheet, cut: Cut, *keys: str | int) -> bool:
     return True
 
 
-def _cove(
-    sheet: Sheet, design: Design, cut: Cut, diameter: float, *keys: str | int
+def _made(
+    sheet: Sheet, cut: Cut, made: SnappedCove | SnappedVee, diameter: float, *keys: str | int
 ) -> Fitted | None:
-    owned = [cutters.Cutter(one.typed, float(one.mm) / 2) for one in design.workshop.cutters]
-    if not owned:
-        _no_cutter(sheet, "cutters", "the widths of your round-nosed cutters")
-        return None
-    made = cutters.snap_cove(
-        diameter, float(cut.width.mm), float(cut.depth.mm), owned, cutters.Keep(cut.keep)
-    )
+    """What a cutter makes of a groove with its edges; None with a problem noted at ``keys``.
+
+    Without keys nothing is noted.
+    """
+    if isinstance(made, SnappedVee):
+        return Fitted(cutters.vee_section(diameter, made.cutter.angle_deg, made.width_mm), made)
     nose = made.cutter.radius_mm
     if cut.flare is None:
         return Fitted(cutters.cove_section(diameter, nose, made.width_mm), made)
     flare = float(cut.flare.mm)
-    shaped = cutters.rounded_section if cut.edge == "rounded" else cutters.chamfered_section
     try:
-        return Fitted(shaped(diameter, nose, made.width_mm, flare), made)
+        return Fitted(_EDGES[cut.edge](diameter, nose, made.width_mm, flare), made)
     except ValueError as error:
-        other = "rounded" if cut.edge == "chamfered" else "chamfered"
-        write = f"write another flare, or edge: {other}"
-        sheet.problem(*keys, "flare", what=sheet.told(error), write=write)
+        if keys:
+            write = _flare_words(sheet, cut.edge, diameter, made, flare)
+            sheet.problem(*keys, "flare", what=sheet.told(error), write=write)
         return None
 
 
-def _vee(sheet: Sheet, design: Design, cut: Cut, diameter: float) -> Fitted | None:
-    owned = [cutters.VeeCutter(f"{angle:g}°", angle) for angle in design.workshop.vee_cutters]
-    if not owned:
-        _no_cutter(sheet, "vee_cutters", "the angles of your pointed cutters")
+_EDGES = {"rounded": cutters.rounded_section, "chamfered": cutters.chamfered_section}
+
+
+def _flare_words(sheet: Sheet, edge: str, diameter: float, made: SnappedCove, flare: float) -> str:
+    """Flares and edges that this cove can have; each is tried before it is advised."""
+    ways = []
+    for one in (edge, *(other for other in _EDGES if other != edge)):
+        widest = _widest_flare_mm(one, diameter, made, flare)
+        if widest is None:
+            continue
+        size = "" if widest == flare else f"flare: {sheet.fine(widest, Direction.DOWN)} or less"
+        words = [size, "" if one == edge else f"edge: {one}"]
+        ways.append(" with ".join(word for word in reversed(words) if word))
+    if not ways:
+        return "write shape: cove and leave flare: out: no flared edge fits this groove"
+    return f"write {', or '.join(ways)}"
+
+
+def _widest_flare_mm(edge: str, diameter: float, made: SnappedCove, most: float) -> float | None:
+    """The widest flare up to ``most`` that an edge can have; None where none does."""
+
+    def fits(flare: float) -> bool:
+        with suppress(ValueError):
+            _EDGES[edge](diameter, made.cutter.radius_mm, made.width_mm, flare)
+            return True
+        return False
+
+    if fits(most):
+        return most
+    good, bad = float(parse_length(LEAST_FLARE).mm), most
+    if not fits(good):
         return None
-    made = cutters.snap_vee(
-        diameter, float(cut.width.mm), float(cut.depth.mm), owned, cutters.Keep(cut.keep)
-    )
-    return Fitted(cutters.vee_section(diameter, made.cutter.angle_deg, made.width_mm), made)
+    while bad - good > _FLARE_CLOSE_MM:
+        middle = (good + bad) / 2
+        good, bad = (middle, bad) if fits(middle) else (good, middle)
+    return good
+
+
+_FLARE_CLOSE_MM = 1e-4
 
 
 def _no_cutter(sheet: Sheet, key: str, what: str) -> None:
@@ -184,11 +254,7 @@ def _is_near(sheet: Sheet, design: Design, cut: Cut, one: Fitted, *keys: str | i
 
     A cutter that makes a little another one is told, and which groove it is.
     """
-    changed, word, wished, made = (
-        ("depth", "deep", cut.depth, one.made.depth_mm)
-        if cut.keep == "width"
-        else ("width", "wide", cut.width, one.made.width_mm)
-    )
+    changed, word, wished, made = _changed(cut, one, cut.keep)
     part = abs(made - float(wished.mm)) / float(wished.mm)
     if part <= TOLD_PART:
         return True
@@ -205,7 +271,8 @@ def _is_near(sheet: Sheet, design: Design, cut: Cut, one: Fitted, *keys: str | i
         *keys,
         changed,
         what=f"{what}: more than {most} off is another groove",
-        write=f"{_serving_words(sheet, cut, one)}; or write {changed}: "
+        write=f"{_serving_words(sheet, cut, one)}; or write "
+        f"{_other_keep(sheet, design, cut, one.section.diameter_mm)}{changed}: "
         f"{sheet.fine(made)}, which the one owned makes",
     )
     return False

@@ -18,6 +18,11 @@ from studio.measure.schedule import Schedule
 from studio.measure.trace import mark
 from studio.measure.units import Length
 from studio.turning import cutters, grooves, rings, seat
+from studio.turning.profile import SAME_PLACE_MM
+
+
+class _ToldError(ValueError):
+    """A refusal whose figures are printed already."""
 
 
 def add_grooves(sheet: Sheet, design: Design) -> None:
@@ -58,7 +63,7 @@ def add_grooves(sheet: Sheet, design: Design) -> None:
         sheet.problem(
             "grooves",
             "width",
-            what=sheet.told(error),
+            what=str(error) if isinstance(error, _ToldError) else sheet.told(error),
             write=_widest_words(sheet, section, diameter, flare),
         )
         return
@@ -149,10 +154,10 @@ def _check_marks(sheet: Sheet, design: Design, count: int) -> None:
 def _require_land(sheet: Sheet, section: Section, diameter: float, width: float) -> float:
     """The land at the equator; ValueError in words when it is less than the design wants."""
     land = grooves.equator_land_mm(diameter, section.number, width)
-    if land < float(section.least_land.mm):
-        raise ValueError(
-            f"the land between two grooves is {sheet.fine(land)} at the equator, "
-            f"less than {sheet.as_typed(section.least_land)}"
+    if land < float(section.least_land.mm) - SAME_PLACE_MM:
+        found, limit = sheet.short_of(land, section.least_land)
+        raise _ToldError(
+            f"the land between two grooves is {found} at the equator, less than {limit}"
         )
     return land
 

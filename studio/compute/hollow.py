@@ -177,7 +177,8 @@ def _check_wall(sheet: Sheet, design: Design, wall: float) -> bool:
             "hollow",
             "wall",
             what=sheet.told(error),
-            write=f"write at least {sheet.fine(deepest + off + float(section.least_wall.mm))}",
+            write=f"write at least "
+            f"{sheet.fine(deepest + off + float(section.least_wall.mm), Direction.UP)}",
         )
         return False
     sheet.length(
@@ -191,13 +192,13 @@ def _check_wall(sheet: Sheet, design: Design, wall: float) -> bool:
     )
     sheet.typed("hollow.least_wall", "Thinnest that it is allowed to be", section.least_wall,
                 source=TYPED)  # fmt: skip
-    if thinnest < float(section.least_wall.mm):
+    if thinnest < float(section.least_wall.mm) - SAME_PLACE_MM:
         need = deepest + off + float(section.least_wall.mm)
+        found, limit = sheet.short_of(thinnest, section.least_wall)
         sheet.problem(
             "hollow",
             "wall",
-            what=f"the wall comes down to {sheet.fine(thinnest)}, less than "
-            f"{sheet.as_typed(section.least_wall)}",
+            what=f"the wall comes down to {found}, less than {limit}",
             write=f"write at least {sheet.fine(need, Direction.UP)}, or cut shallower",
         )
         return False

@@ -236,21 +236,22 @@ def _add_limits(sheet: Sheet, name: str, part: Part, made: Profile) -> None:
             where=f"in the {made.elements[thinnest.element].shape}",
         )
     least = float(part.least_neck.mm)
+    at_least = sheet.at_least(part.least_neck)
     for neck in bench.thin_necks(made, least):
+        thin, limit = sheet.short_of(neck.diameter_mm, part.least_neck)
         sheet.problem(
             "parts",
             name,
             "profile",
             neck.element,
             "shape",
-            what=f"the neck of {sheet.fine(neck.diameter_mm)} is thinner than {name}'s least neck "
-            f"of {part.least_neck.typed}",
+            what=f"the neck of {thin} is thinner than {name}'s least neck of {limit}",
             write=f"{_larger(sheet, made, neck, least)}; "
             "least_neck: is the limit, if the wood and its use allow another",
             wanted=Wanted(
-                sheet.fine(neck.diameter_mm),
+                thin,
                 neck.diameter_mm,
-                part.least_neck.typed,
+                at_least,
                 least,
                 AT_LEAST,
             ),

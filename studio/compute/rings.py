@@ -12,6 +12,7 @@ from studio.measure.rounding import Direction
 from studio.measure.schedule import Schedule
 from studio.turning import grooves, rings
 from studio.turning.piece import RingCut
+from studio.turning.profile import SAME_PLACE_MM
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,12 +46,13 @@ def add_rings(sheet: Sheet, design: Design) -> None:
         write = "write another place or a narrower ring"
         sheet.problem("rings", what=sheet.told(error), write=write)
         return
-    least = max(float(one.least_land.mm) for one in design.rings)
+    least = max((one.least_land for one in design.rings), key=lambda length: length.mm)
     narrowest = min(land.land_mm for land in lands)
-    if narrowest < least:
+    if narrowest < float(least.mm) - SAME_PLACE_MM:
+        found, limit = sheet.short_of(narrowest, least)
         sheet.problem(
             "rings",
-            what=f"only {sheet.fine(narrowest)} of land is left beside a ring",
+            what=f"only {found} of land is left beside a ring, less than {limit}",
             write="move the rings apart, make them narrower, or write a smaller least_land",
         )
         return

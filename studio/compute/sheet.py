@@ -17,6 +17,7 @@ from studio.measure.rounding import (
     Steps,
     area_reading,
     area_rule,
+    finer_text,
     length_in,
     length_reading,
     mass_reading,
@@ -39,6 +40,9 @@ WORKSHOP = "the workshop file"
 
 _RAW_LENGTH = re.compile(r"(\d+(?:\.\d+)?) mm\b")
 _RAW_ANGLE = re.compile(r"(-?\d+\.\d+)°")
+_LEAST_STEP = Fraction(1, 10**6)
+"""No two lengths are told apart more finely, in mm."""
+
 _FINEST = 64_000
 """No printed length has a larger denominator: thousandths and sixty-fourths."""
 
@@ -369,6 +373,26 @@ class Sheet:
     def as_typed(self, length: Length) -> str:
         """A typed length for a sentence: as typed, or in the first system where it was not."""
         return length.typed if length.system is self.first else self.fine(float(length.mm))
+
+    def at_least(self, length: Length) -> str:
+        """A typed length as the least that may be written: as typed, or rounded up where not."""
+        if length.system is self.first:
+            return length.typed
+        return self.fine(float(length.mm), Direction.UP)
+
+    def short_of(self, mm: float, limit: Length) -> tuple[str, str]:
+        """A length that falls short of a limit, and that limit, printed so that the two differ.
+
+        A scaled length may be a hair too small: 3 mm is not less than 3 mm.
+        """
+        found = length_reading(mm, self.first, FINE, Direction.DOWN).text
+        shown = self.as_typed(limit)
+        steps = FINE
+        while found == shown and steps.metric > _LEAST_STEP:
+            steps = Steps(steps.metric / 10, steps.imperial / 10)
+            found = finer_text(mm, self.first, steps, Direction.DOWN)
+            shown = finer_text(limit.mm, self.first, steps, Direction.NEAREST)
+        return found, shown
 
     def told(self, error: Exception) -> str:
         """What a formula refused, with its raw figures as this sheet prints them."""

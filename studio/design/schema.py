@@ -310,6 +310,10 @@ GROOVE_SHAPES = ("cove", "vee", "flared")
 EDGES = ("rounded", "chamfered")
 
 
+LEAST_FLARE = "0.1 mm"
+"""The narrowest flare of a groove's edges."""
+
+
 class Cut(_Section):
     """A groove's cross-section."""
 
@@ -321,7 +325,7 @@ class Cut(_Section):
     """What stays as typed when the groove is fitted to a cutter owned."""
     shape: Annotated[str, choice(*GROOVE_SHAPES)] = "cove"
     """Round (cove), pointed (vee), or a cove with its edges opened out (flared)."""
-    flare: Annotated[Length | None, length_from("0.1 mm", "20 mm", "0.5 mm")] = None
+    flare: Annotated[Length | None, length_from(LEAST_FLARE, "20 mm", "0.5 mm")] = None
     """What a flared groove's edges take of the land, on each side, along the sphere."""
     edge: Annotated[str, choice(*EDGES)] = "rounded"
     """How a flared groove's edges are opened: rounded over, or chamfered at 45°."""

@@ -178,6 +178,18 @@ def length_reading(
     return length_in(rounded_length(mm, system, steps, direction), system, float(mm))
 
 
+def finer_text(mm: float | Fraction, system: System, steps: Steps, direction: Direction) -> str:
+    """A length with all the decimals of its step, where two have to be told apart.
+
+    >>> finer_text(2.99987, System.METRIC, Steps(Fraction(1, 10000), Fraction(1)), Direction.DOWN)
+    '2.9998 mm'
+    """
+    step = steps.metric if system is System.METRIC else steps.imperial
+    printed = rounded_length(mm, system, steps, direction)
+    unit = length_in(printed, system, 0.0).unit
+    return with_unit(decimal_text(printed, decimals_of(step)), unit)
+
+
 def typed_length(length: Length, system: System, steps: Steps) -> Fraction:
     """A typed length as printed: untouched in its own system, on the step in the other."""
     if system is length.system:

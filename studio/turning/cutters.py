@@ -473,9 +473,7 @@ def _roundover(
     s, h = (radius - rounding) * math.cos(gamma), (radius - rounding) * math.sin(gamma)
     start = math.atan2(-h, middle - s)  # from the round's middle towards the cutter's
     if rounding >= radius or not h > 0 or s >= middle:
-        raise ValueError(
-            f"a flare of {flare_mm:g} mm takes away a cove of {width_mm:g} mm; make it narrower"
-        )
+        raise ValueError(f"a flare of {flare_mm:g} mm takes away a cove of {width_mm:g} mm")
     # the way from the cutter's side of the round to the land goes through the groove's side
     return rounding, Arc((s, h), rounding, start, gamma), math.atan2(h, s - middle)
 
@@ -530,13 +528,13 @@ def _chamfer_end(
     if half_b >= 0 or not end[1] > 0:
         raise ValueError(
             f"a chamfer of {flare_mm:g} mm at {chamfer_deg:g}° runs in under the side of a cove of "
-            f"{width_mm:g} mm; make it narrower or flatter"
+            f"{width_mm:g} mm"
         )
     # a straight cut lies nearest to the centre where it is square to a ray: at this angle
     if math.atan2(end[1], end[0]) < tilted:
         raise ValueError(
             f"a chamfer of {flare_mm:g} mm at {chamfer_deg:g}° is so flat on a {diameter_mm:g} mm "
-            "sphere that it cuts deepest in its own middle; make it narrower or steeper"
+            "sphere that it cuts deepest in its own middle"
         )
     return end
 

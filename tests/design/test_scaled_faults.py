@@ -140,3 +140,14 @@ def test_a_tenon_is_not_taken_for_a_scaled_size(folder: Path, faults_of: FaultsO
     assert tenon
     assert "write at least 7.9 mm there" in tenon[0]
     assert "scaled by" not in tenon[0]
+
+
+def test_a_neck_a_hair_too_thin_is_printed_thinner(
+    big: Path, folder: Path, faults_of: FaultsOf
+) -> None:
+    """3.7 mm · 60/74 is exactly 3; a least neck a thousandth above it is not the same."""
+    text = "scale_to: 60 mm\nparts: {f: {least_neck: 3.001 mm}}\n"
+    (told,) = faults_of(cousin(folder, "big.yaml", text))
+    found = re.search(r"the neck of (\S+) mm is thinner than f's least neck of (\S+) mm", told)
+    assert found is not None
+    assert float(found[1]) < float(found[2])

@@ -1,0 +1,75 @@
+"""What is advised where no cutter or flare fits: each advice names its key, and works."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from studio.episode.assemble import open_episode
+
+FaultsOf = Callable[[Path], list[str]]
+
+START = "title: Cut\nstock: {species: European sycamore, diameter: 60 mm}\n"
+STEPS = "steps:\n  - {id: turn, title: Turn, does: [spindle-running], stage: general, do: Do it.}\n"
+
+
+def cut(folder: Path, grooves: str, workshop: str = "") -> Path:
+    path = folder / "cut.yaml"
+    more = f"workshop: {{{workshop}}}\n" if workshop else ""
+    path.write_text(f"{START}grooves: {{number: 4, {grooves}}}\n{more}{STEPS}", encoding="utf-8")
+    return path
+
+
+def test_a_chamfer_too_wide_is_told_the_widest_and_the_other_edge(
+    folder: Path, faults_of: FaultsOf
+) -> None:
+    wide = "width: 6 mm, depth: 2 mm, shape: flared, flare: 2 mm, edge: chamfered"
+    (told,) = faults_of(cut(folder, wide))
+    found = re.search(r"write flare: (\d[\d.]* mm) or less, or edge: rounded", told)
+    assert found is not None, told
+    open_episode(cut(folder, wide.replace("2 mm, edge", f"{found[1]}, edge")))
+    open_episode(cut(folder, wide.replace("chamfered", "rounded")))
+    more = f"{float(found[1].split()[0]) + 0.02:.2f} mm"
+    (told,) = faults_of(cut(folder, wide.replace("2 mm, edge", f"{more}, edge")))
+    assert found[0] in told
+
+
+def test_a_chamfer_that_no_flare_mends_is_told_the_other_edge_alone(
+    folder: Path, faults_of: FaultsOf
+) -> None:
+    """A cove 1 mm deep and 6 mm wide rises at less than 45° at its edge."""
+    flat = "width: 6 mm, depth: 1 mm, shape: flared, flare: 1 mm, edge: chamfered"
+    (told,) = faults_of(cut(folder, flat, "cutters: [9 mm, 10 mm]"))
+    assert told.endswith("write edge: rounded")
+
+
+@pytest.mark.parametrize(
+    ("grooves", "workshop"),
+    [
+        # a cutter narrower than the groove makes it at no depth
+        ("width: 6 mm, depth: 2 mm", "cutters: [5 mm]"),
+        # one that makes it far too deep makes it a fifth narrower instead
+        ("width: 8 mm, depth: 1.3 mm", "cutters: [10 mm]"),
+    ],
+)
+def test_where_no_cutter_fits_the_other_measure_may_be_kept(
+    folder: Path, faults_of: FaultsOf, grooves: str, workshop: str
+) -> None:
+    (told,) = faults_of(cut(folder, grooves, workshop))
+    found = re.search(r"write keep: depth, which makes it (\d[\d.]*) mm wide", told)
+    assert found is not None, told
+    table = open_episode(cut(folder, f"{grooves}, keep: depth", workshop)).table
+    assert table["grooves.width"].value == pytest.approx(float(found[1]), abs=0.005)
+
+
+def test_the_other_measure_is_not_advised_where_it_makes_another_groove(
+    folder: Path, faults_of: FaultsOf
+) -> None:
+    (told,) = faults_of(cut(folder, "width: 6 mm, depth: 1.2 mm", "cutters: [4 mm]"))
+    assert "keep:" not in told
+    assert "grooves.depth" in "".join(
+        faults_of(cut(folder, "width: 6 mm, depth: 2 mm, keep: width", "cutters: [12 mm]"))
+    )
