@@ -17,6 +17,7 @@ from studio.compute.parts import (
     refuse_own_blank,
 )
 from studio.compute.sheet import GEOMETRY, TYPED, Sheet
+from studio.compute.wood import add_part_moisture, moisture_as_turned
 from studio.design.schema import Design, Part
 from studio.measure.measurement import System
 from studio.measure.rounding import FINE, Direction, length_in, rounded_length, typed_length
@@ -92,6 +93,7 @@ def add_parts(sheet: Sheet, design: Design) -> None:
         made = profile_of(sheet, name, part, _fit(design, part))
         if made is not None:
             add_part(sheet, design, name, part, made)
+            add_part_moisture(sheet, design, name)
             profiles[name] = made
     add_profile(sheet, design)
     if len(profiles) < len(design.parts) or not _check_places(sheet, design):
@@ -396,8 +398,9 @@ def _add_fit(
     sheet: Sheet, design: Design, name: str, part: Part, tenon: float, hole: float
 ) -> None:
     """How the joint's fit changes on its way from the workshop to its later home."""
-    before, after = (sheet.by_name(f"wood.moisture_{where}") for where in ("shop", "home"))
-    if before is None or after is None:
+    after = sheet.by_name("wood.moisture_home")
+    before, around = (moisture_as_turned(sheet, one) for one in (name, design.parts[name].place))
+    if before is None or around is None or after is None:
         return
     try:
         fit = wood.fit_change(
@@ -406,11 +409,14 @@ def _add_fit(
             tenon_wood=wood.find_species(design.wood_of(name)),
             hole_wood=wood.find_species(design.wood_of(part.place)),
             hole_axis=wood.Grain.ALONG,
-            from_percent=before.value,
+            from_percent=before,
             to_percent=after.value,
+            hole_from_percent=around,
         )
-    except ValueError:
-        # an unknown wood is told by the piece's own subject
+    except ValueError as error:
+        said = f"wood: {sheet.told(error)}"
+        if said not in sheet.warnings:
+            sheet.warnings.append(said)
         return
     sheet.length(
         f"{name}.fit_later",
@@ -418,7 +424,8 @@ def _add_fit(
         max(fit.least_after_mm, 0.0),
         Direction.DOWN,
         steps=FINE,
-        formula="narrowest hole less thickest tenon after both woods have moved",
+        formula="narrowest hole less thickest tenon after both woods have moved, each from its own "
+        "moisture to that of its home",
         source="USDA Wood Handbook (FPL-GTR-190), chapter 13",
     )
     if fit.least_after_mm <= 0:

@@ -184,7 +184,7 @@ def refuse_own_blank(sheet: Sheet, design: Design) -> None:
     name = base_part(design)
     if name is None:
         return
-    for key in ("truing", "allowance"):
+    for key in ("truing", "allowance", "moisture"):
         if key in design.parts[name].model_fields_set:
             sheet.problem(
                 "parts",

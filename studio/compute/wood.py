@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from studio.compute.parts import base_part
 from studio.compute.sheet import TYPED, Sheet
 from studio.compute.sphere import turned_diameter
 from studio.design.schema import Climate, Design
@@ -30,31 +31,56 @@ def add_wood(sheet: Sheet, design: Design) -> None:
             "workshop", "climate", what=sheet.told(error), write="write the air of a usual room"
         )
         return
-    equilibrium = ("equilibrium moisture from temperature and humidity", f"{HANDBOOK}, Eq. 4-5")
-    shop = equilibrium
-    if design.stock.moisture is not None:
-        before, shop = design.stock.moisture, ("moisture meter", TYPED)
-    for name, label, value, (formula, source) in (
-        ("moisture_shop", "Moisture of the wood as it is turned", before, shop),
-        ("moisture_home", "Moisture of wood at rest in its later home", after, equilibrium),
-    ):
-        sheet.number(
-            f"wood.{name}",
-            label,
-            value,
-            "percent",
-            "%",
-            _PERCENT_STEP,
-            Direction.NEAREST,
-            formula=formula,
-            source=source,
-        )
+    _add_moisture(sheet, "wood.moisture_shop", "Moisture of the wood as it is turned", before,
+                  design.stock.moisture)  # fmt: skip
+    _add_moisture(
+        sheet, "wood.moisture_home", "Moisture of wood at rest in its later home", after, None
+    )
+    before = before if design.stock.moisture is None else design.stock.moisture
     try:
         species = wood.find_species(design.stock.species)
         if design.form == "sphere":
             _add_oval(sheet, design, species, before, after)
     except ValueError as error:
         sheet.warnings.append(f"wood: {sheet.told(error)}")
+
+
+def _add_moisture(
+    sheet: Sheet, name: str, label: str, at_rest: float, metered: float | None
+) -> None:
+    """The moisture that a meter showed, or that of wood at rest in its air."""
+    sheet.number(
+        name,
+        label,
+        at_rest if metered is None else metered,
+        "percent",
+        "%",
+        _PERCENT_STEP,
+        Direction.NEAREST,
+        formula="equilibrium moisture from temperature and humidity"
+        if metered is None
+        else "moisture meter",
+        source=f"{HANDBOOK}, Eq. 4-5" if metered is None else TYPED,
+    )
+
+
+def add_part_moisture(sheet: Sheet, design: Design, name: str) -> None:
+    """``NAME.moisture`` of a part whose wood is not simply the globe's, where the air is known."""
+    part, climate = design.parts[name], design.workshop.climate
+    if climate is None or sheet.by_name("wood.moisture_home") is None:
+        return
+    if name != base_part(design) and (part.species or part.moisture) is not None:
+        label = "Moisture of its wood as it is turned"
+        _add_moisture(sheet, f"{name}.moisture", label, _moisture(climate.shop), part.moisture)
+
+
+def moisture_as_turned(sheet: Sheet, place: str) -> float | None:
+    """The moisture, %, at which a part or the globe is turned; None where no air is known.
+
+    A part of the globe's own wood, with none metered for itself, was sawn from the same board.
+    """
+    one = sheet.by_name(f"{place}.moisture") or sheet.by_name("wood.moisture_shop")
+    return one.value if one is not None else None
 
 
 def _add_oval(

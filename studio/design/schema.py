@@ -397,6 +397,9 @@ class Part(_Section):
     """What it is called on papers; its name when left out."""
     species: Annotated[str | None, Typed(unfilled, {**STRING, "maxLength": 200})] = None
     """Its wood; the globe's when left out."""
+    moisture: Annotated[float | None, PERCENT] = None
+    """Moisture of its blank by a meter; left out, the globe's where the wood is the globe's too,
+    else at rest in the workshop's air."""
     place: Word = "bottom"
     """What it stands on: top or bottom of the globe, or the free end of the part named here.
 

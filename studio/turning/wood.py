@@ -453,15 +453,16 @@ def fit_change(
     hole_axis: Grain,
     from_percent: float,
     to_percent: float,
+    hole_from_percent: float | None = None,
 ) -> FitChange:
     """How the fit of a round tenon in its hole changes when both woods move.
 
     A turned tenon runs along the grain, so it goes oval by both coefficients; the hole widens and
     narrows with the wood round it, across its own axis. How the ovals come to lie is not known,
     so the tightest and the loosest are given. Args: diameters as made, mm, more than 0; woods;
-    direction in which the hole runs; moistures as made and later, %, the same for both. Source:
-    USDA Wood Handbook, chapter 13, one direction at a time; a hole moves as the wood that was in
-    it would (elementary geometry).
+    direction in which the hole runs; moistures as made and later, %; the moisture as made of the
+    wood with the hole, where it is another. Source: USDA Wood Handbook, chapter 13, one direction
+    at a time; a hole moves as the wood that was in it would (elementary geometry).
 
     Raises:
         ValueError: as for :func:`size_change`.
@@ -472,12 +473,13 @@ def fit_change(
     >>> fit.before_mm, fit.least_after_mm, fit.most_after_mm
     (0.2, 0.101, 0.201)
     """
+    hole_from = from_percent if hole_from_percent is None else hole_from_percent
     tenon = [
         tenon_mm + size_change(tenon_mm, tenon_wood, grain, from_percent, to_percent).change_mm
         for grain in (Grain.RADIAL, Grain.TANGENTIAL)
     ]
     hole = [
-        hole_mm + size_change(hole_mm, hole_wood, grain, from_percent, to_percent).change_mm
+        hole_mm + size_change(hole_mm, hole_wood, grain, hole_from, to_percent).change_mm
         for grain in Grain
         if grain is not hole_axis
     ]

@@ -10,6 +10,7 @@ import pytest
 from studio.episode.assemble import open_episode
 from studio.measure.measurement import MeasurementTable, System
 from studio.measure.units import mm_from
+from studio.turning.wood import Grain, equilibrium_moisture_percent, find_species
 
 STEPS = (
     "steps:\n  - id: turn\n    title: Turn\n    does: [spindle-running]\n    stage: rough\n"
@@ -124,3 +125,38 @@ def test_turned_on_leads_from_mark_to_mark(folder: Path) -> None:
                 turned = table[f"axis.turn_{cut}"].value / 360 * marks
                 was = table[f"axis.head_{cut - 1}"].value
                 assert (was + turned - head) % marks == pytest.approx(0, abs=1e-9)
+
+
+def test_a_joint_moves_from_each_woods_own_moisture(folder: Path) -> None:
+    """By hand, Wood Handbook Eq. 13-2: D·C·ΔM for walnut's tenon, sycamore's hole along the grain.
+
+    The globe is metered at 11 %; the walnut rests in the shop's air, or is metered too.
+    """
+    text = "title: Metered\nbased_on: crowned-globe.yaml\nstock: {moisture: 11 %}\n"
+
+    def table(more: str = "") -> MeasurementTable:
+        path = folder / "metered.yaml"
+        path.write_text(text + more, encoding="utf-8")
+        return open_episode(path).table
+
+    walnut, sycamore = find_species("black walnut"), find_species("European sycamore")
+
+    def least(measured: MeasurementTable, moisture: float) -> float:
+        home = measured["wood.moisture_home"].value
+        tenon, hole = measured["cap.tenon"].value, measured["cap.hole"].value
+        grains = (Grain.RADIAL, Grain.TANGENTIAL)
+        thickest = max(tenon * (1 + walnut.coefficient(g) * (home - moisture)) for g in grains)
+        narrowest = min(hole * (1 + sycamore.coefficient(g) * (home - 11)) for g in grains)
+        return narrowest - thickest
+
+    rested = table()
+    assert rested["wood.moisture_shop"].value == 11
+    assert rested["cap.moisture"].value == pytest.approx(
+        equilibrium_moisture_percent(16, 65), abs=1e-9
+    )
+    assert "its own moisture" in rested["cap.fit_later"].formula
+    dry = table("parts: {cap: {moisture: 8 %}}\n")
+    assert dry["cap.moisture"].formula == "moisture meter"
+    for one, moisture in ((rested, rested["cap.moisture"].value), (dry, 8)):
+        assert one["cap.fit_later"].value == pytest.approx(max(0.0, least(one, moisture)), abs=1e-6)
+    assert dry["cap.fit_later"].value < rested["cap.fit_later"].value
