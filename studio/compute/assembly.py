@@ -381,7 +381,7 @@ def _drills(sheet: Sheet, name: str, part: Part, tenon: _Tenon) -> dict[System, 
         hint = f", the nearest owned is {nearest.label}" if nearest is not None else ""
         sheet.problem(
             "parts", name, "hole",
-            what=f"no drill of {part.hole.typed} is owned{hint}",
+            what=f"no drill of {sheet.as_typed(part.hole)} is owned{hint}",
             write="write one that is, or add it to drills in the workshop file",
         )  # fmt: skip
         return None

@@ -234,7 +234,7 @@ def add_cut(sheet: Sheet, design: Design, cut: Cut, one: Fitted, name: str, tail
                 label,
                 mm,
                 Direction.NEAREST,
-                formula=f"what the cutter makes; typed was {typed.typed}; {kept}",
+                formula=f"what the cutter makes; typed was {sheet.as_typed(typed)}; {kept}",
                 source=TRIGONOMETRY,
                 where=where,
             )

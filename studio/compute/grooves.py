@@ -20,6 +20,9 @@ from studio.measure.units import Length
 from studio.turning import cutters, grooves, rings, seat
 from studio.turning.profile import SAME_PLACE_MM
 
+_BETWEEN_GROOVES = ("grooves.turn", "grooves.merge_latitude", "grooves.cap")
+"""What only grooves that cross others have."""
+
 
 class _ToldError(ValueError):
     """A refusal whose figures are printed already."""
@@ -35,18 +38,21 @@ def add_grooves(sheet: Sheet, design: Design) -> None:
     sheet.count("grooves.number", "Grooves", count, formula="typed", source=TYPED)
     sheet.count(
         "grooves.lobes",
-        "Lobes between the grooves",
+        "Lobes between the grooves" if count > 1 else "Lobes that the groove leaves",
         grooves.lobes(count),
         formula="twice the grooves",
         source=GEOMETRY,
     )
-    sheet.angle(
-        "grooves.turn",
-        "Turn about the poles from groove to groove",
-        grooves.remount_turn_deg(count),
-        formula="180° / grooves",
-        source=GEOMETRY,
-    )
+    if count > 1:
+        sheet.angle(
+            "grooves.turn",
+            "Turn about the poles from groove to groove",
+            grooves.remount_turn_deg(count),
+            formula="180° / grooves",
+            source=GEOMETRY,
+        )
+    else:
+        sheet.instead |= dict.fromkeys(_BETWEEN_GROOVES, "leave it out: one groove meets no other")
     _check_marks(sheet, design, count)
     if _order(sheet, section) is None:
         return
@@ -167,7 +173,9 @@ def _add_lands(sheet: Sheet, section: Section, diameter: float, one: Fitted) -> 
     land = _require_land(sheet, section, diameter, width)
     sheet.length(
         "grooves.land",
-        "Land between two grooves at the equator",
+        "Land between two grooves at the equator"
+        if count > 1
+        else "Land between the groove's two crossings of the equator",
         land,
         Direction.DOWN,
         formula="π × diameter / (2 × grooves) − width",
@@ -176,7 +184,9 @@ def _add_lands(sheet: Sheet, section: Section, diameter: float, one: Fitted) -> 
     )
     sheet.length(
         "grooves.strip",
-        "Along a strip from groove to groove, middle to middle",
+        "Along a strip from groove to groove, middle to middle"
+        if count > 1
+        else "Along a strip from the groove's one crossing to the other, middle to middle",
         land + width,
         Direction.NEAREST,
         formula="π × diameter / (2 × grooves)",
@@ -193,21 +203,22 @@ def _add_lands(sheet: Sheet, section: Section, diameter: float, one: Fitted) -> 
         where="along the equator; pencil both edges",
     )
     _add_limits(sheet, section, diameter, one)
-    sheet.angle(
-        "grooves.merge_latitude",
-        "Grooves run into one another above a latitude of",
-        grooves.merge_latitude_deg(diameter, count, width),
-        formula="cos φ = sin(width / diameter) / sin(90° / grooves)",
-        source=SPHERICAL,
-    )
-    sheet.length(
-        "grooves.cap",
-        "Across the poles where they run into one another",
-        grooves.merged_cap_mm(diameter, count, width),
-        Direction.NEAREST,
-        formula="diameter × cos φ",
-        source=SPHERICAL,
-    )
+    if count > 1:
+        sheet.angle(
+            "grooves.merge_latitude",
+            "Grooves run into one another above a latitude of",
+            grooves.merge_latitude_deg(diameter, count, width),
+            formula="cos φ = sin(width / diameter) / sin(90° / grooves)",
+            source=SPHERICAL,
+        )
+        sheet.length(
+            "grooves.cap",
+            "Across the poles where they run into one another",
+            grooves.merged_cap_mm(diameter, count, width),
+            Direction.NEAREST,
+            formula="diameter × cos φ",
+            source=SPHERICAL,
+        )
     sheet.length(
         "grooves.pole_height",
         "Height from pole to pole after grooving",
@@ -298,7 +309,7 @@ def _add_seats(sheet: Sheet, design: Design, diameter: float, width: float) -> N
             sheet.problem(
                 "grooves",
                 "number",
-                what=f"no rim owned takes this ball: the smallest is {smallest.typed}",
+                what=f"no rim owned takes this ball: the smallest is {sheet.as_typed(smallest)}",
                 write=f"add a cup chuck of less than {sheet.fine(limit, Direction.DOWN)} to "
                 "rims in the workshop file",
             )
@@ -472,10 +483,12 @@ def _judge(
             "grooves",
             "number",
             what=f"no rim owned holds the ball at the last of {count} grooves: {why}",
-            write=f"on the {rim.typed} rim these numbers of grooves keep a seat: {listed}",
+            write=f"on the {sheet.as_typed(rim)} rim these numbers of grooves keep a seat: "
+            f"{listed}",
         )
     elif not best.keeps:
         sheet.warnings.append(
-            f"grooves: on the {rim.typed} rim, the best owned, the last groove's seat is weak "
-            f"({_limits()}; limits ours): hold the ball with the tailstock too, and cut lightly"
+            f"grooves: on the {sheet.as_typed(rim)} rim, the best owned, the last groove's seat is "
+            f"weak ({_limits()}; limits ours): hold the ball with the tailstock too, and cut "
+            "lightly"
         )

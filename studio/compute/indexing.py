@@ -6,14 +6,31 @@ from fractions import Fraction
 
 from studio.compute.sheet import GEOMETRY, TRIGONOMETRY, TYPED, WORKSHOP, Sheet
 from studio.compute.sphere import turned_diameter
-from studio.design.schema import Design
+from studio.design.schema import MARKING_WAYS, Design, Indexing
 from studio.measure.measurement import Reading, System
 from studio.measure.rounding import FINE, Direction, length_reading, number_reading
+from studio.measure.schedule import Schedule
 from studio.measure.units import mm_from
-from studio.turning import indexing
+from studio.turning import indexing, tolerance
+from studio.turning.tolerance import MarkingWay
 
 _ANGLE_STEP = Fraction(1, 100)
 """Index angles are printed to a hundredth of a degree: 0.005 mm on a 60 mm globe (ours)."""
+
+
+_WAYS = dict(zip(MARKING_WAYS, (MarkingWay.PLATE, MarkingWay.DIVIDERS, MarkingWay.STRIP),
+                 strict=True))  # fmt: skip
+
+_OTHER_WAYS = "by: dividers or by: strip"
+
+
+def marking_way(design: Design) -> MarkingWay:
+    """What sets the marks out: as typed, else a plate where there is one, else a strip."""
+    section = design.indexing
+    if section is not None and section.by is not None:
+        return _WAYS[section.by]
+    named = section is not None and section.plate is not None
+    return MarkingWay.PLATE if named or design.workshop.index_plates else MarkingWay.STRIP
 
 
 def _chosen_plate(sheet: Sheet, design: Design) -> int | None:
@@ -35,7 +52,8 @@ def _chosen_plate(sheet: Sheet, design: Design) -> int | None:
             "indexing",
             "marks",
             what=f"no plate in the workshop file divides by {section.marks} marks",
-            write=f"{advice}; add one to index_plates, or choose another number of marks",
+            write=f"{advice}; add one to index_plates, choose another number of marks, or set "
+            f"them out without a plate: {_OTHER_WAYS}",
         )
         return None
     if indexing.stops_per_mark(section.plate, section.marks) is not None:
@@ -65,9 +83,18 @@ def add_indexing(sheet: Sheet, design: Design) -> None:
     if section is None:
         return
     diameter = float(turned_diameter(design)[0].mm)
-    marks = section.marks
+    marks, way = section.marks, marking_way(design)
     sheet.count("index.marks", "Marks around", marks, formula="typed", source=TYPED)
-    plate = _chosen_plate(sheet, design)
+    sheet.words(
+        "index.by",
+        "What sets the marks out",
+        str(way),
+        formula="typed, or what the workshop owns",
+        source=TYPED if section.by is not None else WORKSHOP,
+    )
+    plate = _chosen_plate(sheet, design) if way is MarkingWay.PLATE else None
+    if way is not MarkingWay.PLATE:
+        _without_plate(sheet, section, way)
     if plate is not None:
         source = TYPED if section.plate is not None else WORKSHOP
         sheet.count(
@@ -110,7 +137,7 @@ def add_indexing(sheet: Sheet, design: Design) -> None:
         source=TRIGONOMETRY,
         where="straight across, on the equator",
     )
-    sheet.length(
+    step = sheet.length(
         "index.strip",
         "Along a strip from mark to mark",
         indexing.strip_spacing_mm(diameter, marks),
@@ -119,21 +146,114 @@ def add_indexing(sheet: Sheet, design: Design) -> None:
         source=GEOMETRY,
         where="on a paper strip wrapped round the equator",
     )
-    errors = {
-        system: indexing.closing_error_mm(
-            diameter, marks, min(mm_from(system, chord.reading(system).value), diameter)
-        )
-        for system in System
-    }
-    sheet.add(
+    printed = {system: mm_from(system, chord.reading(system).value) for system in System}
+    _add_closing(
+        sheet,
         "index.closing",
         "Dividers at the printed setting end, after a turn",
+        {
+            system: indexing.closing_error_mm(diameter, marks, min(mm, diameter))
+            for system, mm in printed.items()
+        },
+        formula="marks × angle of the printed setting, less a full turn, along the equator",
+        where="where they do not meet the first mark, change the setting by a hair and step round "
+        "again before any mark is pencilled",
+    )
+    printed = {system: mm_from(system, step.reading(system).value) for system in System}
+    _add_closing(
+        sheet,
+        "index.strip_closing",
+        "A strip stepped off at the printed spacing ends, after a turn",
+        {system: indexing.strip_closing_mm(diameter, marks, mm) for system, mm in printed.items()},
+        formula="marks × printed spacing, less the circumference",
+        where="so measure every mark from the strip's one end, never from the mark before",
+    )
+    if way is MarkingWay.STRIP:
+        _add_strip_marks(sheet, diameter, marks)
+
+
+def _without_plate(sheet: Sheet, section: Indexing, way: MarkingWay) -> None:
+    """What a design that sets its marks out without a plate cannot have."""
+    if section.plate is not None:
+        sheet.warnings.append(
+            f"indexing: the plate of {section.plate} stops is left aside, for the design says "
+            f"by: {section.by}"
+        )
+    if way is MarkingWay.DIVIDERS and section.marks < tolerance.FEWEST_STEPPED:
+        sheet.problem(
+            "indexing",
+            "by",
+            what="two marks lie straight across from one another: dividers cannot step them off",
+            write="write by: strip, or by: plate",
+        )
+    for name in ("index.plate", "index.stops"):
+        sheet.instead[name] = (
+            "its marks are set out without a plate: write {{ index.chord }} for dividers or "
+            "{{ index.strip }} along a strip, or name the plate under indexing: plate:"
+        )
+
+
+def _add_strip_marks(sheet: Sheet, diameter: float, marks: int) -> None:
+    """Every mark's place from the strip's end, each rounded by itself so that no error adds up."""
+    rows = []
+    for place in range(marks):
+        tail = f"_{place + 1}"
+        sheet.words(
+            f"index.mark{tail}",
+            "Mark",
+            str(place + 1),
+            value=place + 1,
+            formula="counted from the strip's end",
+            source=GEOMETRY,
+        )
+        sheet.length(
+            f"index.strip_at{tail}",
+            "Its place from the strip's end",
+            indexing.strip_place_mm(diameter, marks, place),
+            Direction.NEAREST,
+            formula="π × diameter × marks passed / marks",
+            source=GEOMETRY,
+            where="from the strip's one end",
+        )
+        rows.append((f"index.mark{tail}", f"index.strip_at{tail}"))
+    around = sheet.by_name("index.circumference")
+    assert around is not None
+    sheet.schedules.append(
+        Schedule(
+            name="index.strip_marks",
+            heading="Marks on the strip, from its one end",
+            columns=("Mark", "From the strip's end"),
+            rows=tuple(rows),
+            notes=(
+                f"Cut the strip {around.marked_both()} long, so that its ends meet on the first "
+                "mark. If they do not, the ball is not of the size that was planned: measure it, "
+                "and write what the callipers say under as_measured:.",
+            ),
+            pencil=True,
+        )
+    )
+
+
+def _add_closing(
+    sheet: Sheet,
+    name: str,
+    label: str,
+    errors: dict[System, float],
+    *,
+    formula: str,
+    where: str,
+) -> None:
+    """How far marks that follow one another at a printed setting miss the first one again."""
+    sheet.add(
+        name,
+        label,
         errors[sheet.first],
         "mm",
         {system: _signed(error, system) for system, error in errors.items()},
         rule=FINE.rule(Direction.NEAREST),
-        formula="marks × angle of the printed setting, less a full turn, along the equator",
+        formula=formula,
         source=TRIGONOMETRY,
+        where=where,
     )
 
 

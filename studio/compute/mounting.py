@@ -17,8 +17,9 @@ from studio.turning.cutters import half_angle_rad
 from studio.turning.grooves import CutAxis, TailPoint
 
 _HALF = Fraction(1, 2)
+_TURNED = "Turned on by"
 _COLUMNS = (
-    "Groove", "Its marks", "Headstock on mark", "Tailstock on mark", "Turned on by",
+    "Groove", "Its marks", "Headstock on mark", "Tailstock on mark", _TURNED,
     "The tail point stands", "What protects it",
 )  # fmt: skip
 _STOPS = "Stops of the plate"
@@ -47,12 +48,15 @@ def add_mounting(sheet: Sheet, design: Design) -> None:
         # from then on the ball is turned about its poles, and which end is which follows
         head = (head + round(axis.turn_deg * 2 * count / 360) * Fraction(marks, 2 * count)) % marks
         _add_axis(sheet, axis, count, marks, head, tail)
-        row = [f"axis.{key}{tail}" for key in ("groove", "marks", "head", "tail", "turn")]
+        keys = ("groove", "marks", "head", "tail", "turn")[: None if count > 1 else -1]
+        row = [f"axis.{key}{tail}" for key in keys]
         if stops:
             _add_stops(sheet, stops[axis.groove], tail)
             row.insert(2, f"axis.stops{tail}")
         rows.append((*row, f"axis.point{tail}", f"axis.protect{tail}"))
-    columns = (*_COLUMNS[:2], _STOPS, *_COLUMNS[2:]) if stops else _COLUMNS
+    columns = [one for one in _COLUMNS if one != _TURNED or count > 1]
+    if stops:
+        columns.insert(2, _STOPS)
     sheet.count(
         "axis.marks",
         "Marks to number round the equator",
@@ -64,7 +68,7 @@ def add_mounting(sheet: Sheet, design: Design) -> None:
         Schedule(
             name="axis.card",
             heading="Marking and mounting, one line for each groove",
-            columns=columns,
+            columns=tuple(columns),
             rows=tuple(rows),
             notes=_notes(sheet),
         )

@@ -17,10 +17,12 @@ from studio.measure.rounding import (
     Steps,
     area_reading,
     area_rule,
+    fine_reading,
     finer_text,
     length_in,
     length_reading,
     mass_reading,
+    nearest_reading,
     number_reading,
     typed_length,
     volume_reading,
@@ -43,6 +45,8 @@ _RAW_ANGLE = re.compile(r"(-?\d+\.\d+)°")
 _LEAST_STEP = Fraction(1, 10**6)
 """No two lengths are told apart more finely, in mm."""
 
+_FINER = "or as callipers read it where a rule is too coarse for it"
+
 _FINEST = 64_000
 """No printed length has a larger denominator: thousandths and sixty-fourths."""
 
@@ -64,6 +68,7 @@ class Sheet:
         globe: the ball's geometry so far; None for turned parts alone, or an impossible ball.
         parts: the turned parts placed so far, by name.
         drills: the drills owned; none when a line of them cannot be read.
+        instead: measurements that this design cannot have, and what to write instead of each.
         opened_before_grooves: an opening as the grooves' seat sees it: latitude, width in mm.
     """
 
@@ -76,6 +81,7 @@ class Sheet:
     globe: Globe | None = None
     parts: dict[str, PlacedPart] = field(default_factory=dict)
     drills: tuple[Drill, ...] = ()
+    instead: dict[str, str] = field(default_factory=dict)
     opened_before_grooves: tuple[tuple[float, float], ...] = ()
 
     @classmethod
@@ -135,9 +141,14 @@ class Sheet:
         Rounded, it is no more than ``most``, which an exact one is not either: a calliper set
         wider than the cylinder, as that is printed, would measure nothing.
         """
+        by_rule = steps is None and direction is Direction.NEAREST
         steps = steps or self.bench
         readings = {system: length_reading(mm, system, steps, direction) for system in System}
         rule = steps.rule(direction)
+        if by_rule and mm:
+            finer = {system: nearest_reading(mm, system, steps) for system in System}
+            if finer != readings:
+                readings, rule = finer, f"{rule}, {_FINER}"
         if most is not None:
             for system, reading in readings.items():
                 limit = most.reading(system)
@@ -174,12 +185,19 @@ class Sheet:
         where: str = "",
     ) -> Measurement:
         """A length as the turner typed it, and its nearest printed form in the other system."""
-        steps = steps or self.bench
+        by_rule, steps = steps is None, steps or self.bench
         mm = float(length.mm)
         readings = {
             system: length_in(typed_length(length, system, steps), system, mm) for system in System
         }
         rule = steps.other_rule(length.system)
+        other = length.system.other
+        if (
+            by_rule
+            and mm
+            and (finer := nearest_reading(length.mm, other, steps)) != readings[other]
+        ):
+            readings[other], rule = finer, f"{rule}, {_FINER}"
         return self.add(
             name, label, mm, "mm", readings, rule=rule, formula=TYPED, source=source, where=where
         )
@@ -360,7 +378,7 @@ class Sheet:
 
     def fine(self, mm: float, direction: Direction = Direction.NEAREST) -> str:
         """A small length in the first system, for a sentence."""
-        reading = length_reading(mm, self.first, FINE, direction)
+        reading = fine_reading(mm, self.first, direction)
         if reading.value or not mm:
             return reading.text
         return f"less than {length_reading(mm, self.first, FINE, Direction.UP).text}"
@@ -385,7 +403,7 @@ class Sheet:
 
         A scaled length may be a hair too small: 3 mm is not less than 3 mm.
         """
-        found = length_reading(mm, self.first, FINE, Direction.DOWN).text
+        found = fine_reading(mm, self.first, Direction.DOWN).text
         shown = self.as_typed(limit)
         steps = FINE
         while found == shown and steps.metric > _LEAST_STEP:

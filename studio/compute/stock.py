@@ -78,7 +78,7 @@ def add_stock(sheet: Sheet, design: Design) -> None:
         sheet.problem(
             "as_measured",
             "diameter",
-            what=f"{measured.typed} is more than the blank of {sawn.text} gives",
+            what=f"{sheet.as_typed(measured)} is more than the blank of {sawn.text} gives",
             write="measure again, or write the blank that you really turned under stock:",
         )
     _add_swing(sheet, "stock.swing", sawn, square)
@@ -98,7 +98,7 @@ def _look_at_typed(sheet: Sheet, section: Stock, side: Length) -> None:
         sheet.problem(
             "stock",
             "section",
-            what=f"a blank of {side.typed} is thinner than the piece",
+            what=f"a blank of {sheet.as_typed(side)} is thinner than the piece",
             write=f"write {enough}, which leaves {truing} for truing, or leave it out to have it "
             "computed",
         )

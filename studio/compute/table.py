@@ -89,7 +89,7 @@ def compute(design: Design) -> Computed:
         # a subject that stands on one with a problem may be left out without a word of its own
         incomplete |= {"axis", "hollow", "hanger", "piece", "finish", *design.parts}
     return Computed(
-        MeasurementTable(sheet.made),
+        MeasurementTable(sheet.made, sheet.instead),
         tuple(sheet.problems),
         tuple(sheet.warnings),
         frozenset(incomplete),

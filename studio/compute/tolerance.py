@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from studio.compute.indexing import marking_way
 from studio.compute.sheet import TRIGONOMETRY, Sheet
 from studio.compute.sphere import turned_diameter
 from studio.design.schema import Design
@@ -48,12 +49,15 @@ def add_tolerance(sheet: Sheet, design: Design) -> None:
 
 
 def _way(sheet: Sheet, design: Design, marks: int) -> tolerance.MarkingWay:
-    """How so many marks are set out: by a plate owned that divides by them, else by a strip."""
+    """How so many marks are set out: as the design's own, but by a plate only where it divides."""
+    way = marking_way(design)
+    if way is tolerance.MarkingWay.DIVIDERS and marks < tolerance.FEWEST_STEPPED:
+        return tolerance.MarkingWay.STRIP
+    if way is not tolerance.MarkingWay.PLATE:
+        return way
     named = sheet.by_name("index.plate")
     owned = [*design.workshop.index_plates, *([round(named.value)] if named is not None else [])]
-    if indexing.plates_that_serve(marks, owned):
-        return tolerance.MarkingWay.PLATE
-    return tolerance.MarkingWay.STRIP
+    return way if indexing.plates_that_serve(marks, owned) else tolerance.MarkingWay.STRIP
 
 
 def _add_place(sheet: Sheet, name: str, label: str, place: tolerance.Place) -> None:

@@ -295,11 +295,18 @@ class AsMeasured(_Section):
     """The twisted bundle's diameter."""
 
 
+MARKING_WAYS = ("plate", "dividers", "strip")
+"""What equal marks are set out by."""
+
+
 class Indexing(_Section):
     """Marks around the piece."""
 
     marks: Annotated[int, count(2, 192, "marks")] = Field(examples=["12"])
     """How many marks around the equator."""
+    by: Annotated[str | None, choice(*MARKING_WAYS)] = None
+    """What sets them out: plate, dividers or strip; left out, a plate, or where the workshop has
+    none a strip."""
     plate: Annotated[int | None, count(2, 360, "stops")] = None
     """Stops of the index plate; the smallest owned one that serves when left out."""
     offset: Annotated[Length, length_from("0 mm", "300 mm", "0 mm")] = parse_length("0 mm")

@@ -342,6 +342,8 @@ def _step(
         do=do,
         say=say,
         part=step.part or "",
+        stage=step.stage or "",
+        does=step.does,
         aloud=said,
         takes=_takes(said, step.id, rate),
         shows=tuple(shows),

@@ -110,7 +110,8 @@ def _lost_footage(
     before: Episode, known: dict[str, TimedStep], after: Episode
 ) -> tuple[Footage, ...]:
     shapes = _changed_shapes(before, after)
-    seen = _first_seen(after.steps, shapes)
+    parts = _part_names(before, after)
+    seen = _first_seen(after.steps, shapes, parts)
     out = []
     for place, step in enumerate(after.steps):
         if step.id not in known:
@@ -120,11 +121,7 @@ def _lost_footage(
             name: why
             for name, why in shapes.items()
             # on the lathe a part of its own shows nothing of the globe
-            if (
-                step.part == name
-                if name in _part_names(before, after)
-                else not step.part and place >= seen[name]
-            )
+            if (step.part == name if step.part else place >= seen[name])
         }
         if why := _why_lost(before, known[step.id], after, step, shown.values()):
             out.append(Footage(step.id, why))
@@ -175,18 +172,48 @@ def _shapes(episode: Episode) -> dict[str, object]:
     return shapes
 
 
-def _first_seen(steps: Sequence[TimedStep], shapes: Iterable[str]) -> dict[str, int]:
-    """The first step whose pictures show a shape: the first that works to it, or the first of all.
+def _first_seen(
+    steps: Sequence[TimedStep], shapes: Iterable[str], parts: set[str]
+) -> dict[str, int]:
+    """The first step of the globe or the whole whose pictures show a shape for certain.
 
-    From there on every picture of the globe shows it.
+    That is the first that works to it; where none says that it does, the first that cannot come
+    before it. From there on every picture shows it.
     """
     first: dict[str, int] = {}
     for place, step in enumerate(steps):
+        if step.part:
+            continue
         for name in _named(step):
             first.setdefault(name.partition(".")[0], place)
     if "axis" not in first and "grooves" in first:
         first["axis"] = first["grooves"]
-    return {name: first.get(name, 0) for name in shapes}
+    return {
+        name: first[name] if name in first else _at_latest(steps, name, part=name in parts)
+        for name in shapes
+    }
+
+
+_MADE_BY = {"hollow": "hollowing", "hanger": "hanging"}
+"""What a step does that makes a shape, where no step names its measurements."""
+
+
+def _at_latest(steps: Sequence[TimedStep], shape: str, *, part: bool) -> int:
+    """The first step that cannot come before a shape which no step says it makes.
+
+    Rings are turned before any groove is cut; whatever is cut, before it is sanded; parts are put
+    on by glue. The last step shows the whole piece.
+    """
+    for place, step in enumerate(steps):
+        if step.part:
+            continue
+        if shape in _MADE_BY and _MADE_BY[shape] in step.does:
+            return place
+        if part and "adhesive" in step.does:
+            return place
+        if not part and shape not in _MADE_BY and step.stage in ("off-centre", "sanding"):
+            return place
+    return len(steps) - 1
 
 
 def _named(step: TimedStep) -> list[str]:

@@ -29,6 +29,8 @@ class TimedStep:
         title: marked.
         tools: marked; names of tools needed.
         chapter: marked; the title of the chapter that begins here, empty when none does.
+        stage: the stage of the work whose speed holds (``sanding``); empty where nothing runs.
+        does: what it does that calls for cautions.
         do: marked Markdown; the instruction on papers, both systems.
         say: marked; the narration, first system.
         aloud: marked; the same with its figures in words, as the voice says them.
@@ -49,6 +51,8 @@ class TimedStep:
     do: str
     say: str
     part: str = ""
+    stage: str = ""
+    does: tuple[str, ...] = ()
     aloud: str = ""
     takes: str = ""
     inset: Inset | None = None

@@ -143,6 +143,8 @@ def filled(text: str, table: MeasurementTable, form: Form) -> str:
 
 
 def _unknown(unknown: UnknownMeasurement, written: str) -> TextProblem:
+    if unknown.instead:
+        return TextProblem(f"this design has no {written}", unknown.instead, written)
     near = " or ".join(unknown.nearest)
     return TextProblem(
         f"there is no measurement {written!r}",

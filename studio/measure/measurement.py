@@ -139,11 +139,23 @@ class UnknownMeasurement(KeyError):
         """The closest names that the table holds; looked for only when somebody is told."""
         return self._table.nearest(self.name)
 
+    @property
+    def instead(self) -> str:
+        """What a design writes in its place, where that is known; else nothing."""
+        return self._table.instead.get(self.name, "")
+
 
 class MeasurementTable(Mapping[str, Measurement]):
-    """All measurements of a design, by name, in the order in which they were computed."""
+    """All measurements of a design, by name, in the order in which they were computed.
 
-    def __init__(self, measurements: Iterable[Measurement]):
+    Attributes:
+        instead: names that a design could have but this one has not, and what it writes instead.
+    """
+
+    def __init__(
+        self, measurements: Iterable[Measurement], instead: Mapping[str, str] | None = None
+    ):
+        self.instead = dict(instead or {})
         self._by_name: dict[str, Measurement] = {}
         for measurement in measurements:
             if measurement.name in self._by_name:

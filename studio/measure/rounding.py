@@ -178,6 +178,37 @@ def length_reading(
     return length_in(rounded_length(mm, system, steps, direction), system, float(mm))
 
 
+_ON_A_RULE_IN = 1e-6
+"""A length is one of the rule's own where it lies so near to it, in inches (ours)."""
+
+
+def fine_reading(mm: float | Fraction, system: System, direction: Direction) -> Reading:
+    """A length as finely as callipers read it; one that an inch rule shows is its fraction.
+
+    >>> fine_reading(4.7625, System.IMPERIAL, Direction.NEAREST).text
+    '3/16 in'
+    """
+    if system is System.IMPERIAL:
+        inches = in_unit(mm, system)
+        shown = round_to_step(inches, Fraction(1, FINEST_ON_A_RULE), Direction.NEAREST)
+        if abs(float(shown) - float(inches)) < _ON_A_RULE_IN:
+            return length_in(shown, system, float(mm))
+    return length_reading(mm, system, FINE, direction)
+
+
+LOST_PART = 0.1
+"""A length that its rule's nearest division changes by more than this part is read off by
+callipers instead (ours): 0.045 in on a rule of 1/32 in would lose a third of it."""
+
+
+def nearest_reading(mm: float | Fraction, system: System, steps: Steps) -> Reading:
+    """A length on its rule's nearest division; finer where that would change it much."""
+    reading = length_reading(mm, system, steps, Direction.NEAREST)
+    if reading.value and abs(reading.off_by) <= LOST_PART * abs(float(in_unit(mm, system))):
+        return reading
+    return length_reading(mm, system, FINE, Direction.NEAREST)
+
+
 def finer_text(mm: float | Fraction, system: System, steps: Steps, direction: Direction) -> str:
     """A length with all the decimals of its step, where two have to be told apart.
 

@@ -183,6 +183,42 @@ def strip_spacing_mm(diameter_mm: float, marks: int) -> float:
     return circumference_mm(diameter_mm) / whole(marks, "the count of marks", FEWEST_MARKS)
 
 
+def strip_place_mm(diameter_mm: float, marks: int, mark: int) -> float:
+    """Where one mark lies on a strip of paper wrapped round, from the strip's end, mm.
+
+    Args: diameter, mm, more than 0; marks, 2 or more; which mark, counted from 0, at most as many.
+    Source: elementary geometry. The strip's own thickness is not allowed for.
+
+    Raises:
+        ValueError: a value is out of range.
+
+    >>> strip_place_mm(60, 12, 5)
+    78.540
+    """
+    spacing = strip_spacing_mm(diameter_mm, marks)
+    if not 0 <= mark <= marks:
+        raise ValueError(f"mark {mark} is not one of {marks}, counted from 0")
+    return spacing * mark
+
+
+def strip_closing_mm(diameter_mm: float, marks: int, spacing_mm: float) -> float:
+    """Where marks stepped off along a strip at a real spacing end up after ``marks`` of them.
+
+    What all of them are longer than the circumference by, mm: positive past the first mark,
+    negative short of it. Args: diameter, mm, more than 0; marks, 2 or more; spacing, mm, more than
+    0. Source: arithmetic.
+
+    Raises:
+        ValueError: a value is out of range.
+
+    >>> strip_closing_mm(60, 12, 15.7)
+    -0.096
+    """
+    return marks * positive(spacing_mm, "the spacing") - marks * strip_spacing_mm(
+        diameter_mm, marks
+    )
+
+
 def divider_setting_mm(diameter_mm: float, marks: int) -> float:
     """Setting of dividers that step off equal marks (chord): diameter times sin(180°/N).
 

@@ -185,10 +185,11 @@ def test_list_of_nothing(tmp_path: Path, name: str) -> None:
 SHAPES = [
     ("lobed-globe", "grooves: {shape: flared, flare: 0.5 mm}\n", {"cut-grooves": "another shape"}),
     ("lobed-globe", "rings:\n  - {place: 12 mm, width: 4 mm, depth: 1 mm}\n",
-     {"rough": "rings: new here", "hang": "rings: new here"}),
+     {"cut-grooves": "rings: new here", "hang": "rings: new here"}),
     ("crowned-globe", "parts: {finial: {profile: [{shape: bead, length: 30 mm, crown: 14 mm, "
      "start: 0 mm, end: 12 mm}, {shape: tenon, length: 7 mm, diameter: 7.8 mm}]}}\n",
-     {"turn-finial": "finial: another shape"}),
+     {"turn-finial": "finial: another shape", "assemble": "finial: another shape",
+      "hang": "finial: another shape"}),
     ("globe", "steps:\n  - {id: mark-octagon, do: \"Mark it standing up, {{ sphere.set_in }} in, "
      "{{ sphere.octagon_side }} left.\"}\n", {"mark-octagon": "told otherwise"}),
 ]  # fmt: skip
@@ -204,6 +205,33 @@ def test_footage_of_another_shape_does_not_hold(
     why = {one.step_id: one.why for one in found.footage}
     for step, said in lost.items():
         assert said in why[step]
+
+
+@pytest.mark.parametrize(
+    ("base", "steps", "lost"),
+    [
+        # no step says when they are cut: before sanding, and before any groove
+        ("globe", "", {"sand", "hang"}),
+        ("lobed-globe", "", {"mount-axis", "cut-grooves", "sand", "hang"}),
+        (
+            "globe",
+            "steps:\n  - {id: ring, after: sand, title: Cut a ring, stage: finish,\n"
+            "     does: [spindle-running], do: 'Cut {{ rings.depth_1 }} deep.'}\n",
+            {"ring", "hang"},
+        ),
+    ],
+)
+def test_a_ring_leaves_the_steps_before_it_alone(
+    base: str, steps: str, lost: set[str], folder: Path
+) -> None:
+    path = folder / "ringed.yaml"
+    path.write_text(
+        f"title: Ringed\nbased_on: {base}.yaml\ncredit: Derived from another.\n"
+        f"rings:\n  - {{place: 15 mm, width: 4 mm, depth: 1.2 mm}}\n{steps}",
+        encoding="utf-8",
+    )
+    found = compared(open_episode(folder / f"{base}.yaml"), open_episode(path))
+    assert {one.step_id for one in found.footage} == lost
 
 
 def test_a_hanger_in_another_place_is_filmed_again(folder: Path) -> None:

@@ -5,9 +5,11 @@ from __future__ import annotations
 import math
 import re
 import xml.etree.ElementTree as ET
+from pathlib import Path
 
 import pytest
 
+from studio.episode.assemble import open_episode
 from studio.episode.records import Episode
 from studio.measure.measurement import MeasurementTable, System
 from studio.measure.trace import Span, plain, spans
@@ -93,3 +95,48 @@ def test_ring_has_a_tick_for_every_mark_and_the_chord_between_two(episode: Episo
     text = "".join(root.itertext())
     for name in ("index.marks", "index.plate", "index.stops", "index.angle", "index.chord"):
         assert episode.table[name].text in text
+
+
+def ring(folder: Path, marks: int, more: str = "") -> str:
+    path = folder / "dense.yaml"
+    path.write_text(
+        "title: Dense\nstock: {species: European sycamore, diameter: 60 mm}\n"
+        f"indexing: {{marks: {marks}{more}}}\ngrooves: {{number: 2, width: 6 mm, depth: 2 mm}}\n"
+        "steps:\n  - {id: mark, title: Mark, does: [nothing], do: Mark.}\n",
+        encoding="utf-8",
+    )
+    return plain(index_ring(open_episode(path).table, System.METRIC))
+
+
+def numbers(svg: str) -> list[str]:
+    texts = ET.fromstring(svg).iter(f"{SVG}text")
+    return [node.text or "" for node in texts if (node.text or "").isdigit()
+            and node.get("class") == "other"]  # fmt: skip
+
+
+@pytest.mark.parametrize("marks", [4, 8, 12, 24, 32])
+def test_each_mark_on_the_ring_has_its_number(folder: Path, marks: int) -> None:
+    svg = ring(folder, marks)
+    assert numbers(svg) == [str(place + 1) for place in range(marks)]
+    assert "numbered:" not in svg
+
+
+@pytest.mark.parametrize(("marks", "every"), [(48, 2), (72, 3), (192, 12)])
+def test_a_ring_too_dense_to_number_says_which_are(folder: Path, marks: int, every: int) -> None:
+    svg = ring(folder, marks, ", by: strip")
+    assert numbers(svg) == [str(place + 1) for place in range(0, marks, every)]
+    assert f"numbered: 1, {every + 1}, {2 * every + 1} and so on, clockwise" in svg
+    ticks = ET.fromstring(svg).findall(f"{SVG}line[@class='outline']")
+    lengths = sorted(
+        math.dist(*((float(t.attrib[f"x{k}"]), float(t.attrib[f"y{k}"])) for k in (1, 2)))
+        for t in ticks
+    )
+    assert len(ticks) == marks
+    assert lengths[-marks // every] > lengths[0] + 1
+
+
+def test_without_a_plate_the_ring_shows_the_strip(folder: Path) -> None:
+    svg = ring(folder, 12, ", by: strip")
+    assert "along a strip" in svg
+    assert "stops apart" not in svg
+    assert "stops apart" in ring(folder, 12)

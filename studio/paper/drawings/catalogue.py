@@ -55,7 +55,7 @@ class Drawing:
 
 def _side_caption(table: MeasurementTable) -> str:
     words = "The ball seen from the side, a pole at the top."
-    if "grooves.width" in table:
+    if "grooves.cap" in table:
         words += " Above the dashed line the grooves have run into one another."
     if "rings.place_1" in table:
         words += " A ring is told by its distance from the equator, along the line of the poles."
@@ -104,7 +104,12 @@ def drawings_of(episode: Episode) -> tuple[Drawing, ...]:
             Markup(grooves_from_pole(table, piece, first)),
             "grooves",
             "The grooves seen from a pole. The width and the land are measured along the ball, at "
-            "the equator; the tips of the lands lie on the dashed circle.",
+            "the equator"
+            + (
+                "; the tips of the lands lie on the dashed circle."
+                if "grooves.cap" in table
+                else "."
+            ),
             ("grooves.width", "grooves.land", "grooves.cap", "grooves.cutter"),
         ),
         Drawing(

@@ -55,7 +55,8 @@ def _grooved(piece: Piece | None) -> Globe | None:
 def grooves_from_pole(table: MeasurementTable, piece: Piece | None, system: System) -> str:
     """The ball seen from a pole: every groove a straight band, the lands between them.
 
-    Shows a groove's width, the land at the equator, and the circle on which the lands' tips lie.
+    Shows a groove's width, the land at the equator, and, where grooves run into one another, the
+    circle on which the lands' tips lie.
 
     Args:
         table: the design's measurements.
@@ -64,32 +65,36 @@ def grooves_from_pole(table: MeasurementTable, piece: Piece | None, system: Syst
 
     Returns:
         SVG with marked figures; empty without grooves, or when the table lacks ``grooves.width``,
-        ``grooves.land``, ``grooves.cap`` or ``grooves.lobes``.
+        ``grooves.land``, ``grooves.lobes`` or, with several grooves, ``grooves.cap``.
     """
     globe = _grooved(piece)
-    needs = {"grooves.width", "grooves.land", "grooves.cap", "grooves.lobes"}
-    if globe is None or not needs <= table.keys():
+    if globe is None:
+        return ""
+    merging = {"grooves.cap"} if globe.grooves > 1 else set()
+    if not {"grooves.width", "grooves.land", "grooves.lobes", *merging} <= table.keys():
         return ""
     kind = "land" if globe.grooves <= _FINE_FROM else "land fine"
     radius, centre = 118.0, (128.0, 156.0)
     scale = 2 * radius / globe.diameter_mm
-    width, land, cap, lobes = (table[f"grooves.{key}"] for key in ("width", "land", "cap", "lobes"))
+    width, land, lobes = (table[f"grooves.{key}"] for key in ("width", "land", "lobes"))
+    cap = table["grooves.cap"] if globe.grooves > 1 else None
     half_deg = math.degrees(width.value / globe.diameter_mm)
     turn_deg = 180 / globe.grooves
     land_deg = math.degrees(2 * land.value / globe.diameter_mm)
     off = radius * math.sin(math.radians(half_deg))
-    cap_radius = cap.value * scale / 2
     top = centre[1] - radius
-    names = [("groove width", width), ("land", land), ("cap across", cap), ("lobes", lobes)]
+    names = [("groove width", width), ("land", land), ("lobes", lobes)]
+    wanted = [34.0, 120.0, 290.0]
+    if cap is not None:
+        names.insert(2, ("cap across", cap))
+        wanted.insert(2, 200.0)
     heights = [label_height(measured, words, _ROOM) + _GAP for words, measured in names]
-    wanted = [34.0, 120.0, 200.0, 290.0]
     tops = spread(wanted, heights, 2.0)
     mid_land = turn_deg / 2
     arc_radius = radius + 12
     body = [
         polygon("form", _placed(outline_from_pole(globe), centre, scale)),
         *(polygon(kind, _placed(land, centre, scale)) for land in lands_from_pole(globe)),
-        circle("ball", *centre, cap_radius),
         line(centre[0] - 6, centre[1], centre[0] + 6, centre[1], "axis"),
         line(centre[0], centre[1] - 6, centre[0], centre[1] + 6, "axis"),
         # the groove at the top, straight across
@@ -110,8 +115,13 @@ def grooves_from_pole(table: MeasurementTable, piece: Piece | None, system: Syst
             at(centre, min(mid_land + land_deg / 4, 88.0), arc_radius),
             (_LABELS_X - 4, tops[1] + 24),
         ),
-        leader(at(centre, 118, cap_radius), (_LABELS_X - 4, tops[2] + 24)),
     ]  # fmt: skip
+    if cap is not None:
+        cap_radius = cap.value * scale / 2
+        body += [
+            circle("ball", *centre, cap_radius),
+            leader(at(centre, 118, cap_radius), (_LABELS_X - 4, tops[2] + 24)),
+        ]
     body += [
         label(_LABELS_X, y, words, measured, system, room=_ROOM)
         for (words, measured), y in zip(names, tops, strict=True)
@@ -121,6 +131,9 @@ def grooves_from_pole(table: MeasurementTable, piece: Piece | None, system: Syst
         "The ball seen from a pole. Every groove is a straight shaded band through the middle; "
         "the lands stand between the bands, and their tips lie on a dashed circle, inside which "
         "all is groove."
+        if cap is not None
+        else "The ball seen from a pole. The groove is a straight shaded band through the middle, "
+        "with a land at each side."
     )
     return svg("grooves-pole", _WIDTH, height, "The grooves seen from a pole", desc, "".join(body))
 
@@ -155,9 +168,12 @@ def grooves_from_side(table: MeasurementTable, piece: Piece | None, system: Syst
     body += [polygon("band", _placed(band, centre, scale)) for band in rings_from_side(globe)]
     body.append(line(centre[0], 8, centre[0], centre[1] + radius + 26, "axis"))
     if _grooved(piece) is not None:
-        if not {"grooves.cap", "grooves.merge_latitude", "grooves.pole_height"} <= table.keys():
+        merging = {"grooves.cap", "grooves.merge_latitude"} if globe.grooves > 1 else set()
+        if not {"grooves.pole_height", *merging} <= table.keys():
             return ""
-        body += _cap(table, centre, radius, scale, labels)
+        body += _poles(table, centre, radius, scale, labels)
+        if merging:
+            body += _cap(table, centre, radius, scale, labels)
     body += _rings(table, globe, centre, scale, labels)
     if not labels:
         return ""
@@ -170,8 +186,12 @@ def grooves_from_side(table: MeasurementTable, piece: Piece | None, system: Syst
     height = max(centre[1] + radius + 32, tops[-1] + heights[-1])
     desc = (
         "The ball seen from the side, its poles at the top and the bottom, one groove towards the "
-        "reader. Grooves and rings are shaded bands; the lands stand between them. A dashed line "
-        "crosses the lands' tips, above which all is groove."
+        "reader. Grooves and rings are shaded bands; the lands stand between them."
+        + (
+            " A dashed line crosses the lands' tips, above which all is groove."
+            if globe.grooves > 1
+            else ""
+        )
         if _grooved(piece) is not None
         else "The ball seen from the side, its poles at the top and the bottom. Rings are shaded "
         "bands parallel to the equator."
@@ -179,24 +199,34 @@ def grooves_from_side(table: MeasurementTable, piece: Piece | None, system: Syst
     return svg("grooves-side", _WIDTH, height, "The ball seen from the side", desc, "".join(body))
 
 
-def _cap(
-    table: MeasurementTable,
-    centre: Point,
-    radius: float,
-    scale: float,
-    labels: list[tuple[float, str, Measurement, list[Point]]],
+Labels = list[tuple[float, str, Measurement, list[Point]]]
+
+
+def _poles(
+    table: MeasurementTable, centre: Point, radius: float, scale: float, labels: Labels
 ) -> list[str]:
-    """The merged cap, its latitude and the height at the poles; their labels go to ``labels``."""
-    cap, latitude = table["grooves.cap"], table["grooves.merge_latitude"]
+    """The height from pole to pole; its label goes to ``labels``."""
     poles = table["grooves.pole_height"]
-    half, up = cap.value * scale / 2, math.radians(latitude.value)
-    tip_y = centre[1] - radius * math.sin(up)
     pole = poles.value * scale / 2
     x = centre[0] + radius + 22
+    labels.append((centre[1] + 46, "pole to pole", poles, [(x, centre[1] + 46)]))
+    return [
+        *(line(centre[0] + 4, centre[1] + side * pole, x + 6, centre[1] + side * pole, "dim")
+          for side in (-1, 1)),
+        dimension(x, centre[1] - pole, x, centre[1] + pole),
+    ]  # fmt: skip
+
+
+def _cap(
+    table: MeasurementTable, centre: Point, radius: float, scale: float, labels: Labels
+) -> list[str]:
+    """The merged cap and its latitude; their labels go to ``labels``."""
+    cap, latitude = table["grooves.cap"], table["grooves.merge_latitude"]
+    half, up = cap.value * scale / 2, math.radians(latitude.value)
+    tip_y = centre[1] - radius * math.sin(up)
     top = centre[1] - radius - 18
     labels += [
         (30.0, "cap across", cap, [(centre[0] + max(half, 15), top), (_LABELS_X - 16, top)]),
-        (centre[1] + 46, "pole to pole", poles, [(x, centre[1] + 46)]),
         (
             centre[1] - 46, "no land above", latitude,
             [at(centre, 90 - latitude.value / 2, radius * 0.55)],
@@ -211,10 +241,6 @@ def _cap(
         line(*centre, centre[0] + radius, centre[1], "dim"),
         line(*centre, centre[0] + half, tip_y, "dim"),
         arc("dim", centre, radius * 0.55, 90 - latitude.value, 90),
-        # from pole to pole
-        *(line(centre[0] + 4, centre[1] + side * pole, x + 6, centre[1] + side * pole, "dim")
-          for side in (-1, 1)),
-        dimension(x, centre[1] - pole, x, centre[1] + pole),
     ]  # fmt: skip
 
 
@@ -223,7 +249,7 @@ def _rings(
     globe: Globe,
     centre: Point,
     scale: float,
-    labels: list[tuple[float, str, Measurement, list[Point]]],
+    labels: Labels,
 ) -> list[str]:
     """Each ring's place along the line of the poles; rings at the same distance share a label."""
     body = []

@@ -29,6 +29,12 @@ _EVERY = (1, 2, 3, 4, 5, 6, 8, 10, 12, 15, 16, 20, 24)
 _NUMBER = 13.5
 """Type size of a mark's number."""
 
+_NUMBERS_OUT = 19.0
+"""How far outside the ring numbers stand."""
+
+_STEEP_DEG = 36.0
+"""With marks farther apart than twice this, nothing stands between a chord and its label."""
+
 
 def index_ring(table: MeasurementTable, system: System) -> str:
     """The work seen from the tailstock with its index marks, their angle and their chord.
@@ -55,14 +61,18 @@ def index_ring(table: MeasurementTable, system: System) -> str:
         line(mid_x, mid_y - 7, mid_x, mid_y + 7, "axis"),
     ]
     count = max(1, round(marks.value))
-    for place in range(count):
-        turn = place * 360 / count
-        body.append(line(*at(centre, turn, radius - 9), *at(centre, turn, radius + 7), "outline"))
     label_at = (mid_x + 88, 22.0)
     numbered = "axis.marks" in table and round(table["axis.marks"].value) == count
-    if numbered:
-        chord = at(centre, angle.value / 2, radius)
-        body += _numbers(centre, radius + 19, count, (chord, (mid_x + 78, 22.0)))
+    shown = _numbered(count, radius + _NUMBERS_OUT) if numbered else ()
+    for place in range(count):
+        turn = place * 360 / count
+        # where not every mark has its number, those that have one stand out
+        beyond = 7 if len(shown) in (0, count) or place in shown else 3
+        body.append(
+            line(*at(centre, turn, radius - 9), *at(centre, turn, radius + beyond), "outline")
+        )
+    body += _numbers(centre, radius + _NUMBERS_OUT, count, shown)
+    between = 180 / count * (shown[1] if len(shown) > 1 else 1)
     step = angle.value
     for turn in (0.0, step):
         body.append(line(*at(centre, turn, 12), *at(centre, turn, radius), "dim"))
@@ -78,8 +88,7 @@ def index_ring(table: MeasurementTable, system: System) -> str:
         (px, py), (qx, qy) = at(centre, 0, radius), at(centre, step, radius)
         body += [
             line(px, py, qx, qy, "cut"),
-            # a leader from the middle of the chord out to its label, between the first two numbers
-            leader(((px + qx) / 2, (py + qy) / 2), (mid_x + 78, 22), label_at),
+            leader(((px + qx) / 2, (py + qy) / 2), *_way_out(centre, radius, between), label_at),
             label(mid_x + 92, 2, "divider setting", table["index.chord"], system, room=140),
         ]
     lines = [
@@ -87,48 +96,64 @@ def index_ring(table: MeasurementTable, system: System) -> str:
         ("plate", "index.plate"),
         ("stops apart", "index.stops"),
     ]
+    if "index.plate" not in table:
+        lines.append(("along a strip", "index.strip"))
     y = mid_y + radius + 32
+    if 0 < len(shown) < count:
+        first = [str(place + 1) for place in shown[:3]]
+        told = [mark(f"mark:{number}", number) for number in first]
+        words = "numbered: {} and so on, clockwise"
+        said, read = (words.format(", ".join(one)) for one in (told, first))
+        body.append(text(4, y + 62, said, read, NAME, "name", room=width - 8))
+        height += 18
     columns = [one for one in lines if one[1] in table]
     for place, (words, key) in enumerate(columns):
         x = 4 + place * (width - 8) / len(columns)
         room = (width - 8) / len(columns) - 6
-        shown = table[key].reading(system).text
+        figure = table[key].reading(system).text
         body.append(name(x, y + NAME, words, room=room))
-        body.append(text(x, y + 40, marked(table[key], shown), shown, FIGURE, "figure", room=room))
+        body.append(
+            text(x, y + 40, marked(table[key], figure), figure, FIGURE, "figure", room=room)
+        )
     desc = (
         "End view of the work with a tick at every index mark. Neighbouring marks are joined "
         "to the centre by lines, and to each other by the chord that the dividers are set to."
     )
     if numbered:
         desc += " The marks are numbered from the top, the way the hands of a clock go."
+        if len(shown) < count:
+            desc += " Where there is no room for all, the numbered ones have longer ticks."
     return svg("index", width, height, "The index marks round the work", desc, "".join(body))
 
 
-def _numbers(centre: Point, radius: float, count: int, clear: tuple[Point, Point]) -> list[str]:
-    """The marks' numbers outside the ring; only some of them when they stand too close.
+def _way_out(centre: Point, radius: float, turn: float) -> tuple[Point, ...]:
+    """Where the chord's leader runs: out at a turn between two numbers, then to its label."""
+    if turn > _STEEP_DEG:
+        return ((centre[0] + 78, 22.0),)
+    return (at(centre, turn, radius + _NUMBERS_OUT + _NUMBER * 0.8),)
 
-    None but the first stands on the line between the two points ``clear``, where a leader runs.
+
+def _numbered(count: int, radius: float) -> tuple[int, ...]:
+    """The marks that have room for a number, counted from 0: all, or each second, third … one.
+
+    Evenly all round where the count allows it; else the last one before the first is left out
+    where it would stand too near.
     """
     widest = text_width(str(count), _NUMBER) + 4
     apart = math.tau * radius / count
-    every = next((each for each in _EVERY if each * apart >= widest), count)
+    roomy = [each for each in _EVERY if each * apart >= widest]
+    every = next((each for each in roomy if not count % each), roomy[0] if roomy else count)
+    return tuple(
+        place for place in range(0, count, every) if (count - place) * apart >= widest or not place
+    )
+
+
+def _numbers(centre: Point, radius: float, count: int, shown: tuple[int, ...]) -> list[str]:
+    """The numbers of some marks, outside the ring."""
     out = []
-    for place in range(0, count, every):
-        # the last one before the first again may be nearer than the others
-        if place and (count - place) * apart < widest:
-            continue
+    for place in shown:
         x, y = at(centre, place * 360 / count, radius)
-        if place and _off_line((x, y), *clear) < _NUMBER * 0.8:
-            continue
-        shown = str(place + 1)
-        said = mark(f"mark:{shown}", shown)
-        out.append(text(x, y + _NUMBER * 0.36, said, shown, _NUMBER, "other", anchor="middle"))
+        number = str(place + 1)
+        said = mark(f"mark:{number}", number)
+        out.append(text(x, y + _NUMBER * 0.36, said, number, _NUMBER, "other", anchor="middle"))
     return out
-
-
-def _off_line(place: Point, start: Point, end: Point) -> float:
-    """How far a point lies from a straight piece of line."""
-    (x, y), (ax, ay), (bx, by) = place, start, end
-    along = ((x - ax) * (bx - ax) + (y - ay) * (by - ay)) / math.dist(start, end) ** 2
-    along = min(1.0, max(0.0, along))
-    return math.dist(place, (ax + along * (bx - ax), ay + along * (by - ay)))
