@@ -35,8 +35,8 @@ _IN_METRIC = {
 """What one of the second unit is in the first. Sizes that are sold, such as drills and gauges, are
 chosen for each system by themselves and have other units."""
 
-_OF_EACH_SETTING = frozenset({"index.closing"})
-"""What is off where dividers are set to the printed figure: another one in each system."""
+_OF_EACH_SETTING = frozenset({"index.closing", "index.strip_closing"})
+"""What is off where the printed figure is stepped round: another one in each system."""
 
 _ALIKE = 1e-6
 """Exact values that differ by less than this share are one (ours)."""

@@ -61,8 +61,9 @@ def _differences(measurements: Sequence[Difference], before: str, after: str) ->
 
 
 def _counted(cells: Sequence[Difference], before: str, after: str) -> str:
-    if all(not one.before for one in cells):
+    alone = not any(one.in_both for one in cells)
+    if alone and all(not one.before for one in cells):
         return f"only {after} has this table"
-    if all(not one.after for one in cells):
+    if alone and all(not one.after for one in cells):
         return f"only {before} has this table"
     return f"{len(cells)} figures differ (studio measure prints the table)"

@@ -38,6 +38,9 @@ LEAST_BETWEEN_MM = 3.0
 _ALMOST = 0.99
 """A shoulder as wide as nearly all of the globe rests on its highest wood."""
 
+_HAIR_MM = 0.005
+"""What is left all round a tenon that just does not bind (ours)."""
+
 LOOSE_MM = 0.25
 """More than this beyond the wanted gap and glue no longer bridges it well (ours)."""
 
@@ -429,8 +432,11 @@ def _add_fit(
         source="USDA Wood Handbook (FPL-GTR-190), chapter 13",
     )
     if fit.least_after_mm <= 0:
+        # what it binds by is on the diameter, the gap on both sides; a hair more, or it just binds
+        wider = float(part.gap.mm) - fit.least_after_mm / 2 + _HAIR_MM
         sheet.warnings.append(
-            f"{name}: its tenon binds at home, when both woods have moved; leave a wider gap"
+            f"{name}: its tenon binds at home, when both woods have moved; write gap: "
+            f"{sheet.fine(wider, Direction.UP)} or more"
         )
 
 

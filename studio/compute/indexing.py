@@ -229,7 +229,6 @@ def _add_strip_marks(sheet: Sheet, diameter: float, marks: int) -> None:
                 "mark. If they do not, the ball is not of the size that was planned: measure it, "
                 "and write what the callipers say under as_measured:.",
             ),
-            pencil=True,
         )
     )
 

@@ -22,8 +22,8 @@ from studio.measure.rounding import (
     length_in,
     length_reading,
     mass_reading,
-    nearest_reading,
     number_reading,
+    rule_reading,
     typed_length,
     volume_reading,
     volume_rule,
@@ -141,12 +141,12 @@ class Sheet:
         Rounded, it is no more than ``most``, which an exact one is not either: a calliper set
         wider than the cylinder, as that is printed, would measure nothing.
         """
-        by_rule = steps is None and direction is Direction.NEAREST
+        by_rule = steps is None
         steps = steps or self.bench
         readings = {system: length_reading(mm, system, steps, direction) for system in System}
         rule = steps.rule(direction)
-        if by_rule and mm:
-            finer = {system: nearest_reading(mm, system, steps) for system in System}
+        if by_rule:
+            finer = {system: rule_reading(mm, system, steps, direction) for system in System}
             if finer != readings:
                 readings, rule = finer, f"{rule}, {_FINER}"
         if most is not None:
@@ -154,13 +154,6 @@ class Sheet:
                 limit = most.reading(system)
                 readings[system] = reading if reading.value <= limit.value else limit
             rule = f"{rule}, {most.name} at most"
-        if mm > 0 and any(reading.value == 0 for reading in readings.values()):
-            # a rule too coarse for so small a mark would print nothing at all
-            readings = {
-                system: reading if reading.value else length_reading(mm, system, FINE, direction)
-                for system, reading in readings.items()
-            }
-            rule = f"{rule}, or finer where that would be nothing"
         return self.add(
             name,
             label,
@@ -195,7 +188,8 @@ class Sheet:
         if (
             by_rule
             and mm
-            and (finer := nearest_reading(length.mm, other, steps)) != readings[other]
+            and (finer := rule_reading(length.mm, other, steps, Direction.NEAREST))
+            != readings[other]
         ):
             readings[other], rule = finer, f"{rule}, {_FINER}"
         return self.add(

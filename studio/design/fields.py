@@ -16,6 +16,7 @@ from typing import Annotated, Any
 from pydantic_core import CoreSchema
 from pydantic_core.core_schema import no_info_plain_validator_function
 
+from studio.measure.rounding import FINE, Direction, length_reading
 from studio.measure.units import (
     Length,
     Plain,
@@ -72,8 +73,14 @@ def length_from(low: str, high: str, example: str) -> Typed:
         found = parse_length(text_of(value, example))
         if not least.mm <= found.mm <= most.mm:
             size = "small" if found.mm < least.mm else "large"
+            ends = low, high
+            if found.system is not least.system:
+                ends = (
+                    length_reading(least.mm, found.system, FINE, Direction.UP).text,
+                    length_reading(most.mm, found.system, FINE, Direction.DOWN).text,
+                )
             raise QuantityError(
-                f"{found.typed!r} is too {size} here", f"write a length from {low} to {high}"
+                f"{found.typed!r} is too {size} here", "write a length from {} to {}".format(*ends)
             )
         return found
 

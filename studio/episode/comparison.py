@@ -21,6 +21,7 @@ class Difference:
         after: the second design's text; empty when it has none.
         subject: the part of the name before the dot, or the subject of its schedule.
         schedule: the heading of the schedule that it stands in; empty when it stands alone.
+        in_both: whether both designs have that schedule.
     """
 
     name: str
@@ -29,6 +30,7 @@ class Difference:
     after: str
     subject: str
     schedule: str = ""
+    in_both: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,14 +89,17 @@ def _differences(before: Episode, after: Episode) -> tuple[Difference, ...]:
         for schedule in (*before.schedules, *after.schedules)
         for name in (*schedule.names(), *schedule.columns)
     }
+    tables = [{(one.subject, one.heading) for one in two.schedules} for two in (before, after)]
+    shared = tables[0] & tables[1]
     for name in dict.fromkeys((*after.table, *before.table)):
         old, new = before.table.get(name), after.table.get(name)
         texts = (old.both if old else "", new.both if new else "")
         if texts[0] != texts[1]:
             one = new or old
             assert one is not None
-            where = tabled.get(name, (name.partition(".")[0], ""))
-            out.append(Difference(name, one.label, *texts, *where))
+            subject, heading = tabled.get(name, (name.partition(".")[0], ""))
+            both = (subject, heading) in shared
+            out.append(Difference(name, one.label, *texts, subject, heading, both))
     return tuple(out)
 
 

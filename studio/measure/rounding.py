@@ -201,12 +201,14 @@ LOST_PART = 0.1
 callipers instead (ours): 0.045 in on a rule of 1/32 in would lose a third of it."""
 
 
-def nearest_reading(mm: float | Fraction, system: System, steps: Steps) -> Reading:
-    """A length on its rule's nearest division; finer where that would change it much."""
-    reading = length_reading(mm, system, steps, Direction.NEAREST)
-    if reading.value and abs(reading.off_by) <= LOST_PART * abs(float(in_unit(mm, system))):
+def rule_reading(
+    mm: float | Fraction, system: System, steps: Steps, direction: Direction
+) -> Reading:
+    """A length on a division of its rule; finer where that would change it much."""
+    reading = length_reading(mm, system, steps, direction)
+    if abs(reading.off_by) <= LOST_PART * abs(float(in_unit(mm, system))):
         return reading
-    return length_reading(mm, system, FINE, Direction.NEAREST)
+    return length_reading(mm, system, FINE, direction)
 
 
 def finer_text(mm: float | Fraction, system: System, steps: Steps, direction: Direction) -> str:

@@ -282,3 +282,17 @@ def test_a_part_on_the_lathe_shows_nothing_of_the_globe(folder: Path) -> None:
     lost = {one.step_id: one.why for one in compared(before, after).footage}
     assert "grooves" in lost["cut-grooves"]
     assert not {"turn-finial", "turn-cap"} & set(lost)
+
+
+def test_a_table_with_more_rows_is_not_a_new_one(folder: Path, capsys: Capture) -> None:
+    for name, number in (("one", 1), ("two", 2)):
+        (folder / f"{name}.yaml").write_text(
+            "title: Few\nstock: {species: European sycamore, diameter: 60 mm}\n"
+            f"grooves: {{number: {number}, width: 6 mm, depth: 2 mm}}\n"
+            "steps:\n  - {id: cut, title: Cut, does: [nothing], do: Cut.}\n",
+            encoding="utf-8",
+        )
+    assert cli.main(["compare", str(folder / "one.yaml"), str(folder / "two.yaml")]) == 0
+    told = capsys.readouterr().out
+    assert "What is left of the seat in each rim, best rim first: 6 figures differ" in told
+    assert "has this table" not in told

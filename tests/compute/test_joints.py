@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from pathlib import Path
 
@@ -160,3 +161,23 @@ def test_a_joint_moves_from_each_woods_own_moisture(folder: Path) -> None:
     for one, moisture in ((rested, rested["cap.moisture"].value), (dry, 8)):
         assert one["cap.fit_later"].value == pytest.approx(max(0.0, least(one, moisture)), abs=1e-6)
     assert dry["cap.fit_later"].value < rested["cap.fit_later"].value
+
+
+def test_a_tenon_that_binds_is_told_the_gap_that_does(folder: Path) -> None:
+    """Walnut metered dry in a damp home swells more than its hole."""
+    text = (
+        "title: Binding\nbased_on: crowned-globe.yaml\n"
+        "workshop: {climate: {home: {temperature: 21 °C, humidity: 80 %}}}\n"
+        "parts:\n  cap: {moisture: 6 %, gap: GAP}\n"
+    )
+
+    def notes(gap: str) -> list[str]:
+        path = folder / "binding.yaml"
+        path.write_text(text.replace("GAP", gap), encoding="utf-8")
+        return [note for note in open_episode(path).notes if "cap: its tenon binds" in note]
+
+    (told,) = notes("0.02 mm")
+    found = re.search(r"write gap: (\d[\d.]*) mm or more", told)
+    assert found is not None, told
+    assert not notes(f"{found[1]} mm")
+    assert notes(f"{float(found[1]) - 0.02:.2f} mm")

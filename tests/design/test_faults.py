@@ -314,3 +314,13 @@ def test_a_workshop_file_that_is_none(globe: Path, faults_of: FaultsOf) -> None:
 def test_an_empty_override_is_none(globe: Path, edit: Edit) -> None:
     edit(globe, "indexing:\n", "workshop:\nindexing:\n")
     assert open_episode(globe).workshop == "Fernhollow Bench"
+
+
+def test_a_range_is_told_in_the_system_that_was_typed(
+    globe: Path, edit: Edit, faults_of: FaultsOf
+) -> None:
+    """0.2 mm is 0.00787 in and 200 mm 7.874 in: rounded inwards, so that both would be taken."""
+    edit(globe, "hole_depth: 12 mm", "hole_depth: 9 in")
+    (told,) = [fault for fault in faults_of(globe) if "hole_depth" in fault]
+    assert "'9 in' is too large here" in told
+    assert "write a length from 0.04 in to 7.874 in" in told
