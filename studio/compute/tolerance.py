@@ -35,7 +35,7 @@ def add_tolerance(sheet: Sheet, design: Design) -> None:
             marking_mm=marking,
             run_out_mm=run_out,
         )
-        _add_place(sheet, "index", "An index mark may be off by", marks)
+        _add_place(sheet, "index", "An index mark may be off by", marks, _unproved(design))
     if sheet.globe is not None and sheet.globe.section is not None:
         cut = tolerance.groove_tolerance(
             diameter,
@@ -45,7 +45,8 @@ def add_tolerance(sheet: Sheet, design: Design) -> None:
             run_out_mm=run_out,
         )
         _add_place(sheet, "groove", "A groove may pass the pole by", cut.pole)
-        _add_place(sheet, "land", "A land at the equator may be off by", cut.land)
+        label = "A land at the equator may be off by"
+        _add_place(sheet, "land", label, cut.land, _unproved(design))
 
 
 def _way(sheet: Sheet, design: Design, marks: int) -> tolerance.MarkingWay:
@@ -60,7 +61,16 @@ def _way(sheet: Sheet, design: Design, marks: int) -> tolerance.MarkingWay:
     return way if indexing.plates_that_serve(marks, owned) else tolerance.MarkingWay.STRIP
 
 
-def _add_place(sheet: Sheet, name: str, label: str, place: tolerance.Place) -> None:
+def _unproved(design: Design) -> str:
+    """What the figure of marks stepped round by dividers does not count."""
+    if marking_way(design) is not tolerance.MarkingWay.DIVIDERS:
+        return ""
+    return "dividers set once; far less where they are reset until a turn ends on the first mark"
+
+
+def _add_place(
+    sheet: Sheet, name: str, label: str, place: tolerance.Place, where: str = ""
+) -> None:
     sheet.length(
         f"tolerance.{name}",
         label,
@@ -69,6 +79,7 @@ def _add_place(sheet: Sheet, name: str, label: str, place: tolerance.Place) -> N
         steps=FINE,
         formula="all errors of marking and run-out lying the same way, at the worst place",
         source=TRIGONOMETRY,
+        where=where,
     )
     sheet.add(
         f"tolerance.{name}_driver",
