@@ -196,7 +196,7 @@ def fine_reading(mm: float | Fraction, system: System, direction: Direction) -> 
     return length_reading(mm, system, FINE, direction)
 
 
-LOST_PART = 0.1
+LOST_PART = 0.25
 """A length that its rule's nearest division changes by more than this part is read off by
 callipers instead (ours): 0.045 in on a rule of 1/32 in would lose a third of it."""
 

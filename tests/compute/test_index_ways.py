@@ -136,8 +136,8 @@ def test_a_depth_too_small_for_the_rule_is_printed_in_thousandths(folder: Path) 
     path = folder / "shallow.yaml"
     path.write_text(
         "title: Shallow\nstock: {species: hard maple, diameter: 2 1/2 in}\n"
-        "grooves: {number: 4, width: 1/4 in, depth: 0.045 in, keep: width}\n"
-        "workshop: {units: {first: imperial, fraction_step: 1/32 in}, cutters: [3/8 in]}\n"
+        "grooves: {number: 4, width: 3/16 in, depth: 0.045 in, keep: width}\n"
+        "workshop: {units: {first: imperial, fraction_step: 1/32 in}, cutters: [1/4 in]}\n"
         "steps:\n  - {id: mark, title: Mark, does: [nothing], do: Mark.}\n",
         encoding="utf-8",
     )
@@ -146,7 +146,7 @@ def test_a_depth_too_small_for_the_rule_is_printed_in_thousandths(folder: Path) 
     inches = depth.value / 25.4
     assert depth.text == f"{round(inches, 3):g} in"
     assert "too coarse" in depth.rule
-    assert table["grooves.width"].text == "1/4 in"
+    assert table["grooves.width"].text == "3/16 in"
 
 
 def test_an_imperial_sentence_has_no_millimetres(folder: Path, faults_of: FaultsOf) -> None:

@@ -104,7 +104,22 @@ def test_the_end_disc_is_as_thick_as_its_limit(drawn: dict[str, Episode]) -> Non
         assert max(stubs) - min(stubs) == pytest.approx(2 * radius * limit, abs=0.03)
 
 
-@pytest.mark.parametrize("name", ["one groove", "three grooves", "grooved", "many marks"])
+def test_one_groove_meets_no_other(drawn: dict[str, Episode]) -> None:
+    """No circle of merging; the land's chord on both sides is the groove's own width apart."""
+    each = drawn["one groove"]
+    root = root_of(grooves_from_pole(each.table, each.piece, System.METRIC))
+    assert root.find(f"{SVG}circle[@class='ball']") is None
+    lands = shapes(root, "land") + shapes(root, "land fine")
+    assert len(lands) == 2
+    places = [x for land in lands for x, _ in land]
+    middle = (min(places) + max(places)) / 2
+    inner = [min(abs(x - middle) for x, _ in land) for land in lands]
+    scale = (max(places) - min(places)) / each.table["sphere.diameter"].value
+    width, diameter = (each.table[key].value for key in ("grooves.width", "sphere.diameter"))
+    assert sum(inner) == pytest.approx(diameter * math.sin(width / diameter) * scale, abs=0.1)
+
+
+@pytest.mark.parametrize("name", ["three grooves", "grooved", "many marks"])
 def test_from_a_pole_the_lands_end_on_the_cap_and_bands_are_as_wide_as_the_groove(
     name: str, drawn: dict[str, Episode]
 ) -> None:
