@@ -44,10 +44,11 @@ _ALIKE = 1e-6
 
 def check(context: Context) -> Outcome:
     """Findings for every measurement of which the two texts differ by more than rounding."""
-    return Outcome(findings=tuple(_disagreeing(iter(context.episode.table.values()))))
+    return Outcome(findings=tuple(disagreeing(iter(context.episode.table.values()))))
 
 
-def _disagreeing(table: Iterable[Measurement]) -> Iterator[Finding]:
+def disagreeing(table: Iterable[Measurement]) -> Iterator[Finding]:
+    """A finding for each measurement whose two texts say different things."""
     for one in table:
         metric, imperial = one.metric, one.imperial
         factor = _IN_METRIC.get((metric.unit, imperial.unit))

@@ -8,9 +8,21 @@ from studio.compute.sheet import WORKSHOP, Sheet
 from studio.design.reading import Problem
 from studio.design.schema import Design
 from studio.measure.measurement import Measurement, Reading, System
-from studio.measure.rounding import FINE, Direction, length_reading
+from studio.measure.rounding import FINE, Direction, in_unit, length_reading
 from studio.measure.units import QuantityError, parse_length
-from studio.turning.drills import Drill, DrillSeries, all_drills, choose, expand, parse_drill
+from studio.turning.drills import (
+    Drill,
+    DrillSeries,
+    all_drills,
+    choose,
+    choose_alike,
+    expand,
+    parse_drill,
+)
+
+MUCH_WIDER_MM = 0.2
+"""A drill of the system in use may be so much wider than another owned and still be preferred
+(ours): glue bridges that."""
 
 DRILL_SOURCE = f"{WORKSHOP}; sizes ASME B94.11M (number, letter) and BS 328 (metric)"
 
@@ -80,49 +92,53 @@ def sold(system: System) -> tuple[Drill, ...]:
 def chosen(
     sheet: Sheet, thickness: float, play: float, what: str, *keys: str | int
 ) -> dict[System, Drill] | None:
-    """The thinnest drill of each system that lets ``what`` in; None with a problem noted.
+    """The thinnest drill owned that lets ``what`` in, and its like; None with a problem noted.
 
-    In the first system it is one that the workshop owns. A reader of the other system is not in
-    this workshop, so that drill comes from everything that is sold.
+    A reader of the other system is not in this workshop, so that drill comes from everything that
+    is sold: the one nearest to the workshop's own, so that both drill about the same hole.
     """
-    found: dict[System, Drill] = {}
-    for system in System:
-        owned = [drill for drill in sheet.drills if drill.system is system]
-        choice = owned if system is sheet.first and sheet.drills else sold(system)
-        drill = choose(thickness, play, choice)
-        if drill is None and system is sheet.first:
-            # a drill is a drill: one of the other system that is owned serves too
-            drill = choose(thickness, play, sheet.drills)
-        if drill is None:
-            fit = choose(thickness, play, sold(system))
-            size = sheet.fine(thickness, Direction.UP)
-            write = (
-                f"add {fit.label} to drills in the workshop file, or make it thinner"
-                if fit is not None
-                else "make it thinner"
-            )
-            sheet.problem(*keys, what=f"no drill owned lets in {what} of {size}", write=write)
-            return None
-        found[system] = drill
-    return found
+    own = [drill for drill in sheet.drills if drill.system is sheet.first]
+    first = choose(thickness, play, own if sheet.drills else sold(sheet.first))
+    thinnest = choose(thickness, play, sheet.drills)
+    # a drill is a drill: one of the other system that is owned serves too
+    if thinnest is not None and (
+        first is None or first.diameter_mm > thinnest.diameter_mm + MUCH_WIDER_MM
+    ):
+        first = thinnest
+    if first is None:
+        fit = choose(thickness, play, sold(sheet.first)) or choose(
+            thickness, play, sold(sheet.first.other)
+        )
+        size = sheet.fine(thickness, Direction.UP)
+        write = (
+            f"add {fit.label} to drills in the workshop file, or make it thinner"
+            if fit is not None
+            else "make it thinner"
+        )
+        sheet.problem(*keys, what=f"no drill owned lets in {what} of {size}", write=write)
+        return None
+    other = choose_alike(thickness, play, first, sold(sheet.first.other))
+    return {sheet.first: first, sheet.first.other: other or first}
 
 
 def add_drill(
     sheet: Sheet, name: str, label: str, drills: dict[System, Drill], formula: str
 ) -> Measurement:
     """Write a hole's drill down: each system has its own real size, never a converted one."""
+    exact = drills[sheet.first].diameter_mm
     return sheet.add(
         name,
         label,
-        drills[sheet.first].diameter_mm,
+        exact,
         "mm",
-        {system: _reading(drill) for system, drill in drills.items()},
-        rule="the next real drill up; each system has its own",
+        {system: _reading(drill, exact) for system, drill in drills.items()},
+        rule="the next real drill up; the other system's is the one nearest to it",
         formula=formula,
         source=DRILL_SOURCE,
     )
 
 
-def _reading(drill: Drill) -> Reading:
+def _reading(drill: Drill, exact_mm: float) -> Reading:
     size = length_reading(drill.diameter_mm, drill.system, FINE, Direction.NEAREST)
-    return Reading(size.value, size.unit, drill.label)
+    off = in_unit(drill.diameter_mm, drill.system) - in_unit(exact_mm, drill.system)
+    return Reading(size.value, size.unit, drill.label, float(off))

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import csv
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
@@ -229,7 +229,36 @@ def choose(bundle_mm: float, clearance_mm: float, owned: Iterable[Drill]) -> Dri
     >>> choose(1.618, 0.05, metric).label
     '1.7 mm'
     """
+    return min(
+        _letting_in(bundle_mm, clearance_mm, owned),
+        key=lambda drill: drill.diameter_mm,
+        default=None,
+    )
+
+
+def choose_alike(
+    bundle_mm: float, clearance_mm: float, like: Drill, sold: Iterable[Drill]
+) -> Drill | None:
+    """Of the drills that let the bundle in, the one nearest to another drill; None if none does.
+
+    So that whoever has drills of another system makes about the same hole. Of two as near the
+    thinner one. Args: as of :func:`choose`; the drill chosen; those to choose from. Source: ours.
+
+    Raises:
+        ValueError: a size is out of range.
+
+    >>> two = parse_drill("2 mm")
+    >>> choose_alike(1.618, 0.05, two, all_drills(DrillSeries.FRACTIONAL)).label
+    '5/64 in'
+    """
+    return min(
+        _letting_in(bundle_mm, clearance_mm, sold),
+        key=lambda drill: (abs(drill.diameter_mm - like.diameter_mm), drill.diameter_mm),
+        default=None,
+    )
+
+
+def _letting_in(bundle_mm: float, clearance_mm: float, drills: Iterable[Drill]) -> Iterator[Drill]:
     positive(bundle_mm, "the bundle's diameter")
     need = bundle_mm + not_negative(clearance_mm, "the clearance") - SAME_SIZE_MM
-    fitting = (drill for drill in owned if drill.diameter_mm >= need)
-    return min(fitting, key=lambda drill: drill.diameter_mm, default=None)
+    return (drill for drill in drills if drill.diameter_mm >= need)
