@@ -14,6 +14,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from difflib import SequenceMatcher
+from functools import lru_cache
 from pathlib import Path
 
 from studio.check.comparing import compare
@@ -44,6 +45,7 @@ def read_pdf(path: Path) -> bytes | None:
         return None
 
 
+@lru_cache(maxsize=len(PDFS))
 def pages_of(pdf: bytes) -> list[list[str]] | None:
     """The words of each page as an independent reader finds them; None when it finds no PDF."""
     import io

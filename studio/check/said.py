@@ -23,6 +23,7 @@ from studio.check.findings import Finding, Outcome, Severity
 from studio.episode.records import Episode, TimedStep
 from studio.episode.stamps import stamp, stretch
 from studio.episode.times import said_words
+from studio.errors import BadInput
 from studio.said.agreeing import Verdict
 from studio.said.finding import find_mentions
 from studio.said.judging import Judge, Judged
@@ -90,6 +91,10 @@ def check_said(
         BadInput: the captions cannot be read, or there are none.
     """
     read = read_captions(captions)
+    if not read:
+        raise BadInput.of(
+            "no words are in it", "give the captions of what was said in the film", file=captions
+        )
     judge = Judge(Material.of(context.episode, context.read.design.workshop.units))
     steps = dict(zip(read, steps_of(context.episode, read), strict=True))
     counts: Counter[str] = Counter({str(verdict): 0 for verdict in Verdict})
@@ -101,8 +106,8 @@ def check_said(
             if finding is not None:
                 findings.append(finding)
     traced = counts[Verdict.RIGHT] + counts[Verdict.ROUNDED]
-    untraced = counts[Verdict.WRONG] + counts[Verdict.AMBIGUOUS]
-    outcome = Outcome(findings=tuple(findings), traced=traced, untraced=untraced)
+    # what is unclear is neither: it is told, and a reader decides
+    outcome = Outcome(findings=tuple(findings), traced=traced, untraced=counts[Verdict.WRONG])
     return outcome, dict(counts)
 
 

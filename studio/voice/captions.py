@@ -27,6 +27,9 @@ _TIMES = re.compile(
     r"^\s*(?:\d+:)?\d{1,2}:\d{2}[.,]\d{1,3}\s*-->\s*(?:\d+:)?\d{1,2}:\d{2}[.,]\d{1,3}(?:\s.*)?$"
 )
 
+_ALMOST = re.compile(r"^\s*\d*:?\d+:\d+[.,:]?\d*\s*(?:-+>|–>|—>|→)\s*\d")
+"""A line that was meant for a time."""
+
 _STAMP = re.compile(r"<(?:(\d+):)?(\d{1,2}):(\d{2})\.(\d{3})>")
 _OPEN, _CLOSE = "\ue010", "\ue011"
 _MARKS = re.compile(f"[{_OPEN}{_CLOSE}]")
@@ -132,10 +135,16 @@ def _check_times(path: Path, text: str) -> None:
             write="write a time like 00:01:02,500 --> 00:01:04,000",
         )
         for number, line in enumerate(text.splitlines(), 1)
-        if "-->" in line and not _TIMES.match(line)
+        if ("-->" in line or _ALMOST.match(line)) and not _TIMES.match(line)
     ]  # fmt: skip
     if faults:
         raise BadInput(faults)
+    if text.strip() and not any(_TIMES.match(line) for line in text.splitlines()):
+        raise BadInput.of(
+            "no caption in it has a time",
+            "write a time like 00:01:02,500 --> 00:01:04,000 over each, or name the file .txt",
+            file=path,
+        )
 
 
 def _timed(path: Path, text: str) -> list[_Shown]:

@@ -120,14 +120,14 @@ def test_a_number_that_runs_over_two_captions_is_read_as_one(built) -> None:
     assert (counts["right"], sum(counts.values())) == (1, 1), outcome.findings
 
 
-def test_what_is_unclear_is_a_note_and_counts_untraced(built) -> None:
+def test_what_is_unclear_is_a_note_and_counted_by_itself(built) -> None:
     path = write(built, "Fifteen, that's the one to remember.\n", "said.txt")
     outcome, counts = check_said(Context.of(built.design, built.out), path)
     (finding,) = outcome.findings
     assert (finding.code, finding.severity) == ("said-unclear", Severity.NOTE)
     assert finding.at == "line 1"
     assert "may mean" in finding.expected
-    assert (outcome.traced, outcome.untraced, counts["ambiguous"]) == (0, 1, 1)
+    assert (outcome.traced, outcome.untraced, counts["ambiguous"]) == (0, 0, 1)
 
 
 def test_rounding_is_told_with_details_alone(built) -> None:
@@ -242,3 +242,18 @@ def test_a_missing_file_is_told(built, capsys: pytest.CaptureFixture[str], tmp_p
     arguments = ["check", str(built.design), "--out", str(built.out), "--said", str(missing)]
     assert cli.main(arguments) == 2
     assert "no such file" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("1\n00:00:15 -> 00:00:19\nThe dividers are set to 25 millimetres.\n", "no time of a"),
+        ("1\n00:00:15,000 → 00:00:19,000\nThe dividers are set to 25 mm.\n", "no time of a"),
+        ("The dividers are set to 25 millimetres.\n", "no caption in it has a time"),
+        ("1\n00:00:15,000 --> 00:00:19,000\n\n", "no words are in it"),
+        ("", "no words are in it"),
+    ],
+)
+def test_captions_that_hold_nothing_to_check_are_refused(built, text: str, told: str) -> None:
+    with pytest.raises(BadInput, match=told):
+        said(built, text)
