@@ -15,6 +15,7 @@ from studio.measure.numbers import figures as find_figures
 from studio.measure.numbers import find_numbers
 from studio.measure.speech import spoken
 from studio.measure.trace import Span, spans
+from studio.turning.sphere import figure_sides
 
 _WORD = re.compile(r"\S+")
 _SHOWN_WORDS = 12
@@ -165,6 +166,10 @@ def _difference(
     if _sides(theirs) != _sides(ours):
         # which end of the lathe is meant is as much a fact as a figure
         return Finding(code="wrong-side", severity=Severity.ERROR, **changed)
+    if _links(theirs) != _links(ours):
+        return Finding(code="wrong-link", severity=Severity.ERROR, **changed)
+    if not figures and _numbers(theirs) == _numbers(ours) and _turns(theirs) != _turns(ours):
+        return Finding(code="wrong-word", severity=Severity.ERROR, **changed)
     if not figures and _numbers(theirs) == _numbers(ours):
         return Finding(code="text-changed", severity=Severity.NOTE, **changed)
     return Finding(
@@ -182,6 +187,24 @@ def _sides(words: list[_Word]) -> list[str]:
     """Every mention of an end of the lathe or of a pole, in order."""
     text = " ".join(word.text.lower() for word in words)
     return re.findall(r"headstock|tailstock|\btop\b|\bbottom\b", text)
+
+
+_LIMITS = frozenset(
+    ("not", "no", "never", "without", "above", "below", "over", "under", "most", "least", "more",
+     "less", "before", "after", "inside", "outside", "longer", "shorter", "thicker", "thinner")
+)  # fmt: skip
+"""Words one of which turns a sentence into its opposite (ours)."""
+
+
+def _turns(words: list[_Word]) -> list[str]:
+    """Every word that a limit or a figure's sides hang on, in order."""
+    bare = (word.text.lower().strip(".,;:!?()[]“”\"'*_").removesuffix("'s") for word in words)
+    return [word for word in bare if word in _LIMITS or figure_sides(word) is not None]
+
+
+def _links(words: list[_Word]) -> list[str]:
+    """Every address, in order."""
+    return [link for word in words for link in re.findall(r"https?://[^\s<>()\[\]]+", word.text)]
 
 
 def _numbers(words: list[_Word]) -> list[str]:

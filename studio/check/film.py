@@ -34,8 +34,9 @@ from studio.film.reading_back import (
     film_contents,
 )
 from studio.measure.trace import plain
+from studio.paper.papers import papers_of
 
-_STAMP_LINE = re.compile(r"^((?:\d+:)?\d{1,2}:\d{2}) (?=\S)", re.MULTILINE)
+_STAMP_LINE = re.compile(r"^((?:\d+:)?\d{1,2}:\d{2}) (\S.*)$", re.MULTILINE)
 _CUE_START = re.compile(r"^(?:(\d+):)?(\d{2}):(\d{2})\.(\d{3}) -->", re.MULTILINE)
 
 
@@ -53,12 +54,17 @@ def check(context: Context) -> Outcome:
 
 
 def _stamps(context: Context) -> list[Finding]:
-    """The stamps printed in the description against the starts in the chapter file."""
+    """Chapters printed in the description: titles as the design has them, stamps as the file."""
     description = read_output(context.out_dir / "description.txt")
     track = read_output(context.out_dir / "chapters.vtt")
     if description is None or track is None:
         return []
-    printed = _STAMP_LINE.findall(description)
+    fresh = papers_of(context.episode)["description.txt"](context.episode)
+    ours = _STAMP_LINE.findall(plain(fresh))
+    theirs = _STAMP_LINE.findall(description)
+    if [at for at, _ in ours] == [at for at, _ in theirs] and ours != theirs:
+        return [_finding("chapters-disagree", "description.txt", _listed(theirs), _listed(ours))]
+    printed = [at for at, _ in theirs]
     starts = [
         stamp(((int(h or 0) * 60 + int(m)) * 60 + int(s)) * 1000 + int(ms))
         for h, m, s, ms in _CUE_START.findall(track)

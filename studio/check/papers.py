@@ -10,6 +10,7 @@ Use instead of mending a file: change the design and run ``studio build`` again.
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from itertools import zip_longest
 from pathlib import Path
 
@@ -91,6 +92,12 @@ def _shot_list(context: Context) -> Outcome:
     return compare(context.episode, SHOT_LIST, shot_list(context.episode, look), found)
 
 
+def _as_chapter(finding: Finding) -> Finding:
+    if finding.severity is Severity.ERROR:
+        return finding
+    return replace(finding, code="chapters-disagree", severity=Severity.ERROR)
+
+
 def _left_over(name: str) -> Finding:
     return Finding(
         code="left-over-file",
@@ -131,6 +138,9 @@ def _timed(context: Context, name: str, fresh: str, found: str) -> Outcome:
     our_frame, our_words = split(fresh)
     their_frame, their_words = split(found)
     outcome = compare(context.episode, name, our_words, their_words)
+    if name in CHAPTER_FILES:
+        # a title is all that a chapter says: no change of it is only a note
+        outcome = replace(outcome, findings=tuple(map(_as_chapter, outcome.findings)))
     for place, (ours, theirs) in enumerate(zip_longest(our_frame, their_frame, fillvalue=""), 1):
         if plain(ours) != theirs:
             wrong = Finding(
