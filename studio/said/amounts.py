@@ -365,7 +365,7 @@ class Reader:
 
     def _over(self, whole: Amount) -> Amount | None:
         """``twenty-three over thirty-two``: a fraction of an inch read off as written."""
-        if self.word(whole.after) != "over":
+        if self.word(whole.after) not in ("over", "slash", "stroke"):
             return None
         under = self._below_hundred(whole.after + 1)
         if under is None and self.word(whole.after + 1).isdigit():
@@ -547,6 +547,8 @@ class Reader:
         unit = unit_at(self.tokens, after, digits=False)
         if unit is not None and unit.name in _WAITS and word in ("for", "fore"):
             return None  # "I stood there for hours"
+        if unit is not None and word == "to" and self.word(after) in _WAITED:
+            return Amount(value, place, after, heard=1)  # no verb is called hours
         counted = is_quantified(self.tokens, after, strictly=True) or (
             # "there are to parting cuts": a word between, where no preposition can stand
             self.word(place - 1) in _TAKES_NUMBER
@@ -809,6 +811,7 @@ _ROWS = frozenset({"mark", "marks", "groove", "grooves", "station", "step", "and
 """Behind these figures stand for themselves."""
 
 _SAID_BEHIND_SOUND = frozenset({"mm", "cm", "in", "deg", "rpm", "percent", "grit", "gauge", "ml"})
+_WAITED = frozenset({"hours", "minutes", "days", "mins", "hrs"})
 _PARTICLES = frozenset({"up", "down", "out", "off", "over", "together"})
 _MOVES = word_set("move moved go step click count skip index turn forward")
 _TAKES_NUMBER = word_set("are were these those other only all")

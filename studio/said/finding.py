@@ -17,7 +17,7 @@ from studio.said.amounts import BEGINNINGS, Amount, Reader, is_counted
 from studio.said.approximations import ADJECTIVES, about_of
 from studio.said.dates import is_dated, is_year
 from studio.said.figures import ENDINGS, MOST_PIECES, figure_at
-from studio.said.units import MONEY, SaidUnit, unit_at
+from studio.said.units import MINUTES, MONEY, SaidUnit, unit_at
 from studio.said.vocabulary import trade_words
 from studio.said.words import is_heard, tokens_of, word_set
 
@@ -480,12 +480,19 @@ class Finder:
                 return self._made(place, part.after, 1 + part.value, unit.name, words=True)
         if at > place and (part := self._part_at_once(unit)) is not None:
             return self._made(place, part.after, 1 + part.value, unit.name, words=True)
+        if unit.name in MINUTES and self._opens_with_a_wait(place, at, unit.after):
+            return self._made(place, unit.after, Fraction(1), unit.name, words=True)
         # "an inch" is a figure; "the inch rule", "inch by inch", "of an inch", "an hour" are none
         if unit.name != "in" or at == place or self._word(place - 1) in ("of", "half", "quarter"):
             return None
         if self._word(unit.after) in ("rule", "at", "by", "people"):
             return None
         return self._made(place, unit.after, Fraction(1), unit.name, words=True)
+
+    def _opens_with_a_wait(self, place: int, at: int, after: int) -> bool:
+        """``An hour between coats``: how long, and not when ("a minute ago") or a way to say so."""
+        opens = place == 0 or self.tokens[place - 1].text in (".", "!", "?")
+        return opens and at > place and self._word(after) not in ("ago", "at", "in", "out", "off")
 
     def _sounded(self, place: int) -> Amount | None:
         """``to twenty`` for two hundred and twenty."""
@@ -735,8 +742,12 @@ class Finder:
                 return ""  # "the 180 paper" is one sheet
             if is_counted(word, strictly=offset > 0):
                 return self._head_of(at + offset)
+            bare, apostrophe, ending = word.partition("'")
+            if apostrophe and ending in _CONTRACTED and is_counted(bare, strictly=offset > 0):
+                return bare  # "the twenty-four plate's on the lathe"
             plural = word.endswith("s") and not word.endswith(("ss", "us", "'s"))
-            plural = plural or word in ("people", "children", "men", "women")
+            if word in ("people", "children", "men", "women", "folk"):
+                return word if offset < 2 else ""
             if plural and word not in words.no_plural and len(word) > 3:
                 return word if offset < 2 else ""
             if word in words.no_plural:
@@ -748,8 +759,14 @@ class Finder:
     def _pointed_at(self, amount: Amount) -> str:
         """What a pronoun behind a number stands for: "nine of them", "of these marks"."""
         at = amount.after
-        if self._word(at) == "of" and self._word(at + 1) in ("these", "those", "your", "our"):
-            return self._word(at + 2) if is_counted(self._word(at + 2), strictly=True) else ""
+        if self._word(at) == "of" and self._word(at + 1) in _ALL_OF:
+            for thing in (self._word(at + 2), self._word(at + 3)):
+                if is_counted(thing, strictly=True):
+                    return thing
+            if self._word(at + 1) not in ("these", "those"):
+                return ""
+        if self._word(at) == "of" and self._word(at + 1) in ("us", "you"):
+            return "people"
         them = self._word(at) == "of" and self._word(at + 1) in ("them", "those", "these", "em")
         each = self._stands(at, ("each", "time")) or self._stands(at, ("at", "a", "time"))
         upto = self._stands(amount.first - 2, ("up", "to")) and bool(
@@ -908,6 +925,9 @@ _BETWEEN = frozenset({"whole", "full", "good", "solid", "more", "odd", "extra", 
 
 _HALVED = frozenset({"in", "mm", "cm", "min", "h", "day"})
 """Units of which one says "and a half" behind the unit."""
+
+_ALL_OF = frozenset({"these", "those", "the", "your", "our", "my", "his", "her"})
+_CONTRACTED = frozenset({"s", "ll", "d", "ve", "re", "will", "is"})
 
 _AND_A_HALF = ("and", "a", "half")
 _PUT_IN = (("and", "a", "bit"), ("or", "so"), ("or", "thereabouts"), ("and", "something"))

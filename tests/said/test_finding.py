@@ -196,6 +196,13 @@ def test_any_text_is_read_without_a_fault(text: str) -> None:
         ("eight sixteen thirty two", [(8, ""), (16, ""), (32, "")]),
         ("eight becomes sixteen", [(8, ""), (16, "")]),
         ("in two or three goes", [(2, "")]),
+        ("the twenty-four plate's on the lathe", [(24, "count")]),
+        ("four of those little grooves", [(4, "count")]),
+        ("two of us, and five folk", [(2, "count"), (5, "count")]),
+        ("An hour between coats is enough.", [(1, "h")]),
+        ("A minute ago it was wet. A day at a time.", []),
+        ("and it needs to hours to dry", [(2, "h")]),
+        ("nine slash sixteen", [(Fraction(9, 16), "")]),
     ],
 )
 def test_what_people_say_besides(text: str, found: list[tuple[object, str]]) -> None:
