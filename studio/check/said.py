@@ -100,9 +100,10 @@ def check_said(
     counts: Counter[str] = Counter({str(verdict): 0 for verdict in Verdict})
     findings: list[Finding] = []
     for piece in pieces_of(read):
-        for judged in _judged(judge, piece, steps):
+        of_piece = tuple(_judged(judge, piece, steps))
+        for judged in of_piece:
             counts[str(judged.verdict)] += 1
-            finding = _finding(captions.name, piece, judged, judge, details=details)
+            finding = _finding(captions.name, piece, judged, of_piece, judge, details=details)
             if finding is not None:
                 findings.append(finding)
     traced = counts[Verdict.RIGHT] + counts[Verdict.ROUNDED]
@@ -126,7 +127,13 @@ def _judged(judge: Judge, piece: Piece, steps: Mapping[Caption, str | None]) -> 
 
 
 def _finding(
-    where: str, piece: Piece, judged: Judged, judge: Judge, *, details: bool
+    where: str,
+    piece: Piece,
+    judged: Judged,
+    of_piece: Sequence[Judged],
+    judge: Judge,
+    *,
+    details: bool,
 ) -> Finding | None:
     mention = judged.mention
     caption = piece.caption_at(mention.start)
@@ -135,8 +142,7 @@ def _finding(
     place["said"] = _quoted(piece.text, mention.start, mention.stop)
     sure = f"(sure: {judged.confidence:.2f})"
     if judged.verdict is Verdict.WRONG:
-        shift = len(judged.mend) - len(piece.text)
-        say = _quoted(judged.mend, mention.start, mention.stop + shift)
+        say = _quoted(*_mended(piece.text, judged, of_piece))
         patch = _patch(piece, *_around(piece.text, mention.start, mention.stop))
         expected = (
             f"{mention.written!r} is {judged.expected} in the design {sure}; say: {say}{patch}"
@@ -164,6 +170,23 @@ _MOST_CANDIDATES = 4
 def _candidates(judged: Judged, judge: Judge) -> Iterator[str]:
     for name in judged.candidates[:_MOST_CANDIDATES]:
         yield f"{name}, {judge.expected(judged.mention, name)}"
+
+
+def _mended(text: str, judged: Judged, of_piece: Sequence[Judged]) -> tuple[str, int, int]:
+    """The text with all its wrong numbers mended, and where the one judged stands in it.
+
+    A line is said again once, so it is right as a whole.
+    """
+    out, at, start, stop = "", 0, 0, 0
+    for one in of_piece:
+        if one.verdict is not Verdict.WRONG or one.mention.start < at:
+            continue
+        out += text[at : one.mention.start]
+        begin, at = len(out), one.mention.stop
+        out += one.mend[one.mention.start : len(one.mend) - (len(text) - at)]
+        if one is judged:
+            start, stop = begin, len(out)
+    return out + text[at:], start, stop
 
 
 def _around(text: str, start: int, stop: int) -> tuple[int, int]:

@@ -288,9 +288,28 @@ class _Verdicts:
             if one.sum > best.sum - _LEAD
             or (self._is_tied(mention, best, one) and not self._is_topic(number, best, one))
         ]  # fmt: skip
+        named = self._named(best, weighed)
+        if named is not None:
+            names = (named.meaning.name, best.meaning.name)
+            lead = named.words - best.words - _NAMED
+            return Judged(mention, Verdict.WRONG, names[0], names, _confidence(lead))
         if best.words < _TOLD or self._is_other_count(mention, best):
             return self._by_figure_and_step(mention, weighed, self.talk.points(number))
         return self._settled(mention, best, close)
+
+    def _named(self, best: Weighed, weighed: list[Weighed]) -> Weighed | None:
+        """What is named where the figure fits another measurement that nothing names.
+
+        "The bundle is 1.7 mm" is said of the bundle, though the drill for it is 1.7 mm.
+        """
+        if best.verdict is Verdict.WRONG or best.words > _UNNAMED:
+            return None
+        named = [
+            one for one in weighed
+            if one.verdict is Verdict.WRONG and one.words >= best.words + _NAMED
+            and one.step >= best.step - _TIE and one.size > FAR and not one.meaning.listed
+        ]  # fmt: skip
+        return max(named, key=lambda one: one.sum, default=None)
 
     def _is_tied(self, mention: Mention, best: Weighed, one: Weighed) -> bool:
         """Whether only the figure tells between two that are called alike.
@@ -465,6 +484,9 @@ def _confidence(lead: float) -> float:
     """A lead as a number from 0.5 to 1 (ours)."""
     return round(1 - 0.5 * math.exp(-max(0.0, lead)), 2)
 
+
+_UNNAMED, _NAMED = 0.2, 1.0
+"""With words of no more than the one nothing is named; with the other more something is (ours)."""
 
 _BY = (["by"], ["x"], ["×"], ["*"])
 _LISTING = frozenset({",", "and", "then", "to", "or", "next", "finally", "up", "through"})

@@ -257,3 +257,11 @@ def test_a_missing_file_is_told(built, capsys: pytest.CaptureFixture[str], tmp_p
 def test_captions_that_hold_nothing_to_check_are_refused(built, text: str, told: str) -> None:
     with pytest.raises(BadInput, match=told):
         said(built, text)
+
+
+def test_the_line_to_say_is_right_as_a_whole(built) -> None:
+    line = "The octagon's side is 27 mm, so set the dividers to 19.5 mm."
+    found = said(built, line, "said.txt")
+    assert len(found) == 2
+    for one in found:
+        assert "The octagon's side is 25 mm, so set the dividers to 17.5 mm." in one.expected

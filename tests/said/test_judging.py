@@ -165,3 +165,18 @@ def test_a_designs_own_script_is_right_however_it_is_written(name: str) -> None:
                 assert one.verdict in (Verdict.RIGHT, Verdict.ROUNDED), (step.id, text, one)
                 said += 1
     assert said > 40
+
+
+@pytest.mark.parametrize(
+    ("step", "text", "name", "expected"),
+    [
+        ("mark-octagon", "The octagon's side is 17.5 millimetres.", "sphere.octagon_side", "25 mm"),
+        ("hang", "The bundle is 1.7 mm.", "hanger.bundle", "1.62 mm"),
+    ],
+)
+def test_what_is_named_goes_before_a_figure_that_fits_something_else(
+    step: str, text: str, name: str, expected: str
+) -> None:
+    judge = Judge(material_of(shipped("designs") / "globe.yaml"))
+    judged = judge.judge(text, find_mentions(text), step)[-1]
+    assert (judged.verdict, judged.measurement, judged.expected) == ("wrong", name, expected)
