@@ -121,6 +121,15 @@ def parser() -> argparse.ArgumentParser:
         "designs", type=Path, nargs="+", metavar="DESIGN", help="design files, built and checked"
     )
     publish.add_argument("--json", action="store_true", help="print the result as JSON")
+    publish.add_argument(
+        "--site",
+        type=Path,
+        metavar="DIR",
+        help="write the site of all published designs of that folder; DESIGN may be the folder",
+    )
+    publish.add_argument(
+        "--films", action="store_true", help="copy films onto the site that its pages show"
+    )
     with_out(publish)
     correct = command("correct", "tell what has changed since publication, and record why")
     correct.add_argument("--reason", metavar="TEXT", help="why; records the correction")
@@ -177,7 +186,13 @@ def _run(arguments: argparse.Namespace) -> int:
     if arguments.command == "publish":
         from studio.commands.publish import publish
 
-        return publish(arguments.designs, arguments.out, as_json=arguments.json)
+        return publish(
+            arguments.designs,
+            arguments.out,
+            as_json=arguments.json,
+            site=arguments.site,
+            films=arguments.films,
+        )
     design: Path = arguments.design
     if arguments.command == "correct":
         from studio.commands.correct import correct

@@ -7,7 +7,8 @@ import hashlib
 import json
 import os
 import tempfile
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from pathlib import Path
 
 from studio.errors import BadInput, WorkFailed
@@ -101,6 +102,76 @@ def write_outputs(
         del ledger[name]
     write_whole(folder / LEDGER, json.dumps(ledger, indent=1, sort_keys=True).encode("utf-8"))
     return [folder / name for name in files], tuple(notes)
+
+
+@dataclass(frozen=True, slots=True)
+class Renewed:
+    """What was done to a folder.
+
+    Attributes:
+        written: new or changed files, by their names.
+        removed: files of the last set that this one has no longer, and that were as we wrote them.
+        notes: on what was kept aside, and on what was left where it is.
+    """
+
+    written: tuple[str, ...]
+    removed: tuple[str, ...]
+    notes: tuple[str, ...]
+
+
+def renew_outputs(
+    folder: Path,
+    wanted: Mapping[str, str],
+    content: Callable[[str], bytes],
+    digest_of: Callable[[Path], str] | None = None,
+) -> Renewed:
+    """Bring a folder of many files up to date: what is there already is not written again.
+
+    A changed file is kept aside as in ``write_outputs``. A file that the set no longer has is
+    removed when it is as we last wrote it, else left and told.
+
+    Args:
+        folder: made when it is missing.
+        wanted: SHA-256 by name; a name may hold one folder.
+        content: gives the content of a name; asked for only what is written.
+        digest_of: gives the SHA-256 of a file, empty when there is none; reads it when None.
+
+    Raises:
+        BadInput: the folder cannot be written, or a folder stands where a file belongs.
+        WorkFailed: the disk is full; every file is whole, old or new.
+    """
+    lies = digest_of or (lambda path: _digest(path) or "")
+    ready_folder(folder)
+    before = _ledger(folder)
+    now = {name: lies(folder / name) for name in wanted}
+    due = [name for name, digest in wanted.items() if now[name] != digest]
+    for name in due:
+        if (folder / name).is_dir():
+            raise BadInput.of(f"{folder / name} is a folder", "move it, or choose another folder")
+    for place in {(folder / name).parent for name in due}:
+        ready_folder(place)
+    notes: list[str] = []
+    for name in due:
+        if now[name] not in ("", before.get(name)):
+            notes.append(keep_aside(folder / name))
+        write_whole(folder / name, content(name))
+    removed: list[str] = []
+    for name in sorted(before.keys() - wanted.keys()):
+        path = folder / name
+        found = lies(path)
+        if found == before[name]:
+            with contextlib.suppress(OSError):
+                path.unlink()
+                removed.append(name)
+        elif found:
+            notes.append(f"{name} belongs to nothing any more, but was changed by hand; it is left")
+        if path.parent != folder:
+            with contextlib.suppress(OSError):
+                path.parent.rmdir()
+    if before != wanted:
+        ledger = json.dumps(dict(wanted), indent=1, sort_keys=True)
+        write_whole(folder / LEDGER, ledger.encode("utf-8"))
+    return Renewed(tuple(due), tuple(removed), tuple(notes))
 
 
 def as_last_written(folder: Path, name: str) -> bytes | None:

@@ -13,14 +13,23 @@ from studio.files import write_whole
 
 
 def publish(
-    designs: Sequence[Path], out: Path | None, *, as_json: bool, today: date | None = None
+    designs: Sequence[Path],
+    out: Path | None,
+    *,
+    as_json: bool,
+    site: Path | None = None,
+    films: bool = False,
+    today: date | None = None,
 ) -> int:
     """Add what each design tells now to the record beside it; 1 when one of them is not fit for it.
 
     Args:
-        designs: design files.
+        designs: design files; a folder stands for its published designs, of which nothing new is
+            recorded.
         out: folder of the outputs; with several designs, or None, ``build/<name>`` for each.
         as_json: print the result as JSON.
+        site: folder to write the site of all published designs to, None for none.
+        films: copies the films onto the site.
         today: the day; None for the clock's.
 
     Raises:
@@ -29,10 +38,64 @@ def publish(
     """
     if out is not None and len(designs) > 1:
         raise BadInput.of("one folder holds the outputs of one design", "leave --out away")
-    made = [_one(one, out or Path("build") / one.stem, today or date.today()) for one in designs]
+    folders = {one if one.is_dir() else one.parent for one in designs}
+    if site is None and any(one.is_dir() for one in designs):
+        raise BadInput.of(
+            "a folder alone says nothing to record", "name designs, or add --site DIR"
+        )
+    if site is not None and len(folders) > 1:
+        raise BadInput.of("a site is of one folder's designs", "name designs of one folder")
+    day = today or date.today()
+    files = [one for one in designs if not one.is_dir()]
+    made = [_one(one, out or Path("build") / one.stem, day) for one in files]
+    told: dict[str, object] = {"published": made}
+    failed = any(one["mend"] for one in made)
+    if site is not None and failed:
+        note(f"{site}: the site is left as it is until that is mended")
+    elif site is not None:
+        own = {one: out for one in files if out is not None}
+        told["site"] = _site(folders.pop(), site, own, films, day, as_json)
     if as_json:
-        say_json({"published": made})
-    return 1 if any(one["mend"] for one in made) else 0
+        say_json(told)
+    return 1 if failed else 0
+
+
+def _site(
+    designs: Path, folder: Path, outs: dict[Path, Path], films: bool, today: date, as_json: bool
+) -> dict[str, object]:
+    from studio.site.known import default_file
+    from studio.site.whole import published_designs, write_site
+
+    site = write_site(
+        published_designs(designs),
+        folder,
+        lambda design: outs.get(design) or Path("build") / design.stem,
+        known=default_file(),
+        films=films,
+        today=today,
+    )
+    done = site.done
+    if not as_json:
+        for name in done.written:
+            say(str(folder / name))
+        for name in done.removed:
+            say(f"{folder / name}: removed, no published design has it any more")
+        for text in site.notes:
+            note(f"note: {text}")
+        say(
+            f"{folder}: {site.designs} designs, {len(done.written)} files written; upload the "
+            "folder as it is, without what begins with a dot"
+        )
+        for film in site.films:
+            say(f"and upload {film} (or copy films with --films)")
+    return {
+        "folder": str(folder),
+        "designs": site.designs,
+        "written": list(done.written),
+        "removed": list(done.removed),
+        "notes": list(site.notes),
+        "films": list(site.films),
+    }
 
 
 def _one(design: Path, out: Path, today: date) -> dict[str, object]:

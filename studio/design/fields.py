@@ -177,6 +177,23 @@ def _url(value: object) -> str:
     return text
 
 
+def site_address(value: object) -> str:
+    """A site's address, which names of pages can be put behind; empty when there is none.
+
+    Raises:
+        QuantityError: it is no address, or has a question or a place in a page behind it.
+    """
+    if value in ("", None):
+        return ""
+    text = _url(value)
+    if "?" in text or "#" in text:
+        raise QuantityError(
+            f"{text[:60]!r} ends in a question or a place in a page",
+            "write the folder's address alone, such as https://example.org/ornaments/",
+        )
+    return text.rstrip("/") + "/"
+
+
 def _flag(value: object) -> bool:
     text = text_of(value, "yes or no").lower()
     if text not in ("yes", "no", "true", "false"):

@@ -42,6 +42,7 @@ from studio.design.fields import (
     count,
     length_from,
     parsed,
+    site_address,
     unfilled,
 )
 from studio.measure.measurement import System
@@ -52,6 +53,10 @@ CORNERS = ("top-left", "top-right", "bottom-left", "bottom-right")
 
 INSETS = ("octagon", "index", "grooves")
 """Small drawings that a card may hold."""
+
+
+CHAPTERS_STAND = ("first", "after-summary", "last")
+"""Where a film's description may have its chapters."""
 
 
 class _Section(BaseModel):
@@ -142,6 +147,15 @@ class Link(_Section):
     """The address, starting with https://."""
 
 
+class Site(_Section):
+    """The series' own pages on the web."""
+
+    address: Annotated[str, Typed(site_address, {**STRING, "pattern": "^(https?://.*)?$"})] = Field(
+        "", examples=["https://example.org/ornaments/"]
+    )
+    """Where they lie, starting with https://; feed and site map give whole addresses."""
+
+
 class Climate(_Section):
     """The air that a piece of wood lives in."""
 
@@ -227,6 +241,8 @@ class Workshop(_Section):
     """How the turner speaks."""
     links: tuple[Link, ...] = ()
     """Links that every description carries."""
+    site: Site = Site()
+    """The series' own pages on the web, which studio publish --site writes."""
     credit: Prose = ""
     """A credit that every episode carries."""
     licence: Unfilled = "All rights reserved"
@@ -566,6 +582,8 @@ class Film(_Section):
     """The measurement on the thumbnail; the first one that a card shows, when left out."""
     thumbnail_at: Annotated[int | None, TIME] = None
     """The moment of the film whose picture is the thumbnail's ground; the piece when left out."""
+    chapters_stand: Annotated[str, choice(*CHAPTERS_STAND)] = "first"
+    """Where the description has the chapters: first, after the summary, or last."""
     titles: Flag = False
     """Shows each step's title and number on screen, where its overlay does not do so."""
     end_screen: Annotated[int, TIME] = 0

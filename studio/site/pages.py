@@ -1,0 +1,170 @@
+"""The pages that lead to the designs: the index, the family tree, woods and techniques."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import unicodedata
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cache
+from pathlib import Path
+from urllib.parse import quote
+
+from jinja2 import FileSystemLoader, StrictUndefined
+from jinja2.sandbox import ImmutableSandboxedEnvironment
+from markupsafe import Markup
+
+from studio.episode.stamps import day
+from studio.paper.rendering import style
+from studio.site.entries import Entry, anchor
+
+INDEX, FAMILY, WOODS, TECHNIQUES = "index.html", "family.html", "woods.html", "techniques.html"
+"""Names of the pages."""
+
+LISTS = (INDEX, FAMILY, WOODS, TECHNIQUES)
+
+PICTURE_WIDTH, PICTURE_HEIGHT = 480, 270
+"""Of the small pictures on these pages, px: twice what a card is wide on most screens (ours)."""
+
+_TEMPLATES = Path(__file__).parent / "templates"
+
+
+@dataclass(slots=True)
+class Branch:
+    """A design and those that are made from it."""
+
+    entry: Entry
+    twigs: list[Branch] = field(default_factory=list)
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Designs that share a wood or a technique."""
+
+    name: str
+    entries: tuple[Entry, ...]
+
+    @property
+    def anchor(self) -> str:
+        """Where its list stands on the page."""
+        return anchor(self.name)
+
+
+@cache
+def _environment() -> ImmutableSandboxedEnvironment:
+    environment = ImmutableSandboxedEnvironment(
+        loader=FileSystemLoader(_TEMPLATES),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        keep_trailing_newline=True,
+    )
+    environment.filters.update(day=day, address=quote, anchor=anchor, folded=folded)
+    return environment
+
+
+def folded(text: str) -> str:
+    """A text as the search compares it: small letters without accents.
+
+    >>> folded("Bergahorn, Ölfinish")
+    'bergahorn, olfinish'
+    """
+    parted = unicodedata.normalize("NFKD", text.lower())
+    return "".join(sign for sign in parted if not unicodedata.combining(sign))
+
+
+@cache
+def _script() -> Markup:
+    return Markup((_TEMPLATES / "search.js").read_text(encoding="utf-8"))
+
+
+@cache
+def _sheet() -> Markup:
+    own = (_TEMPLATES / "site.css").read_text(encoding="utf-8")
+    return Markup(f"{style('paper.css')}{own}")
+
+
+def _policy(script: str = "") -> str:
+    """What the page may load: its own pictures and styles, and the one script that is known."""
+    digest = base64.b64encode(hashlib.sha256(script.encode("utf-8")).digest()).decode("ascii")
+    runs = f"script-src 'sha256-{digest}'; " if script else ""
+    return (
+        f"default-src 'none'; {runs}img-src 'self'; style-src 'unsafe-inline'; "
+        "base-uri 'none'; form-action 'none'"
+    )
+
+
+def list_pages(
+    entries: Sequence[Entry],
+    chains: Mapping[str, Sequence[str]],
+    pictured: frozenset[str],
+    *,
+    feed: str,
+) -> dict[str, bytes]:
+    """All of them, by name.
+
+    Args:
+        entries: newest first, at least one.
+        chains: names of the designs below each one, nearest first, published or not.
+        pictured: names of the designs that have a small picture.
+        feed: the feed's name; empty when there is none.
+    """
+    newest = entries[0]
+    shared = {
+        "workshop": newest.workshop,
+        "demo_note": newest.demo_note,
+        "feed": feed,
+        "style": _sheet(),
+        "pictured": pictured,
+        "width": PICTURE_WIDTH,
+        "height": PICTURE_HEIGHT,
+        "entries": entries,
+    }
+
+    def page(template: str, here: str, script: str = "", **more: object) -> bytes:
+        made = _environment().get_template(template)
+        text = made.render(
+            here=here, policy=_policy(script), script=Markup(script), **shared, **more
+        )
+        return text.encode("utf-8")
+
+    return {
+        INDEX: page("index.html.j2", INDEX, str(_script())),
+        FAMILY: page("family.html.j2", FAMILY, trees=trees(entries, chains)),
+        WOODS: page("groups.html.j2", WOODS, heading="Woods", groups=_groups(entries, "woods")),
+        TECHNIQUES: page(
+            "groups.html.j2",
+            TECHNIQUES,
+            heading="Techniques",
+            groups=_groups(entries, "techniques"),
+        ),
+    }
+
+
+def trees(entries: Sequence[Entry], chains: Mapping[str, Sequence[str]]) -> list[Branch]:
+    """The family trees, by title; a design whose base is not published hangs on the next that is.
+
+    Args:
+        entries: published designs.
+        chains: as for ``list_pages``.
+    """
+    branches = {one.name: Branch(one) for one in sorted(entries, key=_by_title)}
+    roots: list[Branch] = []
+    for name, branch in branches.items():
+        above = next((base for base in chains.get(name, ()) if base in branches), None)
+        (branches[above].twigs if above is not None else roots).append(branch)
+    return roots
+
+
+def _groups(entries: Iterable[Entry], what: str) -> list[Group]:
+    held: dict[str, list[Entry]] = {}
+    for one in sorted(entries, key=_by_title):
+        for name in getattr(one, what):
+            held.setdefault(name, []).append(one)
+    return [Group(name, tuple(held[name])) for name in sorted(held, key=folded)]
+
+
+def _by_title(entry: Entry) -> tuple[str, str]:
+    return folded(entry.title), entry.name
