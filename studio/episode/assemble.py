@@ -71,6 +71,10 @@ _SUBJECTS = {"indexing": "index", "values": "value"}
 """Sections whose measurements go by another name."""
 
 
+LONGEST_TITLE = 100
+"""Characters that a film's title may have where films are shown (the reference of a large host's
+upload interface, from memory)."""
+
 WIDEST_STRIP = 40
 """Per cent of the picture that a strip kept clear may take (ours)."""
 
@@ -106,6 +110,7 @@ def open_episode(path: Path, *, timed: bool = True) -> Episode:
     if where is not None:
         steps = where.applied(steps)
     episode = _episode(read, computed.table, filler, steps)
+    _check_title(episode.title, problems)
     episode = replace(
         episode,
         notes=(
@@ -162,6 +167,19 @@ def _check_look(read: ReadDesign, problems: list[Problem]) -> None:
     if look not in known and not read.is_suspect("workshop", "look"):
         write = f"write one of: {', '.join(known)}"
         problems.append(Problem(("workshop", "look"), f"there is no look {look!r}", write))
+
+
+def _check_title(title: str, problems: list[Problem]) -> None:
+    length = len(plain(title))
+    if length > LONGEST_TITLE:
+        problems.append(
+            Problem(
+                ("title",),
+                f"the title has {length} characters as it is shown; hosts take {LONGEST_TITLE}",
+                f"write it with {length - LONGEST_TITLE} characters less; the rest can stand in "
+                "the summary",
+            )
+        )
 
 
 def _check_steps(design: Design, problems: list[Problem]) -> bool:
@@ -494,6 +512,7 @@ def _episode(
         keep_clear=Strips(
             **{edge: share / 100 for edge, share in design.film.keep_clear.model_dump().items()}
         ),
+        chapters_stand=design.film.chapters_stand,
         silent=design.film.silent,
         last_published=max((one.on for one in record.publications), default=""),
         corrections=record.corrections,

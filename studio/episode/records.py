@@ -319,6 +319,7 @@ class Episode:
         steps: in order of work.
         deference: what stands above this handout's own cautions (manuals, codes, practice).
         chapters: empty while the design has no marks, or when it is too short for the hosts' rule.
+        chapters_stand: where the description has them: first, after-summary or last.
         cues: captions, in order, not overlapping; empty while the design has no marks.
         cards: overlays in order of first appearance.
         silent: whether the design says that the master has no sound on purpose.
@@ -356,6 +357,7 @@ class Episode:
     length_ms: int | None
     look: str
     plain_words: tuple[str, ...] = ()
+    chapters_stand: str = "first"
     silent: bool = False
     late_cautions: tuple[LateCaution, ...] = ()
     thumbnail: Measurement | None = None

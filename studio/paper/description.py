@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from studio.design.reading import Problem, load
 from studio.episode.records import Episode
 from studio.errors import BadInput
 from studio.measure.trace import plain
@@ -21,10 +22,30 @@ def render(episode: Episode) -> str:
     text = render_template("description.txt.j2", episode)
     length = len(plain(text).encode("utf-8"))
     if length > LONGEST:
-        raise BadInput.of(
-            f"the film's description comes to {length:,} bytes; hosts take {LONGEST:,}",
-            f"shorten the summary, the credit or the links by {length - LONGEST:,} bytes, "
-            "or let fewer measurements be shown on cards",
-            file=episode.design_file,
-        )
+        raise _too_long(episode, length)
     return text
+
+
+def _too_long(episode: Episode, length: int) -> BadInput:
+    """The fault, at the longest of the texts that the turner wrote for the description."""
+    texts = {
+        "summary": episode.summary,
+        "credit": episode.credit,
+        "links": "".join(one.label + one.url for one in episode.links),
+    }
+    key = max(texts, key=lambda one: len(texts[one]))
+    what = f"the film's description comes to {length:,} bytes; hosts take {LONGEST:,}"
+    write = (
+        f"shorten the summary, the credit or the links by {length - LONGEST:,} bytes, "
+        "or let fewer measurements be shown on cards"
+    )
+    try:
+        read = load(episode.design_file)
+    except BadInput:
+        return BadInput.of(what, write, file=episode.design_file)
+    keys = next(
+        (one for one in ((key,), ("workshop", key)) if read.tree.find(one)[1] == len(one)), ()
+    )
+    if not keys:
+        return BadInput.of(what, write, file=episode.design_file)
+    return BadInput([read.place(Problem(keys, what, write))])

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from studio.episode.records import Episode
 from studio.measure.trace import plain
-from studio.paper import correction, cut_sheet, description, handout, script
+from studio.paper import correction, cut_sheet, description, handout, newsletter, script
 
 PAPERS: dict[str, Callable[[Episode], str]] = {
     "handout.html": handout.render,
@@ -14,6 +14,8 @@ PAPERS: dict[str, Callable[[Episode], str]] = {
     "script.md": script.render,
     "reading.html": script.render_page,
     "description.txt": description.render,
+    "newsletter.txt": newsletter.render,
+    "newsletter.md": newsletter.render_markdown,
 }
 """File name to what renders it as marked text; ``plain()`` of that is the file."""
 

@@ -128,7 +128,9 @@ def measure(work: Path, count: int, pelican: str | None) -> int:
     )
     before = {path: path.stat().st_mtime_ns for path in site.rglob("*") if path.is_file()}
     rows.append(("after one change", timed(write)))
-    touched = [path.relative_to(site) for path, at in before.items() if path.stat().st_mtime_ns != at]
+    touched = [
+        path.relative_to(site) for path, at in before.items() if path.stat().st_mtime_ns != at
+    ]
     assert not [one for one in touched if "0007" not in str(one) and len(one.parts) > 1], touched
     pages = len(list(site.glob("*/index.html")))
     written = len(list((work / "theirs").glob("*.html")))

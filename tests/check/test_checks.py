@@ -21,6 +21,8 @@ TEXTS = (
     "cut-sheet.html",
     "script.md",
     "description.txt",
+    "newsletter.txt",
+    "newsletter.md",
     "captions.srt",
     "captions.vtt",
 )

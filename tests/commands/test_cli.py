@@ -27,6 +27,8 @@ CONTRACT_FILES = {
     "templates.pdf",
     "script.md",
     "description.txt",
+    "newsletter.txt",
+    "newsletter.md",
     "captions.srt",
     "captions.vtt",
     "chapters.vtt",
