@@ -150,9 +150,7 @@ class Link(_Section):
 class Site(_Section):
     """The series' own pages on the web."""
 
-    address: Annotated[str, Typed(site_address, {**STRING, "pattern": "^(https?://.*)?$"})] = Field(
-        "", examples=["https://example.org/ornaments/"]
-    )
+    address: Annotated[str, Typed(site_address, {**STRING, "pattern": "^(https?://.*)?$"})] = ""
     """Where they lie, starting with https://; feed and site map give whole addresses."""
 
 

@@ -176,8 +176,7 @@ def _check_title(title: str, problems: list[Problem]) -> None:
             Problem(
                 ("title",),
                 f"the title has {length} characters as it is shown; hosts take {LONGEST_TITLE}",
-                f"write it with {length - LONGEST_TITLE} characters less; the rest can stand in "
-                "the summary",
+                f"shorten it to {LONGEST_TITLE}; the rest can stand in the summary",
             )
         )
 

@@ -154,7 +154,7 @@ def _entry(
     table = episode.table
     shown = table.get("sphere.diameter") or table.get("assembly.height")
     subjects = {name.partition(".")[0] for name in table}
-    days = [one.on for one in (*record.publications, *record.corrections)]
+    days = [one.on for one in record.publications] + [one.on for one in record.corrections]
     words = [plain(step.title) for step in episode.steps]
     words += [plain(tool) for step in episode.steps for tool in step.tools]
     return Entry(

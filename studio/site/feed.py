@@ -99,6 +99,5 @@ def _moment(day: str) -> str:
 
 def _file(top: Tree.Element) -> bytes:
     Tree.indent(top, space=" ")
-    return (
-        b'<?xml version="1.0" encoding="UTF-8"?>\n' + Tree.tostring(top, encoding="utf-8") + b"\n"
-    )
+    text: str = Tree.tostring(top, encoding="unicode")
+    return f'<?xml version="1.0" encoding="UTF-8"?>\n{text}\n'.encode()

@@ -19,6 +19,7 @@ from collections.abc import Iterable
 from functools import cache
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
+from typing import Any
 
 from studio.design.document import MAX_BYTES, read
 from studio.design.reading import MAX_BASES, WORKSHOP_FILE
@@ -209,11 +210,11 @@ class Known:
             self._db.close()
         self._db = None
 
-    def _row(self, query: str, *values: object) -> tuple[object, ...] | None:  # type: ignore[type-arg]
+    def _row(self, query: str, *values: object) -> tuple[Any, ...] | None:
         if self._db is None:
             return None
         try:
-            found: tuple[object, ...] | None = self._db.execute(query, values).fetchone()
+            found: tuple[Any, ...] | None = self._db.execute(query, values).fetchone()
         except sqlite3.Error:
             return None
         return found

@@ -68,6 +68,11 @@ def make_articles(folder: Path, designs: Path, count: int) -> None:
         )
 
 
+def say(text: str) -> None:
+    sys.stdout.write(f"{text}\n")
+    sys.stdout.flush()
+
+
 def timed(work: Callable[[], object]) -> float:
     start = time.perf_counter()
     work()
@@ -111,7 +116,7 @@ def measure(work: Path, count: int, pelican: str | None) -> int:
             capture_output=True,
         )  # fmt: skip
 
-    print(f"load of the machine before: {os.getloadavg()[0]:.1f} on {os.cpu_count()} cores")
+    say(f"load of the machine before: {os.getloadavg()[0]:.1f} on {os.cpu_count()} cores")
     rows = [("from nothing", timed(write))]
     rows.append(("nothing changed", timed(write)))
     shutil.rmtree(site)
@@ -136,10 +141,10 @@ def measure(work: Path, count: int, pelican: str | None) -> int:
     written = len(list((work / "theirs").glob("*.html")))
     assert pages == count, pages
     assert written >= count, written
-    print(f"load after: {os.getloadavg()[0]:.1f}; Pelican, {count} pages: {theirs:.2f} s")
-    print(f"| what, {count} designs | s | to Pelican |\n| --- | --- | --- |")
+    say(f"load after: {os.getloadavg()[0]:.1f}; Pelican, {count} pages: {theirs:.2f} s")
+    say(f"| what, {count} designs | s | to Pelican |\n| --- | --- | --- |")
     for what, seconds in rows:
-        print(f"| {what} | {seconds:.2f} | {seconds / theirs:.2f} |")
+        say(f"| {what} | {seconds:.2f} | {seconds / theirs:.2f} |")
     late = [
         what
         for what, limit in (
@@ -150,7 +155,7 @@ def measure(work: Path, count: int, pelican: str | None) -> int:
         if dict(rows)[what] > limit
     ]
     for what in late:
-        print(f"over its limit: {what}")
+        say(f"over its limit: {what}")
     return 1 if late else 0
 
 

@@ -6,9 +6,11 @@ import re
 import unicodedata
 from dataclasses import replace
 from html.parser import HTMLParser
+from pathlib import Path
 
 import pytest
 
+from studio.episode.assemble import open_episode
 from studio.episode.records import Chapter, Episode, Link
 from studio.errors import BadInput
 from studio.measure.trace import END, START, plain, spans
@@ -150,17 +152,69 @@ def test_script_is_said_and_shown_in_order(episode: Episode) -> None:
     assert "octagon side, flat on top of the cylinder: **25 mm** (15/16 in)" in text
 
 
-def test_description_opens_with_title_and_summary_and_lists_chapters(episode: Episode) -> None:
+def test_description_opens_with_title_and_lists_chapters_before_the_summary(
+    episode: Episode,
+) -> None:
     lines = plain(PAPERS["description.txt"](episode)).split("\n")
     assert lines[0] == "A plain 60 mm globe in sycamore"
-    assert lines[2].startswith("A ball of 60 mm (2 3/8 in) turned between centres")
     at = lines.index("CHAPTERS")
+    assert at == 2
+    assert lines[at + 5].startswith("A ball of 60 mm (2 3/8 in) turned between centres")
     assert lines[at + 1 : at + 5] == [
         "0:00 Rough and part", "1:10 The octagon", "2:55 Hang and sand", "",
     ]  # fmt: skip
     assert "– At most 2,550 rpm" in lines
     assert episode.deference in lines
     assert "All handouts: https://fernhollow.example/handouts/1" in lines
+
+
+@pytest.mark.parametrize(
+    ("stand", "order"),
+    [
+        ("first", ["CHAPTERS", "A ball of", "KEY MEASUREMENTS", "CREDIT"]),
+        ("after-summary", ["A ball of", "CHAPTERS", "KEY MEASUREMENTS", "CREDIT"]),
+        ("last", ["A ball of", "KEY MEASUREMENTS", "CREDIT", "CHAPTERS"]),
+    ],
+)
+def test_chapters_stand_where_the_design_says(
+    episode: Episode, stand: str, order: list[str]
+) -> None:
+    text = plain(PAPERS["description.txt"](replace(episode, chapters_stand=stand)))
+    places = [text.index(head) for head in order]
+    assert places == sorted(places)
+    assert text.count("CHAPTERS") == 1
+    assert "\n\n\n" not in text
+
+
+def test_newsletter_says_the_same_in_both_forms(crowned: Episode) -> None:
+    """Text and Markdown, read by a Markdown library, have the same words in the same order."""
+    import markdown
+
+    page = markdown.markdown(plain(PAPERS["newsletter.md"](crowned)))
+    shown = re.sub(r"<[^>]+>", " ", page).replace("&amp;", "&")
+    text = plain(PAPERS["newsletter.txt"](crowned))
+    for step in crowned.steps:
+        assert plain(step.title) in shown
+        assert plain(step.title) in text
+    figures = re.compile(r"\d[\d,./]*(?: \d+/\d+)? ?(?:mm|in|rpm|°)")
+    assert sorted(figures.findall(shown)) == sorted(figures.findall(text))
+    assert len(figures.findall(text)) > 100
+    assert crowned.deference in text
+    assert all(plain(c.short) in text for step in crowned.steps for c in step.cautions)
+
+
+def test_newsletter_markdown_lets_no_markup_through(episode: Episode) -> None:
+    import markdown
+
+    hostile = replace(
+        episode,
+        title="<script>alert(1)</script> *a* # b",
+        summary="<img src=x onerror=y> [x](javascript:alert(1)) | a\n\n# no heading",
+        credit="<b>\n- no list\n1. nor this",
+    )
+    page = markdown.markdown(plain(PAPERS["newsletter.md"](hostile)), extensions=["tables"])
+    for wrong in ("<script", "<img src=x", "<b>", 'javascript:alert(1)"', "<h1>no", "<li>no list"):
+        assert wrong not in page
 
 
 def test_description_without_chapters_has_no_empty_list(episode: Episode) -> None:
@@ -183,7 +237,29 @@ def test_description_too_long_for_a_host_is_refused_in_words(episode: Episode) -
     fault = caught.value.faults[0]
     assert fault.file == episode.design_file
     assert "5,001 bytes; hosts take 5,000" in fault.what
+
+
+def test_description_too_long_is_told_at_the_longest_text(globe: Path) -> None:
+    text = globe.read_text(encoding="utf-8")
+    credit = "credit: Shape and method"
+    line = text[: text.index(credit)].count("\n") + 1
+    globe.write_text(text.replace(credit, "credit: " + "very long " * 500), encoding="utf-8")
+    with pytest.raises(BadInput) as caught:
+        PAPERS["description.txt"](open_episode(globe))
+    fault = caught.value.faults[0]
+    assert (fault.file, fault.keys) == (globe, "credit")
+    assert fault.line == line
     assert "shorten" in fault.write
+
+
+def test_a_title_of_a_hundred_characters_is_the_longest(globe: Path, faults_of, edit) -> None:
+    title = "A plain globe in sycamore"
+    edit(globe, f"title: {title}", "title: " + "T" * 100)
+    open_episode(globe)
+    edit(globe, "T" * 100, "T" * 101)
+    (fault,) = faults_of(globe)
+    assert f"{globe}:2:8: title: the title has 101 characters" in fault
+    assert "shorten it to 100" in fault
 
 
 @pytest.mark.parametrize("paper", PAPERS)
@@ -288,6 +364,8 @@ def test_hostile_text_is_shown_as_text(paper: str, hostile_episode: Episode) -> 
     assert 'alert("x")' in text
     if paper.endswith(".md"):
         assert not re.search(r"(?<!\\)<", text)
+        # the newsletter has the piece's picture, which is ours
+        text = text.replace("![The finished piece](piece.png)", "", 1)
         assert not re.search(r"(?<!\\)\]\(", text)
     if paper.endswith(".html"):
         assert '<script>alert("x")</script>' in text
