@@ -511,6 +511,7 @@ def _episode(
         keep_clear=Strips(
             **{edge: share / 100 for edge, share in design.film.keep_clear.model_dump().items()}
         ),
+        site=workshop.site.address,
         chapters_stand=design.film.chapters_stand,
         silent=design.film.silent,
         last_published=max((one.on for one in record.publications), default=""),

@@ -319,6 +319,7 @@ class Episode:
         steps: in order of work.
         deference: what stands above this handout's own cautions (manuals, codes, practice).
         chapters: empty while the design has no marks, or when it is too short for the hosts' rule.
+        site: address of the series' own pages, ending in a slash; empty when there is none.
         chapters_stand: where the description has them: first, after-summary or last.
         cues: captions, in order, not overlapping; empty while the design has no marks.
         cards: overlays in order of first appearance.
@@ -358,6 +359,7 @@ class Episode:
     look: str
     plain_words: tuple[str, ...] = ()
     chapters_stand: str = "first"
+    site: str = ""
     silent: bool = False
     late_cautions: tuple[LateCaution, ...] = ()
     thumbnail: Measurement | None = None

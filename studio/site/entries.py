@@ -10,11 +10,11 @@ import hashlib
 import re
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass, field
-from html.parser import HTMLParser
+from html import unescape
 from pathlib import Path
 from typing import Any
+from urllib.parse import unquote
 
-from studio.design.reading import load
 from studio.episode.assemble import open_episode
 from studio.episode.published import Record, read_record
 from studio.episode.records import Episode
@@ -38,6 +38,8 @@ TECHNIQUES = ("index", "grooves", "rings", "hollow", "profile", "hanger")
 
 _LIST = "../index.html"
 _TREE = "../family.html"
+_REFERENCE = re.compile(r'\s(?:href|src|poster|data)="([^"]*)"')
+_ELSEWHERE = re.compile(r"[a-zA-Z][a-zA-Z0-9+.-]*:|[#/]|\.\.")
 _BODY = re.compile(r"<body\b[^>]*>\n?")
 
 
@@ -118,7 +120,6 @@ def make(design: Path) -> Made:
     try:
         episode = open_episode(design)
         record = read_record(design)
-        address = load(design).design.workshop.site.address
         faults = _silent(design, record, episode)
         if faults:
             return Made(None, faults=faults)
@@ -128,7 +129,7 @@ def make(design: Path) -> Made:
         return Made(None, faults=error.faults)
     files = {PAGE: with_way_up(page, episode.name).encode("utf-8")}
     files |= {name: timed[name] for name in TIMED_TEXTS if name in timed}
-    return Made(_entry(episode, record, address, page, files), files)
+    return Made(_entry(episode, record, page, files), files)
 
 
 def _silent(design: Path, record: Record, episode: Episode) -> tuple[Fault, ...]:
@@ -147,9 +148,7 @@ def _silent(design: Path, record: Record, episode: Episode) -> tuple[Fault, ...]
     )
 
 
-def _entry(
-    episode: Episode, record: Record, address: str, page: str, files: Mapping[str, bytes]
-) -> Entry:
+def _entry(episode: Episode, record: Record, page: str, files: Mapping[str, bytes]) -> Entry:
     assert episode.piece is not None
     table = episode.table
     shown = table.get("sphere.diameter") or table.get("assembly.height")
@@ -162,7 +161,7 @@ def _entry(
         title=_line(plain(episode.title)),
         summary=_line(plain(to_text(episode.summary))),
         workshop=_line(episode.workshop),
-        address=address,
+        address=episode.site,
         licence=_line(episode.licence),
         demo_note=_line(episode.demo_note),
         woods=tuple(_line(plain(one)) for one in woods(episode)),
@@ -202,25 +201,15 @@ def with_way_up(page: str, name: str) -> str:
     return _BODY.sub(lambda found: found[0] + links, page, count=1)
 
 
-class _References(HTMLParser):
-    def __init__(self) -> None:
-        super().__init__()
-        self.found: set[str] = set()
-
-    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        for key, value in attrs:
-            name = value or ""
-            is_file = not re.match(r"[a-zA-Z][a-zA-Z0-9+.-]*:|[#/?]|\.\.", name)
-            if key in ("href", "src", "poster", "data") and name and is_file:
-                self.found.add(re.split(r"[?#]", name, maxsplit=1)[0])
-
-
 def referred_to(page: str) -> set[str]:
     """Names of the files beside a page that it refers to.
+
+    Args:
+        page: one of ours, whose texts hold no plain quotation mark: they are escaped.
 
     >>> sorted(referred_to('<a href="#x">x</a><img src="piece.png"><a href="https://a.example">'))
     ['piece.png']
     """
-    parser = _References()
-    parser.feed(page)
-    return parser.found
+    names = {unescape(one) for one in _REFERENCE.findall(page)}
+    beside = {re.split(r"[?#]", one, maxsplit=1)[0] for one in names if not _ELSEWHERE.match(one)}
+    return {unquote(one) for one in beside - {""}}

@@ -112,7 +112,7 @@ def list_pages(
         feed: the feed's name; empty when there is none.
     """
     newest = entries[0]
-    shared = {
+    shared: dict[str, object] = {
         "workshop": newest.workshop,
         "demo_note": newest.demo_note,
         "feed": feed,
@@ -122,6 +122,10 @@ def list_pages(
         "height": PICTURE_HEIGHT,
         "entries": entries,
     }
+
+    # an entry stands in three lists and looks the same in each
+    pieces = _environment().get_template("pieces.html.j2").make_module(shared)
+    shared["lines"] = {one.name: pieces.line(one) for one in entries}  # type: ignore[attr-defined]
 
     def page(template: str, here: str, script: str = "", **more: object) -> bytes:
         made = _environment().get_template(template)

@@ -6,6 +6,7 @@ import io
 import os
 from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass
 from datetime import date
 from hashlib import sha256
@@ -183,7 +184,12 @@ def _made(designs: Sequence[Path]) -> list[Made]:
     if len(designs) < _ALONE or workers < 2:
         return [make(one) for one in designs]
     with ProcessPoolExecutor(workers, mp_context=get_context("spawn")) as pool:
-        return list(pool.map(make, designs, chunksize=max(1, min(16, len(designs) // workers))))
+        chunk = max(1, min(16, len(designs) // workers))
+        try:
+            return list(pool.map(make, designs, chunksize=chunk))
+        except BrokenProcessPool:
+            # one of them was ended from outside, mostly for want of memory: slower alone, but done
+            return [make(one) for one in designs]
 
 
 def _content(
