@@ -195,7 +195,7 @@ def with_way_up(page: str, name: str) -> str:
     links = (
         '<nav aria-label="Site">\n<ul>\n'
         f'<li><a href="{_LIST}">All designs</a></li>\n'
-        f'<li><a href="{_TREE}#{anchor(name)}">Where it comes from, what comes from it</a></li>\n'
+        f'<li><a href="{_TREE}#{anchor(name)}">Family tree</a></li>\n'
         "</ul>\n</nav>\n"
     )
     return _BODY.sub(lambda found: found[0] + links, page, count=1)
