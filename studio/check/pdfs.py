@@ -62,7 +62,7 @@ def pages_of(pdf: bytes) -> list[list[str]] | None:
 
 def check(context: Context) -> Outcome:
     """Every PDF against a fresh one."""
-    paper = context.read.design.workshop.paper
+    paper = context.episode.paper
     sources = pdf_sources(context.episode, paper)
     outcome = Outcome()
     if TEMPLATES in sources:

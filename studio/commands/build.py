@@ -5,7 +5,6 @@ from __future__ import annotations
 from pathlib import Path
 
 from studio.commands.telling import say_written
-from studio.design.reading import load
 from studio.episode.assemble import open_episode
 from studio.episode.records import Episode
 from studio.files import as_last_written, write_outputs
@@ -52,10 +51,9 @@ def build_files(episode: Episode, out: Path | None = None) -> dict[str, bytes]:
     pictures = picture_files(episode.piece, before)
     frame = wanted_frame(episode, out) if out is not None else None
     papers = paper_files(episode)
-    sheets = load(episode.design_file).design.workshop.paper
     return {
         **papers,
-        **pdf_files(episode, sheets, papers, before),
+        **pdf_files(episode, episode.paper, papers, before),
         **caption_files(episode),
         **overlay_files(episode),
         **shot_files(episode),

@@ -506,6 +506,7 @@ def _episode(
         size=FrameSize(width, height),
         length_ms=design.film.length,
         look=workshop.look,
+        paper=workshop.paper,
         plain_words=design.plain_words,
         thumbnail_at_ms=design.film.thumbnail_at,
         keep_clear=Strips(

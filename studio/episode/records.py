@@ -331,6 +331,7 @@ class Episode:
         size: the footage's size in pixels.
         length_ms: the film's length; None while unknown.
         look: name of the look under overlays/.
+        paper: the sheets that PDFs are made for, ``A4`` or ``Letter``.
         keep_clear: where something is burnt into the master already.
         cut: what the master is made of; None where the design holds no takes.
         last_published: the day on which it was last published, ISO 8601; empty before that.
@@ -357,6 +358,7 @@ class Episode:
     size: FrameSize
     length_ms: int | None
     look: str
+    paper: str = "A4"
     plain_words: tuple[str, ...] = ()
     chapters_stand: str = "first"
     site: str = ""

@@ -100,15 +100,13 @@ PAPERS = """
 import time
 start = time.perf_counter()
 from pathlib import Path
-from studio.design.reading import load
 from studio.episode.assemble import open_episode
 from studio.files import as_last_written
 episode = open_episode(Path({design!r}))
 from studio.paper.papers import paper_files
 from studio.paper.pdfs import pdf_files
 papers = paper_files(episode)
-sheets = load(episode.design_file).design.workshop.paper
-papers |= pdf_files(episode, sheets, papers, lambda name: as_last_written(Path({out!r}), name))
+papers |= pdf_files(episode, episode.paper, papers, lambda name: as_last_written(Path({out!r}), name))
 print(time.perf_counter() - start, len(papers))
 """
 SAID = """
