@@ -60,7 +60,10 @@ def parser() -> argparse.ArgumentParser:
         return sub
 
     with_out(command("measure", "print every measurement of a design"))
-    with_out(command("build", "write everything that needs no footage"))
+    build = with_out(command("build", "write everything that needs no footage"))
+    build.add_argument(
+        "--count", metavar="N", help="pieces of a batch: writes a sheet for that many too"
+    )
     burn = with_out(
         command("burn", "burn the overlays into the master, captions and chapters inside")
     )
@@ -211,7 +214,7 @@ def _run(arguments: argparse.Namespace) -> int:
     if arguments.command == "build":
         from studio.commands.build import build
 
-        return build(design, out, as_json=arguments.json)
+        return build(design, out, as_json=arguments.json, pieces=arguments.count)
     if arguments.command == "burn":
         from studio.commands.burn import burn
 

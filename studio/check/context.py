@@ -7,6 +7,7 @@ from pathlib import Path
 
 from studio.design.reading import ReadDesign, load
 from studio.episode.assemble import open_episode
+from studio.episode.batches import pieces_in
 from studio.episode.records import Episode
 
 
@@ -31,4 +32,4 @@ class Context:
         Raises:
             BadInput: the design has faults.
         """
-        return cls(load(design), open_episode(design), out_dir)
+        return cls(load(design), open_episode(design, pieces=pieces_in(out_dir)), out_dir)

@@ -1,7 +1,8 @@
 """``wrong-number``, ``missing-file``: the table as written for other programs.
 
-What it does: compares ``measurements.json`` with the table made afresh, entry by entry.
-Why it matters: scripts of the turner's own read this file.
+What it does: compares ``measurements.json``, and ``batch.json`` where there is one, with the table
+made afresh, entry by entry.
+Why it matters: scripts of the turner's own read these files.
 Use instead of mending it: change the design and run ``studio build`` again.
 """
 
@@ -12,27 +13,37 @@ import json
 from studio.check.context import Context
 from studio.check.findings import Finding, Outcome, Severity
 from studio.check.papers import missing, read_output
+from studio.episode.batches import RECORD, batch_records
 from studio.measure.listing import FILE_NAME, records
 
 
 def check(context: Context) -> Outcome:
     """Each measurement's record against a fresh one."""
-    text = read_output(context.out_dir / FILE_NAME)
+    outcome = _compared(context, FILE_NAME, records(context.episode.table))
+    if context.episode.batch is not None:
+        outcome += _compared(context, RECORD, batch_records(context.episode.batch))
+    return outcome
+
+
+def _compared(context: Context, file: str, ours: list[dict[str, object]]) -> Outcome:
+    text = read_output(context.out_dir / file)
     if text is None:
-        return Outcome(findings=(missing(FILE_NAME),))
+        return Outcome(findings=(missing(file),))
     try:
         entries = json.loads(text)
+        if file == RECORD:
+            entries = entries["measurements"]
         found = {str(entry["name"]): entry for entry in entries}
     except (ValueError, TypeError, KeyError, RecursionError):
-        return Outcome(findings=(missing(FILE_NAME),))
-    fresh = {str(record["name"]): record for record in records(context.episode.table)}
+        return Outcome(findings=(missing(file),))
+    fresh = {str(record["name"]): record for record in ours}
     if len(found) != len(entries):
-        return Outcome(findings=(_doubled(entries),), untraced=len(entries))
+        return Outcome(findings=(_doubled(file, entries),), untraced=len(entries))
     findings = [
         Finding(
             code="wrong-number",
             severity=Severity.ERROR,
-            where=FILE_NAME,
+            where=file,
             at=name,
             said=_told(found.get(name), fresh.get(name)),
             expected=_told(fresh.get(name), found.get(name)),
@@ -46,13 +57,13 @@ def check(context: Context) -> Outcome:
     )
 
 
-def _doubled(entries: list[dict[str, object]]) -> Finding:
+def _doubled(file: str, entries: list[dict[str, object]]) -> Finding:
     names = [str(entry["name"]) for entry in entries]
     twice = next(name for name in names if names.count(name) > 1)
     return Finding(
         code="wrong-number",
         severity=Severity.ERROR,
-        where=FILE_NAME,
+        where=file,
         at=twice,
         said="(two entries)",
         expected="one entry: run studio build again",

@@ -17,12 +17,14 @@ from pathlib import Path
 from studio.check.comparing import compare
 from studio.check.context import Context
 from studio.check.findings import Finding, Outcome, Severity
+from studio.episode.batches import as_batch
+from studio.episode.records import Episode
 from studio.film.captions import CAPTION_FILES, CHAPTER_FILES, caption_renders
 from studio.film.look import load_look
 from studio.film.shots import SHOT_LIST, shot_list
 from studio.measure.trace import plain
 from studio.paper.markup import visible_text
-from studio.paper.papers import CORRECTED, papers_of
+from studio.paper.papers import BATCH, CORRECTED, papers_of
 
 MAX_BYTES = 20_000_000
 """A larger output is not one of ours."""
@@ -57,7 +59,7 @@ def check(context: Context) -> Outcome:
     papers = papers_of(context.episode)
     for name in (*papers, SHOT_LIST, *renders):
         outcome += check_file(context, name)
-    possible = (CAPTION_FILES | CHAPTER_FILES | CORRECTED).keys()
+    possible = (CAPTION_FILES | CHAPTER_FILES | CORRECTED | BATCH).keys()
     for name in possible - renders.keys() - papers.keys():
         if (context.out_dir / name).exists():
             outcome += Outcome(findings=(_left_over(name),))
@@ -78,9 +80,10 @@ def check_file(context: Context, name: str) -> Outcome:
     papers = papers_of(context.episode)
     if name in papers:
         fresh = papers[name](context.episode)
+        episode = as_batch(context.episode) if name in BATCH else context.episode
         if name.endswith(".html"):
-            return _page(context, name, fresh, found)
-        return compare(context.episode, name, fresh, found)
+            return _page(episode, name, fresh, found)
+        return compare(episode, name, fresh, found)
     return _timed(context, name, caption_renders(context.episode)[name](context.episode), found)
 
 
@@ -105,15 +108,15 @@ def _left_over(name: str) -> Finding:
         where=name,
         at="",
         said="(a file from an earlier build)",
-        expected="the design has no times for it: run studio build again",
+        expected="nothing asks for it now: run studio build again",
     )
 
 
-def _page(context: Context, name: str, fresh: str, found: str) -> Outcome:
+def _page(episode: Episode, name: str, fresh: str, found: str) -> Outcome:
     """What a reader sees word by word; and the rest of the page, which can hide or add words."""
     same = found == plain(fresh)
     ours = visible_text(fresh)
-    outcome = compare(context.episode, name, ours, plain(ours) if same else visible_text(found))
+    outcome = compare(episode, name, ours, plain(ours) if same else visible_text(found))
     if not outcome.findings and not same:
         changed = Finding(
             code="page-changed",

@@ -25,6 +25,7 @@ from studio.measure.numbers import find_numbers
 from studio.measure.trace import plain
 from studio.paper.pdfs import (
     PDFS,
+    SOMETIMES,
     TEMPLATES,
     marked_lines,
     pdf_sources,
@@ -70,7 +71,7 @@ def check(context: Context) -> Outcome:
         outcome += compare(context.episode, TEMPLATES, words, plain(words))
     for name, source in sources.items():
         outcome += check_file(context, name, source.press())
-    for name in PDFS:
+    for name in (*PDFS, *SOMETIMES):
         if name not in sources and (context.out_dir / name).exists():
             outcome += Outcome(findings=(_left_over(name),))
     return outcome
@@ -158,5 +159,5 @@ def _left_over(name: str) -> Finding:
         where=name,
         at="",
         said="(a file from an earlier build)",
-        expected="the design has no templates now: run studio build again",
+        expected="nothing asks for it now: run studio build again",
     )

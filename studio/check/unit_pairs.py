@@ -16,12 +16,14 @@ from studio.measure.listing import FILE_NAME
 from studio.measure.measurement import Measurement, Reading
 from studio.measure.units import (
     GRAMS_PER_OUNCE,
+    INCHES_PER_FOOT,
     MM2_PER_CM2,
     MM3_PER_CM3,
     MM3_PER_CUBIC_INCH,
     MM3_PER_ML,
     MM3_PER_US_FLUID_OUNCE,
     MM_PER_INCH,
+    MM_PER_M,
     parse_length,
 )
 
@@ -29,6 +31,7 @@ _IN_METRIC = {
     ("mm", "in"): float(MM_PER_INCH),
     ("cm²", "in²"): float(MM_PER_INCH**2 / MM2_PER_CM2),
     ("cm³", "in³"): float(MM3_PER_CUBIC_INCH / MM3_PER_CM3),
+    ("m", "ft"): INCHES_PER_FOOT * float(MM_PER_INCH) / MM_PER_M,
     ("g", "oz"): float(GRAMS_PER_OUNCE),
     ("ml", "fl oz"): float(MM3_PER_US_FLUID_OUNCE / MM3_PER_ML),
 }
@@ -44,7 +47,12 @@ _ALIKE = 1e-6
 
 def check(context: Context) -> Outcome:
     """Findings for every measurement of which the two texts differ by more than rounding."""
-    return Outcome(findings=tuple(disagreeing(iter(context.episode.table.values()))))
+    return Outcome(findings=tuple(disagreeing(_all_of(context))))
+
+
+def _all_of(context: Context) -> Iterable[Measurement]:
+    batch = context.episode.batch
+    return (batch.table if batch is not None else context.episode.table).values()
 
 
 def disagreeing(table: Iterable[Measurement]) -> Iterator[Finding]:

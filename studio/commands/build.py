@@ -6,18 +6,26 @@ from pathlib import Path
 
 from studio.commands.telling import say_written
 from studio.episode.assemble import open_episode
+from studio.episode.batches import RECORD, batch_record, pieces_of
 from studio.episode.records import Episode
 from studio.files import as_last_written, write_outputs
 
 
-def build(design: Path, out: Path, *, as_json: bool) -> int:
+def build(design: Path, out: Path, *, as_json: bool, pieces: str | None = None) -> int:
     """Write papers, captions, chapters, overlays and the table into ``out``.
+
+    Args:
+        design: the design's file.
+        out: the folder.
+        as_json: whether what was written is told for another program.
+        pieces: of a batch whose sheet is wanted too, as typed.
 
     Raises:
         BadInput: the design has faults, or the folder cannot be written.
         WorkFailed: the disk is full.
     """
-    episode = open_episode(design)
+    count = pieces_of(pieces) if pieces is not None else None
+    episode = open_episode(design, pieces=count)
     written, kept = write_outputs(out, build_files(episode, out))
     say_written(written, (*episode.notes, *kept), as_json)
     return 0
@@ -62,4 +70,5 @@ def build_files(episode: Episode, out: Path | None = None) -> dict[str, bytes]:
         # kept: a build has no footage to take it from again
         **({FRAME: frame} if frame is not None else {}),
         FILE_NAME: as_json(episode.table).encode("utf-8"),
+        **({RECORD: record.encode("utf-8")} if (record := batch_record(episode)) else {}),
     }

@@ -21,6 +21,7 @@ from studio.design.fields import (
     STRING,
     TEMPERATURE,
     TIME,
+    WORD,
     Angle,
     Duration,
     FileName,
@@ -207,6 +208,37 @@ class Narration(_Section):
     """The turner's own rate of speech; when left out, that of the voices timed so far, else 140."""
 
 
+class Board(_Section):
+    """A board from which blanks are sawn, the grain along its length."""
+
+    length: Annotated[Length, length_from("10 mm", "6000 mm", "600 mm")] = Field(
+        examples=["600 mm"]
+    )
+    """Along the grain."""
+    width: Annotated[Length, length_from("8 mm", "1000 mm", "150 mm")] = Field(examples=["150 mm"])
+    """Across the grain."""
+    thickness: Annotated[Length, length_from("8 mm", "700 mm", "70 mm")] = Field(examples=["70 mm"])
+    """Through the board."""
+    at_hand: Annotated[int, count(0, 1000, "boards")] = 1
+    """How many such boards are there already; a batch's sheet tells how many to buy."""
+
+
+class StockedBoard(Board):
+    """A board that the workshop keeps or can buy."""
+
+    wood: Annotated[str | None, Typed(unfilled, {**STRING, "maxLength": 200})] = None
+    """Its wood; any wood when left out."""
+    at_hand: Annotated[int, count(0, 1000, "boards")] = 0
+    """How many such boards are there already."""
+
+
+class BatchHabits(_Section):
+    """How this workshop makes many of one piece."""
+
+    spares: Annotated[float, PERCENT] = 10.0
+    """Blanks cut beside those of a batch, as a share of it (10 %: common practice, no source)."""
+
+
 class Workshop(_Section):
     """What is true of every episode."""
 
@@ -237,6 +269,10 @@ class Workshop(_Section):
     """How well the turner marks and how true the lathe runs."""
     narration: Narration = Narration()
     """How the turner speaks."""
+    boards: Annotated[tuple[StockedBoard, ...], Field(max_length=24)] = ()
+    """Boards that the workshop keeps or its merchant sells; a batch is planned on each."""
+    batch: BatchHabits = BatchHabits()
+    """How this workshop makes many of one piece."""
     links: tuple[Link, ...] = ()
     """Links that every description carries."""
     site: Site = Site()
@@ -247,6 +283,8 @@ class Workshop(_Section):
     """The licence of handouts."""
     look: Word = "fernhollow"
     """The look of the overlays: a file under overlays/."""
+    pages: Annotated[str | None, WORD] = None
+    """Your own look of pages: a folder under looks/ beside the designs; ours when left out."""
     paper: Annotated[str, choice("A4", "Letter")] = "A4"
     """The sheets that PDFs are made for."""
 
@@ -262,19 +300,6 @@ class Allowance(_Section):
     """Width of one parting cut."""
     partings: Annotated[int, count(0, 10, "parting cuts")] = 2
     """How many parting cuts fall within the blank."""
-
-
-class Board(_Section):
-    """A board from which blanks are sawn, the grain along its length."""
-
-    length: Annotated[Length, length_from("10 mm", "6000 mm", "600 mm")] = Field(
-        examples=["600 mm"]
-    )
-    """Along the grain."""
-    width: Annotated[Length, length_from("8 mm", "1000 mm", "150 mm")] = Field(examples=["150 mm"])
-    """Across the grain."""
-    thickness: Annotated[Length, length_from("8 mm", "700 mm", "70 mm")] = Field(examples=["70 mm"])
-    """Through the board."""
 
 
 class Stock(_Section):
@@ -442,6 +467,8 @@ class Part(_Section):
     """What is turned away to make its blank true, on the diameter."""
     allowance: Allowance = Allowance()
     """Waste along its blank's length."""
+    board: Board | None = None
+    """The board that its blanks are sawn from, for a batch."""
 
 
 class Finish(_Section):
@@ -488,6 +515,8 @@ class Hanger(_Section):
     """The rod round which the wire is bent into a loop."""
     reach: Annotated[Length, length_from("1 mm", "300 mm", "15 mm")] = parse_length("15 mm")
     """Length of twisted wire between the loop and the wood."""
+    coil: Annotated[Length | None, length_from("100 mm", "1000 m", "10 m")] = None
+    """Length of a coil as it is sold; a batch's sheet tells how many to buy."""
     waste: Annotated[Length, length_from("0 mm", "200 mm", "15 mm")] = parse_length("15 mm")
     """What pliers or clamp hold at each end of a wire and is cut off afterwards (ours)."""
 
@@ -513,6 +542,10 @@ class Step(_Section):
     """Stage of the work; gives the speed ceiling where the lathe runs."""
     speed: Annotated[float | None, SPEED] = None
     """The speed asked for; above the ceiling it brings a caution of its own."""
+    set_up: Annotated[Fraction | None, DURATION] = None
+    """Time at the bench to set up for this step, once for a batch: 10 min, as you measured it."""
+    each: Annotated[Fraction | None, DURATION] = None
+    """Time at the bench that this step takes for one piece, once it is set up: 4 min."""
     do: Prose = Field(examples=["Mark the octagon."])
     """The instruction on papers. Names measurements: {{ sphere.set_in }}."""
     say: Prose = ""

@@ -8,6 +8,7 @@ from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
+from studio.compute.batch import compute_batch
 from studio.compute.parts import base_part
 from studio.compute.speed import stage_measurement
 from studio.compute.table import compute
@@ -81,11 +82,12 @@ WIDEST_STRIP = 40
 _SENTENCE_START = re.compile(rf"((?:^|[.!?]\s+){START}[^{SEP}]*{SEP})([a-z])")
 
 
-def open_episode(path: Path, *, timed: bool = True) -> Episode:
+def open_episode(path: Path, *, timed: bool = True, pieces: int | None = None) -> Episode:
     """Read, compute, fill in, time.
 
     Args:
         path: the design.
+        pieces: of a batch whose sheet is wanted too.
         timed: False leaves the times file beside it unread, for the command that writes it anew.
 
     Raises:
@@ -132,6 +134,9 @@ def open_episode(path: Path, *, timed: bool = True) -> Episode:
     faults += [read.place(problem) for problem in problems]
     if faults:
         raise BadInput(sorted(set(faults), key=_reading_order))
+    if pieces is not None:
+        made = compute_batch(read.design, computed.table, pieces)
+        episode = replace(episode, batch=made, notes=(*episode.notes, *made.warnings))
     return episode
 
 

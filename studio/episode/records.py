@@ -12,6 +12,7 @@ from enum import StrEnum
 from fractions import Fraction
 from pathlib import Path
 
+from studio.compute.batch import Batch as Batch
 from studio.measure.measurement import Measurement, MeasurementTable, System
 from studio.measure.schedule import Schedule
 from studio.safety.caution import Caution as Caution
@@ -326,6 +327,7 @@ class Episode:
         silent: whether the design says that the master has no sound on purpose.
         plain_words: phrases with digits or number words that the design says are no figures.
         late_cautions: cautions for which the marks leave no time on screen.
+        batch: so many pieces of it, where a sheet for a batch is asked for.
         notes: plain; what the turner should know about the timing (a narration too long for its
             marks, chapters that had to be joined); no output prints them.
         size: the footage's size in pixels.
@@ -372,4 +374,5 @@ class Episode:
     cut: Cut | None = None
     last_published: str = ""
     corrections: tuple[Correction, ...] = ()
+    batch: Batch | None = None
     notes: tuple[str, ...] = ()

@@ -8,7 +8,8 @@ by the tolerance ``_SLACK``, which only absorbs binary floating point: 60.000000
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from fractions import Fraction
 from functools import cache
@@ -16,6 +17,7 @@ from functools import cache
 from studio.measure.measurement import Reading, System
 from studio.measure.units import (
     GRAMS_PER_OUNCE,
+    INCHES_PER_FOOT,
     MINUTES_PER_DAY,
     MINUTES_PER_HOUR,
     MM2_PER_CM2,
@@ -24,6 +26,7 @@ from studio.measure.units import (
     MM3_PER_ML,
     MM3_PER_US_FLUID_OUNCE,
     MM_PER_INCH,
+    MM_PER_M,
     Length,
     mm_to_inches,
 )
@@ -156,6 +159,17 @@ def length_in(printed: Fraction, system: System, exact_mm: float) -> Reading:
     else:
         text, unit, exact = fraction_text(printed), "in", mm_to_inches(exact_mm)
     return Reading(float(printed), unit, f"{text} {unit}", float(printed) - exact)
+
+
+def dimensions_text(printed: Sequence[Fraction], system: System) -> str:
+    """Lengths in the system's own unit with a sign between them and the unit once.
+
+    >>> dimensions_text([Fraction(600), Fraction(135, 2)], System.METRIC)
+    '600 × 67.5 mm'
+    """
+    texts = [length_in(one, system, 0.0) for one in printed]
+    unit = f" {texts[0].unit}"
+    return " × ".join(one.text.removesuffix(unit) for one in texts) + unit
 
 
 def in_unit(mm: float | Fraction, system: System) -> float | Fraction:
@@ -331,3 +345,49 @@ def direction_of(rule: str) -> Direction:
         if direction.value.removesuffix(" to") in rule:
             return direction
     return Direction.NEAREST
+
+
+LONG_STEPS = {System.METRIC: Fraction(1, 10), System.IMPERIAL: Fraction(1, 2)}
+
+
+def long_length_rule() -> str:
+    """The rounding of lengths that are bought in words."""
+    metric, imperial = (decimal_text(LONG_STEPS[system], 1) for system in System)
+    return f"{Direction.UP.value} {metric} m, {imperial} ft"
+
+
+def long_length_reading(mm: float, system: System, exact_mm: float) -> Reading:
+    """A length as it is bought, in metres or feet, rounded up.
+
+    Args:
+        mm: the sum of what is cut, as printed.
+        system: metres or feet.
+        exact_mm: the same before its parts were rounded.
+    """
+    metric = system is System.METRIC
+    unit, in_mm = ("m", MM_PER_M) if metric else ("ft", INCHES_PER_FOOT * float(MM_PER_INCH))
+    reading = number_reading(mm / in_mm, unit, LONG_STEPS[system], Direction.UP)
+    return replace(reading, off_by=reading.value - exact_mm / in_mm)
+
+
+LONG_WORK_MIN = 120
+"""Work that takes longer is printed in hours (ours)."""
+
+WORK_STEPS = {"min": Fraction(1), "h": Fraction(1, 2)}
+
+
+def work_rule() -> str:
+    """The rounding of times of work in words."""
+    minutes, hours = (decimal_text(step, 1) for step in WORK_STEPS.values())
+    return f"{Direction.UP.value} {minutes} min, or {hours} h from {LONG_WORK_MIN} min on"
+
+
+def work_reading(minutes: float) -> Reading:
+    """A time of work in minutes, or in hours when it is long; rounded up.
+
+    >>> work_reading(95).text, work_reading(155).text
+    ('95 min', '3 h')
+    """
+    if minutes < LONG_WORK_MIN:
+        return number_reading(minutes, "min", WORK_STEPS["min"], Direction.UP)
+    return number_reading(minutes / float(MINUTES_PER_HOUR), "h", WORK_STEPS["h"], Direction.UP)

@@ -19,6 +19,7 @@ HEADINGS: dict[str, str] = {
     "sanding": "Sanding",
     "finish": "Finish (the label rules)",
     "tolerance": "How far it may be off",
+    "batch": "The batch",
     "value": "This design's own figures",
 }
 """Headings by the first part of a measurement's name."""

@@ -18,6 +18,7 @@ MM_PER_INCH = Fraction(254, 10)
 """Exact by definition (international inch, 1959; NIST SP 811, appendix B)."""
 
 INCHES_PER_FOOT = 12
+MM_PER_M = 1000
 MM2_PER_CM2 = 100
 MM3_PER_CM3 = 1000
 GRAMS_PER_OUNCE = 28.349523125
@@ -49,7 +50,7 @@ _SIMPLE = re.compile(rf"(?P<amount>{_AMOUNT})\s*(?P<unit>[a-zµ\"″'′°%/]*)"
 _LENGTH_UNITS: dict[str, tuple[Fraction, System]] = {
     "mm": (Fraction(1), System.METRIC),
     "cm": (Fraction(10), System.METRIC),
-    "m": (Fraction(1000), System.METRIC),
+    "m": (Fraction(MM_PER_M), System.METRIC),
     "in": (MM_PER_INCH, System.IMPERIAL),
     "inch": (MM_PER_INCH, System.IMPERIAL),
     "inches": (MM_PER_INCH, System.IMPERIAL),

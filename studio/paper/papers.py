@@ -6,7 +6,15 @@ from collections.abc import Callable
 
 from studio.episode.records import Episode
 from studio.measure.trace import plain
-from studio.paper import correction, cut_sheet, description, handout, newsletter, script
+from studio.paper import (
+    batch,
+    correction,
+    cut_sheet,
+    description,
+    handout,
+    newsletter,
+    script,
+)
 
 PAPERS: dict[str, Callable[[Episode], str]] = {
     "handout.html": handout.render,
@@ -23,9 +31,17 @@ CORRECTED: dict[str, Callable[[Episode], str]] = {correction.FILE_NAME: correcti
 """The same, of papers that are only made once something was corrected."""
 
 
+BATCH: dict[str, Callable[[Episode], str]] = {batch.FILE_NAME: batch.render}
+"""The same, of papers that are only made where a batch is asked for."""
+
+
 def papers_of(episode: Episode) -> dict[str, Callable[[Episode], str]]:
     """The papers that are made of a design, by file name."""
-    return {**PAPERS, **(CORRECTED if episode.corrections else {})}
+    return {
+        **PAPERS,
+        **(CORRECTED if episode.corrections else {}),
+        **(BATCH if episode.batch is not None else {}),
+    }
 
 
 def paper_files(episode: Episode) -> dict[str, bytes]:

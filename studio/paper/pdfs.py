@@ -12,7 +12,7 @@ from typing import Any
 
 from studio.episode.records import Episode
 from studio.measure.trace import mark, plain
-from studio.paper import cut_sheet, handout
+from studio.paper import batch, cut_sheet, handout
 from studio.paper.markup import printable
 from studio.paper.true_scale import (
     RULER_IN,
@@ -33,15 +33,20 @@ from studio.paper.typeset.page import breakable, set_apart
 from studio.paper.typeset.press import data_of, pressed, stamp, stamp_in
 
 HANDOUT, CUT_SHEET, TEMPLATES = "handout.pdf", "cut-sheet.pdf", "templates.pdf"
+BATCH = "batch.pdf"
 """Names of the files."""
 
 PDFS = (HANDOUT, CUT_SHEET, TEMPLATES)
+SOMETIMES = (BATCH,)
+"""PDFs that only some builds make."""
 
 PAGES: dict[str, tuple[str, Callable[[Episode], str], str]] = {
     HANDOUT: ("handout.html", handout.render, "Handout"),
     CUT_SHEET: ("cut-sheet.html", cut_sheet.render, "Cut sheet"),
 }
 """PDF: the page that it is set from, what renders that, what it is called."""
+
+BATCH_PAGE = (batch.FILE_NAME, batch.render, "Batch sheet")
 
 PAGE_SHEET, TEMPLATE_SHEET = "page.typ", "templates.typ"
 """Which of the press's sheets sets what."""
@@ -85,7 +90,8 @@ def pdf_sources(
         BadInput: a paper would be too long.
     """
     out = {}
-    for name, (page, render, kind) in PAGES.items():
+    pages_of = {**PAGES, **({BATCH: BATCH_PAGE} if episode.batch is not None else {})}
+    for name, (page, render, kind) in pages_of.items():
         known = pages.get(page) if pages is not None else None
         html = known.decode("utf-8") if known is not None else plain(render(episode))
         content = {

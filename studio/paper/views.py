@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
+from studio.compute.batch import Operation
 from studio.compute.boring import DRILL_SOURCE
 from studio.episode.records import Caution, Change, Correction, Episode, TimedStep
 from studio.measure.measurement import Measurement, MeasurementTable
@@ -396,6 +397,37 @@ def rows(measurements: Iterable[Measurement]) -> tuple[tuple[Measurement, ...], 
         key = (one.label, one.where, one.formula, one.rule, one.name if one.bench else "")
         found.setdefault(key, []).append(one)
     return tuple(tuple(row) for row in found.values())
+
+
+def _named(episode: Episode, names: Iterable[str]) -> tuple[Measurement, ...]:
+    return tuple(episode.table[name] for name in names if name in episode.table)
+
+
+def batch_counts(episode: Episode) -> tuple[Measurement, ...]:
+    """How many blanks of each kind are sawn for a batch, and how many of them are spares."""
+    return _named(episode, ("batch.pieces", "batch.share", "batch.spares", "batch.blanks"))
+
+
+def batch_supplies(episode: Episode) -> tuple[Measurement, ...]:
+    """What a batch takes beside its wood."""
+    names = ("wires", "wires_single", "wire", "coil", "coils", "area", "coated", "finish")
+    lengths = ("hanger.cut", "hanger.cut_single") if "batch.wires" in episode.table else ()
+    return _named(episode, (*lengths, *(f"batch.{name}" for name in names)))
+
+
+def batch_settings(episode: Episode, operation: Operation) -> tuple[Measurement, ...]:
+    """What one operation is set to, its ceiling of speed, and its times."""
+    step = episode.steps[operation.number - 1]
+    names = [one.name for one in step.shows]
+    names += [operation.speed, operation.set_up, operation.each, operation.work]
+    return _named(episode, dict.fromkeys(filter(None, names)))
+
+
+def batch_times(episode: Episode) -> tuple[Measurement, ...]:
+    """What a batch takes at the bench, and what its finish takes to dry."""
+    if "batch.time" not in episode.table:
+        return ()
+    return _named(episode, ("batch.time", "batch.time_each", "finish.total"))
 
 
 def shown(episode: Episode) -> tuple[Measurement, ...]:

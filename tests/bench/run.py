@@ -106,7 +106,8 @@ episode = open_episode(Path({design!r}))
 from studio.paper.papers import paper_files
 from studio.paper.pdfs import pdf_files
 papers = paper_files(episode)
-papers |= pdf_files(episode, episode.paper, papers, lambda name: as_last_written(Path({out!r}), name))
+made = lambda name: as_last_written(Path({out!r}), name)
+papers |= pdf_files(episode, episode.paper, papers, made)
 print(time.perf_counter() - start, len(papers))
 """
 SAID = """

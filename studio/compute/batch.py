@@ -1,0 +1,485 @@
+"""A batch: one design made many times, for a sale or a class."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+
+from studio.compute.parts import base_part, part_label
+from studio.compute.sheet import GEOMETRY, PRACTICE, TRIGONOMETRY, TYPED, WORKSHOP, Sheet
+from studio.compute.speed import stage_measurement
+from studio.design.schema import Board, Design, Step, StockedBoard
+from studio.measure.measurement import Measurement, MeasurementTable, Reading, System
+from studio.measure.rounding import (
+    dimensions_text,
+    liquid_reading,
+    liquid_rule,
+    long_length_reading,
+    long_length_rule,
+    typed_length,
+    work_reading,
+    work_rule,
+)
+from studio.measure.schedule import Schedule
+from studio.measure.units import mm_from
+from studio.turning import batch, finish, stock
+from studio.turning.tolerance import Measured
+
+MOST = batch.MOST
+"""Pieces in a batch."""
+
+ARITHMETIC = "elementary arithmetic"
+
+OWN_TIMES = "the turner's own times, typed in the design"
+
+TRIED: dict[str, tuple[str, ...]] = {
+    Measured.DIAMETER: ("sphere.diameter",),
+    Measured.END: ("sphere.diameter",),
+    Measured.SET_IN: ("sphere.set_in",),
+    Measured.SECOND_MARK: ("sphere.second_mark",),
+    Measured.THIRD_MARK: ("sphere.third_mark",),
+    Measured.MARK: ("index.chord",),
+    Measured.STRIP_MARK: ("index.strip",),
+    Measured.DIVIDER_SETTING: ("index.chord",),
+    Measured.POINT: ("index.chord",),
+    Measured.CUTTER: ("grooves.width", "grooves.depth"),
+}
+"""Which figures of a piece show whether a measurement was taken well. Run-out is the spindle's."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Operation:
+    """One step of the work, done on all pieces before the next one.
+
+    Attributes:
+        number: of the step, 1-based.
+        mounts: whether the work is mounted anew for it.
+        tools: what is set up for it: its tools that the operation before it did not have in hand.
+        kept: its other tools.
+        speed: name of the ceiling of its stage; empty where the lathe stands still.
+        set_up, each, work: names of the times to set up, for one piece, and in all; may be empty.
+    """
+
+    number: int
+    mounts: bool
+    tools: tuple[int, ...]
+    kept: tuple[int, ...]
+    speed: str
+    set_up: str
+    each: str
+    work: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Batch:
+    """So many pieces of one design.
+
+    Attributes:
+        pieces: how many are wanted.
+        table: the design's measurements and those of the batch.
+        schedules: board plan and what to try on the first piece.
+        operations: in order of work.
+        untimed: numbers of the steps that say nothing about time.
+        unplanned: names of the kinds of blank for which neither design nor workshop has a board.
+        warnings: what the turner should know.
+    """
+
+    pieces: int
+    table: MeasurementTable
+    schedules: tuple[Schedule, ...]
+    operations: tuple[Operation, ...]
+    untimed: tuple[int, ...]
+    unplanned: tuple[str, ...]
+    warnings: tuple[str, ...]
+
+
+def compute_batch(design: Design, table: MeasurementTable, pieces: int) -> Batch:
+    """Everything that so many pieces need, from one piece's ``table``.
+
+    Args:
+        design: sound.
+        table: of one piece.
+        pieces: 1 to 10,000.
+
+    Raises:
+        ValueError: the count is out of range.
+    """
+    sheet = Sheet.of(design.workshop.units)
+    sheet.made = list(table.values())
+    blanks = _add_counts(sheet, design, pieces)
+    unplanned = _add_boards(sheet, design, blanks)
+    _add_wire(sheet, design, blanks)
+    _add_finish(sheet, design, blanks)
+    _add_first_piece(sheet, design)
+    operations = _operations(sheet, design, blanks)
+    return Batch(
+        pieces=pieces,
+        table=MeasurementTable(sheet.made),
+        schedules=tuple(sheet.schedules),
+        operations=operations,
+        untimed=tuple(one.number for one in operations if not one.work),
+        unplanned=unplanned,
+        warnings=tuple(sheet.warnings),
+    )
+
+
+def _add_counts(sheet: Sheet, design: Design, pieces: int) -> int:
+    """Pieces, spares and blanks; all else is for every blank, as a spare may come out well."""
+    share = design.workshop.batch.spares
+    typed = "batch" in design.workshop.model_fields_set
+    spares = batch.spares_to_cut(pieces, share / 100)
+    sheet.count("batch.pieces", "Pieces wanted", pieces, formula=TYPED, source="asked for")
+    sheet.percent(
+        "batch.share",
+        "Cut beside them for pieces that fail",
+        share / 100,
+        formula="batch: spares: in the workshop file",
+        source=WORKSHOP if typed else PRACTICE,
+    )
+    sheet.count(
+        "batch.spares",
+        "Spares to cut",
+        spares,
+        formula="pieces × share, rounded up",
+        source=ARITHMETIC,
+    )
+    sheet.count(
+        "batch.blanks",
+        "Blanks to cut of each kind",
+        pieces + spares,
+        formula="pieces + spares",
+        source=ARITHMETIC,
+    )
+    return pieces + spares
+
+
+@dataclass(frozen=True, slots=True)
+class _Blank:
+    label: str
+    wood: str
+    section: str
+    length: str
+    own: Board | None
+    told: bool
+
+
+def _blanks(sheet: Sheet, design: Design) -> Iterator[_Blank]:
+    """Each kind of blank; ``told`` where its own board's fault is told for one piece already."""
+    base = base_part(design)
+    label = part_label(base, design.parts[base]) if base is not None else "Globe"
+    section = design.stock
+    yield _Blank(label, section.species, "stock.section", "stock.length", section.board, told=True)
+    for name, part in design.parts.items():
+        if name != base and sheet.by_name(f"{name}.blank") is not None:
+            yield _Blank(
+                part_label(name, part), design.wood_of(name), f"{name}.section", f"{name}.blank",
+                part.board, told=False,
+            )  # fmt: skip
+
+
+def _is_of(board: StockedBoard, wood: str) -> bool:
+    return board.wood is None or board.wood.casefold() == wood.casefold()
+
+
+def _add_boards(sheet: Sheet, design: Design, blanks: int) -> tuple[str, ...]:
+    """The board plan; names of the blanks for which there is no board."""
+    kept = design.workshop.boards
+    rows: list[tuple[str, ...]] = []
+    unplanned: list[str] = []
+    for blank in _blanks(sheet, design):
+        boards = [board for board in (blank.own,) if board is not None]
+        boards += [board for board in kept if _is_of(board, blank.wood)]
+        if not boards:
+            name = f"batch.unplanned_{len(unplanned) + 1}"
+            label = "Blanks without a board to saw them from"
+            sheet.words(name, label, blank.label, formula=TYPED, source=TYPED)
+            unplanned.append(name)
+        for board in boards:
+            row = _board_row(sheet, design, blank, board, blanks, len(rows) + 1)
+            if row is not None:
+                rows.append(row)
+    if rows:
+        sheet.typed(
+            "batch.kerf", "What the saw takes", design.workshop.sizing.kerf, source=WORKSHOP
+        )
+        sheet.schedules.append(
+            Schedule(
+                name="batch.boards",
+                heading="Board plan",
+                columns=(
+                    "For", "Wood", "Board", "Sawn as", "Blanks a board", "Boards", "To buy",
+                    "Blanks over", "Waste",
+                ),
+                rows=tuple(rows),
+            )
+        )  # fmt: skip
+    return tuple(unplanned)
+
+
+def _board_row(
+    sheet: Sheet, design: Design, blank: _Blank, board: Board, blanks: int, place: int
+) -> tuple[str, ...] | None:
+    section, long = sheet.by_name(blank.section), sheet.by_name(blank.length)
+    assert section is not None
+    assert long is not None
+    # sawn here, to the sizes of the first system
+    side, length = (mm_from(sheet.first, one.reading(sheet.first).value) for one in (section, long))
+    sides = (board.length, board.width, board.thickness)
+    try:
+        cut = stock.blanks_from_board(
+            side,
+            length,
+            board_length_mm=float(board.length.mm),
+            board_width_mm=float(board.width.mm),
+            board_thickness_mm=float(board.thickness.mm),
+            kerf_mm=float(design.workshop.sizing.kerf.mm),
+        )
+    except ValueError as error:
+        if not (blank.told and board is blank.own):
+            sheet.warnings.append(f"batch: {blank.label}: {sheet.told(error)}")
+        return None
+    needed = batch.boards_for(blanks, cut.blanks)
+    volume = stock.square_blank_volume_mm3(side, length)
+    waste = batch.board_waste(
+        blanks,
+        volume,
+        needed,
+        float(board.length.mm) * float(board.width.mm) * float(board.thickness.mm),
+    )
+    texts = {
+        system: dimensions_text([typed_length(one, system, sheet.bench) for one in sides], system)
+        for system in System
+    }
+
+    def name(key: str) -> str:
+        return f"batch.{key}_{place}"
+
+    sheet.words(name("for"), "What the blank is for", blank.label, formula=TYPED, source=TYPED)
+    sheet.words(name("wood"), "Its wood", blank.wood, formula=TYPED, source=TYPED)
+    sheet.add(
+        name("board"),
+        "Board: length × width × thickness",
+        float(board.length.mm),
+        "words",
+        {system: Reading(float(board.length.mm), "", text) for system, text in texts.items()},
+        rule=sheet.bench.other_rule(board.length.system),
+        formula=TYPED,
+        source=TYPED if board is blank.own else WORKSHOP,
+    )
+    sheet.words(
+        name("sawn"),
+        "How the board is sawn",
+        f"{cut.along} along, {cut.across} across, {cut.through} through",
+        formula="(board + kerf) / (blank + kerf) each way, rounded down",
+        source=GEOMETRY,
+        value=cut.blanks,
+    )
+    for key, label, value, formula in (
+        ("gives", "Blanks that one board gives", cut.blanks, "along × across × through"),
+        ("needed", "Boards for all blanks", needed, "blanks / blanks of a board, rounded up"),
+        ("buy", "Boards to buy", max(0, needed - board.at_hand), "boards − those at hand"),
+        ("over", "Blanks that the boards give beyond", needed * cut.blanks - blanks,
+         "boards × blanks of a board − blanks"),
+    ):  # fmt: skip
+        sheet.count(name(key), label, value, formula=formula, source=ARITHMETIC)
+    sheet.percent(
+        name("waste"),
+        "Wood of the boards that becomes no blank",
+        waste,
+        formula="1 − blanks / boards, by volume; the saw's cuts and what is left over",
+        source=ARITHMETIC,
+    )
+    keys = ("for", "wood", "board", "sawn", "gives", "needed", "buy", "over", "waste")
+    return tuple(name(key) for key in keys)
+
+
+def _longest_mm(one: Measurement) -> float:
+    # wire is cut to a printed length: the longer of the two, so that no reader's is longer
+    return max(mm_from(system, one.reading(system).value) for system in System)
+
+
+def _add_wire(sheet: Sheet, design: Design, blanks: int) -> None:
+    """Wire for all, as it is cut for one, and the coils that it comes from."""
+    folded, one = sheet.by_name("hanger.wires"), sheet.by_name("hanger.cut")
+    whole = sheet.by_name("hanger.wire_total")
+    if design.hanger is None or folded is None or one is None or whole is None:
+        return
+    single = sheet.by_name("hanger.cut_single")
+    count = round(folded.value)
+    sheet.count(
+        "batch.wires", "Wires to cut and fold", count * blanks,
+        formula="wires of one piece × blanks", source=ARITHMETIC,
+    )  # fmt: skip
+    wires = [(count * blanks, _longest_mm(one))]
+    if single is not None:
+        sheet.count("batch.wires_single", "Wires to cut that are not folded", blanks,
+                    formula="one a piece × blanks", source=ARITHMETIC)  # fmt: skip
+        wires.append((blanks, _longest_mm(single)))
+    sheet.add(
+        "batch.wire",
+        "Wire for all, waste included",
+        whole.value * blanks,
+        "mm",
+        {
+            system: long_length_reading(
+                blanks * mm_from(system, whole.reading(system).value), system, whole.value * blanks
+            )
+            for system in System
+        },
+        rule=long_length_rule(),
+        formula="wire of one piece as printed × blanks",
+        source=ARITHMETIC,
+    )
+    coil = design.hanger.coil
+    if coil is None:
+        return
+    sheet.typed("batch.coil", "A coil holds", coil)
+    try:
+        coils = batch.coils_for(wires, float(coil.mm))
+    except ValueError as error:
+        sheet.warnings.append(f"batch: {sheet.told(error)}; write a longer coil: under hanger:")
+        return
+    sheet.count(
+        "batch.coils",
+        "Coils of wire",
+        coils,
+        formula="whole wires cut from each coil, the longest first",
+        source=ARITHMETIC,
+    )
+
+
+def _add_finish(sheet: Sheet, design: Design, blanks: int) -> None:
+    section, area = design.finish, sheet.by_name("piece.area")
+    if section is None or area is None:
+        return
+    sheet.area(
+        "batch.area", "Surface of all pieces, one coat", area.value * blanks,
+        formula="surface of one piece × blanks", source=ARITHMETIC,
+    )  # fmt: skip
+    sheet.area(
+        "batch.coated", "Surface to coat in all", area.value * blanks * section.coats,
+        formula="surface × coats", source=ARITHMETIC,
+    )  # fmt: skip
+    if section.coverage is None:
+        return
+    amount = finish.finish_amount_mm3(area.value * blanks, section.coats, section.coverage)
+    sheet.add(
+        "batch.finish",
+        "Finish for all coats, at least",
+        amount,
+        "mm3",
+        {system: liquid_reading(amount, system) for system in System},
+        rule=liquid_rule(),
+        formula="surface × coats / coverage; brush and rag take more",
+        source="the finish's own label, typed in the design",
+    )
+
+
+def _add_first_piece(sheet: Sheet, design: Design) -> None:
+    """What to try on the first piece: what drives each error, and each fit, the closest first."""
+    found: list[tuple[float, str, str, str]] = []
+    for one in [m for m in sheet.made if m.name.startswith("tolerance.")]:
+        driver = sheet.by_name(f"{one.name}_driver")
+        if driver is None:
+            continue
+        for name in TRIED.get(driver.text, ()):
+            if sheet.by_name(name) is not None:
+                found.append((one.value, name, one.name, f"{driver.text.capitalize()}"))
+    for name, room, what in (
+        ("hanger.drill", "hanger.clearance", "The wire goes in"),
+        *((f"{part}.tenon", f"{part}.gap", "The tenon goes in") for part in design.parts),
+    ):
+        play = sheet.by_name(room)
+        if play is not None and sheet.by_name(name) is not None:
+            found.append((play.value, name, room, what))
+    rows: list[tuple[str, ...]] = []
+    for _, name, room, what in sorted(found, key=lambda one: (one[0], one[1])):
+        if any(name == row[1] for row in rows):
+            continue
+        tail = f"_{len(rows) + 1}"
+        measured = sheet.by_name(name)
+        assert measured is not None
+        sheet.words(f"batch.why{tail}", "Why it is tried", what, formula=f"{room}",
+                    source=TRIGONOMETRY if room.startswith("tolerance.") else TYPED)  # fmt: skip
+        owner = design.parts.get(name.partition(".")[0])
+        of = f"{part_label(name.partition('.')[0], owner)} – " if owner is not None else ""
+        sheet.words(f"batch.try{tail}", "What to try", f"{of}{measured.label}", formula=f"{name}",
+                    source=measured.source)  # fmt: skip
+        rows.append((f"batch.try{tail}", name, room, f"batch.why{tail}"))
+    if rows:
+        sheet.schedules.append(
+            Schedule(
+                name="batch.first_piece",
+                heading="Try on the first piece",
+                columns=("Size", "Should be", "Room for error", "Because of"),
+                rows=tuple(rows),
+                pencil=True,
+            )
+        )
+
+
+def _operations(sheet: Sheet, design: Design, blanks: int) -> tuple[Operation, ...]:
+    made = []
+    before: Step | None = None
+    total = Fraction(0)
+    for number, step in enumerate(design.steps, start=1):
+        held = before.tools if before is not None and before.part == step.part else ()
+        speed = stage_measurement(step.stage, step.part) if step.stage is not None else ""
+        names = _add_times(sheet, step, number, blanks)
+        if names[2]:
+            total += blanks * (step.each or 0) + (step.set_up or 0)
+        made.append(
+            Operation(
+                number=number,
+                mounts="mounting" in step.does,
+                tools=tuple(k for k, tool in enumerate(step.tools) if tool not in held),
+                kept=tuple(k for k, tool in enumerate(step.tools) if tool in held),
+                speed=speed if sheet.by_name(speed) is not None else "",
+                set_up=names[0],
+                each=names[1],
+                work=names[2],
+            )
+        )
+        before = step
+    if total:
+        _time(sheet, "batch.time", "At the bench in all", float(total),
+              "times of all steps together; drying, breaks and failures not counted")  # fmt: skip
+        _time(sheet, "batch.time_each", "For each piece wanted",
+              float(total) / round(_value(sheet, "batch.pieces")),
+              "time in all / pieces wanted")  # fmt: skip
+    return tuple(made)
+
+
+def _value(sheet: Sheet, name: str) -> float:
+    found = sheet.by_name(name)
+    assert found is not None
+    return found.value
+
+
+def _add_times(sheet: Sheet, step: Step, number: int, blanks: int) -> tuple[str, str, str]:
+    """Names of what a step's times became; empty where it has none."""
+    if step.each is None and step.set_up is None:
+        return "", "", ""
+    names = [f"batch.set_up_{number}", f"batch.each_{number}", f"batch.work_{number}"]
+    for place, (typed, label) in enumerate(((step.set_up, "To set up"), (step.each, "Each piece"))):
+        if typed is None:
+            names[place] = ""
+        else:
+            _time(sheet, names[place], label, float(typed), TYPED)
+    work = batch.work_time_min(blanks, float(step.each or 0), float(step.set_up or 0))
+    _time(sheet, names[2], "All pieces", work, "blanks × each piece + to set up")
+    return names[0], names[1], names[2]
+
+
+def _time(sheet: Sheet, name: str, label: str, minutes: float, formula: str) -> None:
+    sheet.add(
+        name,
+        label,
+        minutes,
+        "min",
+        dict.fromkeys(System, work_reading(minutes)),
+        rule=work_rule(),
+        formula=formula,
+        source=OWN_TIMES,
+    )
