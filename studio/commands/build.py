@@ -27,8 +27,16 @@ def build(design: Path, out: Path, *, as_json: bool, pieces: str | None = None) 
     count = pieces_of(pieces) if pieces is not None else None
     episode = open_episode(design, pieces=count)
     written, kept = write_outputs(out, build_files(episode, out))
-    say_written(written, (*episode.notes, *kept), as_json)
+    say_written(written, (*episode.notes, *left_out(episode), *kept), as_json)
     return 0
+
+
+def left_out(episode: Episode) -> tuple[str, ...]:
+    """Notes on what is not made although it is asked for."""
+    from studio.paper.demonstration import too_long
+
+    note = too_long(episode)
+    return (note,) if note else ()
 
 
 def build_files(episode: Episode, out: Path | None = None) -> dict[str, bytes]:

@@ -10,6 +10,7 @@ from studio.paper import (
     batch,
     correction,
     cut_sheet,
+    demonstration,
     description,
     handout,
     newsletter,
@@ -19,6 +20,7 @@ from studio.paper import (
 PAPERS: dict[str, Callable[[Episode], str]] = {
     "handout.html": handout.render,
     "cut-sheet.html": cut_sheet.render,
+    demonstration.FILE_NAME: demonstration.render,
     "script.md": script.render,
     "reading.html": script.render_page,
     "description.txt": description.render,

@@ -12,7 +12,7 @@ from typing import Any
 
 from studio.episode.records import Episode
 from studio.measure.trace import mark, plain
-from studio.paper import batch, cut_sheet, handout
+from studio.paper import batch, cut_sheet, demonstration, handout
 from studio.paper.markup import printable
 from studio.paper.true_scale import (
     RULER_IN,
@@ -33,16 +33,17 @@ from studio.paper.typeset.page import breakable, set_apart
 from studio.paper.typeset.press import data_of, pressed, stamp, stamp_in
 
 HANDOUT, CUT_SHEET, TEMPLATES = "handout.pdf", "cut-sheet.pdf", "templates.pdf"
-BATCH = "batch.pdf"
+BATCH, DEMONSTRATION = "batch.pdf", "demonstration.pdf"
 """Names of the files."""
 
-PDFS = (HANDOUT, CUT_SHEET, TEMPLATES)
+PDFS = (HANDOUT, CUT_SHEET, DEMONSTRATION, TEMPLATES)
 SOMETIMES = (BATCH,)
 """PDFs that only some builds make."""
 
 PAGES: dict[str, tuple[str, Callable[[Episode], str], str]] = {
     HANDOUT: ("handout.html", handout.render, "Handout"),
     CUT_SHEET: ("cut-sheet.html", cut_sheet.render, "Cut sheet"),
+    DEMONSTRATION: (demonstration.FILE_NAME, demonstration.render, "To hand round"),
 }
 """PDF: the page that it is set from, what renders that, what it is called."""
 
@@ -92,11 +93,14 @@ def pdf_sources(
     out = {}
     pages_of = {**PAGES, **({BATCH: BATCH_PAGE} if episode.batch is not None else {})}
     for name, (page, render, kind) in pages_of.items():
+        if name == DEMONSTRATION and demonstration.too_long(episode):
+            continue
         known = pages.get(page) if pages is not None else None
         html = known.decode("utf-8") if known is not None else plain(render(episode))
         content = {
             **_head(episode, paper, kind),
             "bench": name == CUT_SHEET,
+            "one-sheet": name == DEMONSTRATION,
             "body": set_apart(html),
         }
         out[name] = Source(PAGE_SHEET, data_of(content))

@@ -1,0 +1,142 @@
+"""The sheet to hand round: one sheet of paper, its cautions whole, or a word on what to shorten."""
+
+from __future__ import annotations
+
+import io
+from dataclasses import replace
+
+import pytest
+from pdfminer.high_level import extract_pages, extract_text
+from pdfminer.layout import LTChar, LTContainer
+from pypdf import PdfReader
+
+from studio.commands.build import left_out
+from studio.episode.assemble import open_episode
+from studio.episode.records import Episode
+from studio.measure.trace import plain
+from studio.paper import demonstration, views
+from studio.paper.pdfs import DEMONSTRATION, pdf_sources
+from studio.resources import shipped
+
+DESIGNS = ("globe", "lobed-globe", "twelve-lobe-drop", "crowned-globe")
+SMALLEST_PT = 7.0
+"""Cautions are not set smaller than this."""
+
+
+def squeezed(text: str) -> str:
+    return "".join(text.replace("\u200b", "").split())
+
+
+def pressed(episode: Episode, paper: str) -> bytes:
+    return pdf_sources(episode, paper)[DEMONSTRATION].press()
+
+
+def letters(pdf: bytes) -> list[LTChar]:
+    found: list[LTChar] = []
+
+    def walk(inside: object) -> None:
+        for one in inside:  # type: ignore[attr-defined]
+            if isinstance(one, LTChar):
+                found.append(one)
+            elif isinstance(one, LTContainer):
+                walk(one)
+
+    walk(extract_pages(io.BytesIO(pdf)))
+    return found
+
+
+def due(episode: Episode) -> list[str]:
+    return [plain(one.caution.short) for one in views.cautions(episode)]
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("name", DESIGNS)
+def test_one_sheet_with_every_caution(name: str, paper: str) -> None:
+    """Pages counted by pypdf, words read by pdfminer.six."""
+    episode = open_episode(shipped("designs") / f"{name}.yaml")
+    pdf = pressed(episode, paper)
+    assert len(PdfReader(io.BytesIO(pdf)).pages) == 1
+    text = squeezed(extract_text(io.BytesIO(pdf)))
+    for words in (*due(episode), episode.deference, episode.licence, episode.demo_note):
+        assert squeezed(words) in text
+    assert squeezed(episode.links[0].url) in text
+    assert squeezed(episode.table["index.marks"].text) in text
+    brief = demonstration.brief(episode)
+    assert brief.drawing is not None
+    assert len(brief.sizes) >= 6
+
+
+def longest(episode: Episode) -> Episode:
+    """As much credit as still fits by the lines counted."""
+    words = 1
+    while not demonstration.too_long(replace(episode, credit="Words of credit. " * (words + 1))):
+        words += 1
+    return replace(episode, credit="Words of credit. " * words)
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("name", DESIGNS)
+def test_what_just_fits_is_one_sheet_that_can_be_read(name: str, paper: str) -> None:
+    episode = longest(open_episode(shipped("designs") / f"{name}.yaml"))
+    assert demonstration._lines(episode, demonstration.brief(episode)) > demonstration.LINES - 2
+    pdf = pressed(episode, paper)
+    assert len(PdfReader(io.BytesIO(pdf)).pages) == 1
+    text = squeezed(extract_text(io.BytesIO(pdf)))
+    assert all(squeezed(words) in text for words in due(episode))
+    # the sizes of the letters after a caution's sign, none of the drawing's
+    cautions = "Nothing loose near the work."
+    said = "".join(one.get_text() for one in letters(pdf))
+    at = squeezed(said).find(squeezed(cautions))
+    assert at >= 0
+    inked = [one for one in letters(pdf) if one.get_text().strip()]
+    assert min(one.matrix[0] * one.fontsize if hasattr(one, "fontsize") else one.size
+               for one in inked[at : at + len(squeezed(cautions))]) >= SMALLEST_PT  # fmt: skip
+
+
+@pytest.mark.parametrize("kind", ["titles", "title", "many"])
+def test_other_long_designs_fit_too(kind: str, crowned: Episode) -> None:
+    title = "A long title of a piece and what it is for, "
+    steps = crowned.steps
+    changed = {
+        "titles": replace(
+            crowned, steps=tuple(replace(one, title=f"{title} {one.title}") for one in steps)
+        ),
+        "title": replace(crowned, title=title * 4),
+        "many": replace(
+            crowned,
+            steps=tuple(
+                replace(one, number=k, id=f"s{k}", chapter="")
+                for k, one in enumerate((*steps, *steps, *steps), start=1)
+            ),
+        ),
+    }[kind]
+    assert demonstration.too_long(changed) == ""
+    pdf = pressed(changed, "Letter")
+    assert len(PdfReader(io.BytesIO(pdf)).pages) == 1
+    text = squeezed(extract_text(io.BytesIO(pdf)))
+    assert all(squeezed(words) in text for words in due(changed))
+
+
+def test_hostile_and_bare_designs(
+    hostile_episode: Episode, long_episode: Episode, wide_episode: Episode, episode: Episode
+) -> None:
+    for one in (hostile_episode, long_episode, wide_episode, episode):
+        if demonstration.too_long(one):
+            assert DEMONSTRATION not in pdf_sources(one, "A4")
+            continue
+        assert len(PdfReader(io.BytesIO(pressed(one, "Letter"))).pages) == 1
+
+
+def test_what_does_not_fit_is_told_and_there_is_no_sheet(crowned: Episode) -> None:
+    steps = tuple(
+        replace(one, title="and one more word of the title " * 7) for one in crowned.steps
+    )
+    over = replace(crowned, steps=steps, credit="One more sentence of credit. " * 150)
+    note = demonstration.too_long(over)
+    assert "shorten the steps' titles and credit:" in note
+    assert "cautions are never left out" in note
+    assert left_out(over) == (note,)
+    assert left_out(crowned) == ()
+    assert DEMONSTRATION not in pdf_sources(over, "A4")
+    page = plain(demonstration.render(over))
+    assert all(words in page for words in due(over))
