@@ -135,6 +135,30 @@ def test_the_check_passes_and_sees_a_stale_film(
         assert cli.main(["build", str(design), "--out", str(out)]) == 0
 
 
+def test_the_check_sees_other_sound_in_the_film(
+    made: tuple[Path, Path, Path], capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Same pictures, titles and captions, silence in place of the voice."""
+    design, _, out = made
+    film = out / "film.mp4"
+    kept = film.read_bytes()
+    silent = film.with_name("silent.mp4")
+    command = [
+        imageio_ffmpeg.get_ffmpeg_exe(), "-v", "error", "-y", "-i", str(film), "-map", "0",
+        "-c", "copy", "-c:a", "aac", "-af", "volume=0", str(silent),
+    ]  # fmt: skip
+    try:
+        subprocess.run(command, check=True)
+        silent.replace(film)
+        assert cli.main(["check", str(design), "--out", str(out), "--json"]) == 1
+        found = json.loads(capsys.readouterr().out)["findings"]
+        assert ("film-changed", "(written on since it was burnt)") in {
+            (one["code"], one["said"]) for one in found
+        }
+    finally:
+        film.write_bytes(kept)
+
+
 def test_an_overlay_tells_what_it_shows(made: tuple[Path, Path, Path]) -> None:
     design, _, out = made
     episode = open_episode(design)

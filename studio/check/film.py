@@ -23,6 +23,7 @@ from studio.episode.digest import said_digest
 from studio.episode.records import Episode
 from studio.episode.stamps import stamp
 from studio.episode.takes import LENGTH_SLACK_MS
+from studio.film.last_burn import was_written_on
 from studio.film.look import LEAST_CONTRAST, Look, load_look
 from studio.film.probe import probe
 from studio.film.reading_back import (
@@ -123,6 +124,10 @@ def _pictures(episode: Episode, path: Path, look: Look, codes: Codes) -> list[Fi
     """Length, sound, and under each card a picture that shows it."""
     footage = probe(path)
     findings = []
+    if was_written_on(path):
+        # sound that was put in place of the master's shows in nothing else
+        said = "(written on since it was burnt)"
+        findings.append(_finding(codes.changed, path.name, said, codes.again))
     if episode.length_ms and abs(footage.duration_ms - episode.length_ms) > LENGTH_SLACK_MS:
         said, expected = f"{footage.duration_ms} ms", f"{episode.length_ms} ms"
         findings.append(_finding(codes.changed, path.name, f"{said} long", f"{expected} long"))

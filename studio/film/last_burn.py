@@ -76,6 +76,14 @@ def is_as_burned(film: Path) -> bool:
         return False
 
 
+def was_written_on(film: Path) -> bool:
+    """Whether somebody has written on a film since we burnt it; False where nothing is known."""
+    try:
+        return bool(_records(film)[film.name]["file"] != _fingerprint(film))
+    except (OSError, ValueError, KeyError, TypeError):
+        return False
+
+
 def _note(film: Path, record: dict[str, Any]) -> None:
     with contextlib.suppress(WorkFailed, OSError):
         try:
