@@ -56,10 +56,12 @@ def burn(
     # only now that the film has its name: a burn that failed leaves everything as it was
     written: list[Path] = []
     kept: tuple[str, ...] = ()
-    if places != before:
+    drawn = overlay_files(placed)
+    if places != before or not all((out / name).exists() for name in drawn):
         # every drawing of a card, on disk and in the film, stands where this film has room
+        written, kept = write_outputs(out, drawn, among=f"{FOLDER}/")
+    if places != before:
         write_whole(places_file(design), as_text(places).encode("utf-8"))
-        written, kept = write_outputs(out, overlay_files(placed), among=f"{FOLDER}/")
         written.insert(0, places_file(design))
     if episode.thumbnail_at_ms is not None:
         # the frame is the ground, and the piece's own picture is not looked at

@@ -119,8 +119,12 @@ class PlateWatch:
 
 
 def _levels(shares: NDArray[np.float64], margin: int) -> Rgb:
-    """Shares of full red, green and blue as levels, so many further, within what there is."""
-    red, green, blue = np.clip(np.rint(255 * shares) + margin, 0, 255).astype(int).tolist()
+    """Shares of full red, green and blue as levels, so many further.
+
+    Footage may be stored lighter than white or darker than black, as cameras and noise do; the
+    plate is blended with that before a player cuts it off, so it is not cut off here.
+    """
+    red, green, blue = (np.rint(255 * shares) + margin).astype(int).tolist()
     return red, green, blue
 
 

@@ -152,14 +152,13 @@ def _moment_of(content: bytes) -> int | None:
 
 
 def _with_plate(frame: Image.Image, style: CardStyle) -> Image.Image:
-    """The film's picture filling the frame, its middle right of the words, a plate under these."""
+    """The film's picture filling the frame, and a plate under the words.
+
+    It stays where it is: what lies left of it nobody filmed.
+    """
     from PIL import Image, ImageOps
 
-    filled = ImageOps.fit(frame, (SIZE.width, SIZE.height))
-    by = round(SIZE.width * _MOVED)
-    out = Image.new("RGB", filled.size)
-    out.paste(filled, (by, 0))
-    out.paste(filled.crop((0, 0, 1, SIZE.height)).resize((by, SIZE.height)), (0, 0))
+    out = ImageOps.fit(frame, (SIZE.width, SIZE.height))
     column = (round(SIZE.width * (1.5 * _MARGIN + _COLUMN)), SIZE.height)
     plate = Image.new("RGB", column, rgb(style.plate))
     under = out.crop((0, 0, *column))

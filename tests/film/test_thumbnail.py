@@ -70,7 +70,7 @@ def test_an_unknown_figure_is_told(
 
 
 def test_a_title_too_long_is_told(globe: Path, edit: Edit) -> None:
-    edit(globe, "title: A plain globe in sycamore", "title: " + "wonderful " * 19)
+    edit(globe, "title: A plain globe in sycamore", "title: " + "W" * 98)
     with pytest.raises(BadInput, match="too long for a thumbnail"):
         drawn(globe)
 
