@@ -14,6 +14,7 @@ from studio.check.findings import Finding, Outcome, Severity
 from studio.episode.published import Record, film_digest, read_record, record_file
 from studio.episode.stamps import day
 from studio.film.reading_back import FILM
+from studio.paper.description import without_corrections
 
 
 def check(context: Context) -> Outcome:
@@ -34,7 +35,7 @@ def check(context: Context) -> Outcome:
             f'studio correct {design} --reason "why"',
             measurement=change.name,
         )
-        for change in record.changed(context.episode)
+        for change in record.changed(context.episode, without_corrections(context.episode))
     ]
     return Outcome(findings=(*findings, *_film(context, record)))
 

@@ -15,9 +15,10 @@ from studio.episode.published import (
     read_record,
     record_file,
 )
-from studio.episode.records import Change, Correction
+from studio.episode.records import Change
 from studio.errors import BadInput
 from studio.files import write_whole
+from studio.paper.description import without_corrections
 
 
 def correct(design: Path, reason: str | None, *, as_json: bool, today: date | None = None) -> int:
@@ -40,19 +41,16 @@ def correct(design: Path, reason: str | None, *, as_json: bool, today: date | No
             f"change it as you like; studio publish {design} records what viewers are told",
             file=design,
         )
-    changes = record.changed(episode)
+    description = without_corrections(episode)
+    changes = record.changed(episode, description)
     said = _fit(reason) if reason is not None else None
     if said is None or not changes:
         _tell(changes, as_json, recorded=False)
         if changes:
             note(f'not recorded yet: studio correct {design} --reason "why"')
         return 1 if changes else 0
-    new = Correction(
-        on=(today or date.today()).isoformat(),
-        reason=said,
-        changes=changes,
-        after=len(record.publications),
-    )
+    new = record.correction(episode, description, said, today or date.today())
+    assert new is not None
     write_whole(file, as_text(replace(record, corrections=(*record.corrections, new))).encode())
     _tell(changes, as_json, recorded=True)
     note(f"{file}: recorded; now")

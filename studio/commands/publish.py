@@ -104,8 +104,7 @@ def _one(design: Path, out: Path, today: date) -> dict[str, object]:
     from studio.check.findings import Severity
     from studio.episode.published import as_text, publication, read_record, record_file
     from studio.film.reading_back import FILM
-    from studio.measure.trace import plain
-    from studio.paper.description import render
+    from studio.paper.description import without_corrections
 
     context = Context.of(design, out)
     if not out.is_dir():
@@ -124,7 +123,9 @@ def _one(design: Path, out: Path, today: date) -> dict[str, object]:
     film = out / FILM
     episode = context.episode
     try:
-        new = publication(episode, plain(render(episode)), film if film.is_file() else None, today)
+        new = publication(
+            episode, without_corrections(episode), film if film.is_file() else None, today
+        )
     except OSError as error:
         raise BadInput.of(
             f"it cannot be read ({error.strerror or error})", "make it readable", file=film

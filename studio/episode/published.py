@@ -9,15 +9,26 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import asdict, dataclass, replace
 from datetime import date
 from pathlib import Path
 from typing import Any
 
 from studio.episode.beside import PUBLISHED, read_beside
-from studio.episode.records import Change, Correction, Episode
-from studio.episode.stamps import stamp
+from studio.episode.records import Change, Correction, Episode, Told
+from studio.episode.stamps import day, stamp
+from studio.episode.told_texts import (
+    CHAPTERS,
+    DESCRIPTION,
+    FIELDS,
+    as_then,
+    otherwise,
+    step_key,
+    texts_of,
+)
+from studio.errors import BadInput
+from studio.measure.measurement import System
 from studio.measure.trace import END, SEP, START, plain
 
 _HEAD = """\
@@ -25,16 +36,10 @@ _HEAD = """\
 # Keep it with the design. Without it nobody can tell any more which printed number was changed.
 """
 
+_FETCH = "fetch the file as it was from your copies; what viewers were told stands there alone"
+
 LONGEST_REASON = 300
 """Characters that the reason of a correction may have: it is printed and shown (ours)."""
-
-
-@dataclass(frozen=True, slots=True)
-class Told:
-    """One measurement as viewers were told it: its label, and its text in both systems."""
-
-    label: str
-    text: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,10 +48,12 @@ class Publication:
 
     Attributes:
         on: the day, ISO 8601.
+        name: the design file's, without its ending.
         design: digest of all that is below but the film's.
         film: SHA-256 of the film; empty when none lay in the out folder.
         title: the film's title.
-        description: the text under the film.
+        first: the system printed first.
+        description: the text under the film, without its list of corrections.
         steps: by their names in the design, title, instruction and narration, and when each starts
             in the film (``m:ss``), as viewers got them.
         chapters: stamp and title.
@@ -54,13 +61,24 @@ class Publication:
     """
 
     on: str
+    name: str
     design: str
     film: str
     title: str
+    first: System
     description: str
     steps: Mapping[str, Mapping[str, str]]
     chapters: tuple[str, ...]
     measurements: Mapping[str, Told]
+
+    def texts(self) -> dict[str, str]:
+        """Every text as told, by the name under which ``told_texts`` knows it."""
+        told = {
+            step_key(name, field): step[field]
+            for name, step in self.steps.items()
+            for field in FIELDS
+        }
+        return told | {CHAPTERS: "\n".join(self.chapters), DESCRIPTION: self.description}
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,25 +93,101 @@ class Record:
         told: dict[str, Told] = {}
         for place, one in enumerate(self.publications, start=1):
             told |= one.measurements
-            for change in (
-                c for other in self.corrections if other.after == place for c in other.changes
-            ):
-                if change.new:
-                    told[change.name] = Told(change.label, change.new)
-                else:
-                    told.pop(change.name, None)
+            for other in self._after(place):
+                told |= other.measurements
+                for change in other.changes:
+                    if not change.new:
+                        told.pop(change.name, None)
         return told
 
-    def changed(self, episode: Episode) -> tuple[Change, ...]:
-        """Every published number that the design prints otherwise now, in the record's order."""
+    def texts(self) -> tuple[dict[str, str], dict[str, str]]:
+        """What viewers were told last in texts, by name, and the steps' titles by their names."""
+        if not self.publications:
+            return {}, {}
+        last = self.publications[-1]
+        texts = last.texts()
+        steps = {name: step["title"] for name, step in last.steps.items()}
+        for one in self._after(len(self.publications)):
+            texts |= one.texts
+            for change in one.changes:
+                kind, _, rest = change.name.partition(":")
+                if kind == "step" and not change.new:
+                    steps.pop(rest, None)
+        return {
+            name: text
+            for name, text in texts.items()
+            if not name.startswith("step:") or name[5:].rpartition(":")[0] in steps
+        }, steps
+
+    def changed(self, episode: Episode, description: str) -> tuple[Change, ...]:
+        """Every published number that is told otherwise now: measurements, then texts.
+
+        Args:
+            episode: the design's.
+            description: the text under the film, marked, without its list of corrections.
+        """
+        if not self.publications:
+            return ()
         out = []
         for name, told in self.told().items():
             now = episode.table.get(name)
             if now is None:
                 out.append(Change(name=name, label=told.label, old=told.text, new=""))
-            elif now.both != told.text:
+            elif (now.metric.text, now.imperial.text) != (told.metric, told.imperial):
                 out.append(Change(name=name, label=now.label, old=told.text, new=now.both))
-        return tuple(out)
+        texts, steps = self.texts()
+        today = self._as_then(episode, description, self.told())
+        return (*out, *otherwise(texts, today, steps, [one.old for one in out if not one.new]))
+
+    def correction(
+        self, episode: Episode, description: str, reason: str, on: date
+    ) -> Correction | None:
+        """What puts right all that has changed; None when nothing has.
+
+        Args:
+            episode, description: as for :meth:`changed`.
+            reason: why.
+            on: the day.
+        """
+        changes = self.changed(episode, description)
+        if not changes:
+            return None
+        texts, _ = self.texts()
+        # with today's figures in the order of systems in which the film and papers went out
+        today = self._as_then(episode, description, _told(episode))
+        return Correction(
+            on=on.isoformat(),
+            reason=reason,
+            changes=changes,
+            after=len(self.publications),
+            measurements={
+                one.name: _told(episode)[one.name] for one in changes if one.name in episode.table
+            },
+            texts={
+                name: today[name]
+                for name, text in texts.items()
+                if name in today and today[name] != text
+            },
+        )
+
+    def _after(self, place: int) -> Iterator[Correction]:
+        return (one for one in self.corrections if one.after == place)
+
+    def _as_then(
+        self, episode: Episode, description: str, told: Mapping[str, Told]
+    ) -> dict[str, str]:
+        first = self.publications[-1].first
+        return {
+            name: as_then(text, episode.table, told, first)
+            for name, text in texts_of(episode, description).items()
+        }
+
+
+def _told(episode: Episode) -> dict[str, Told]:
+    return {
+        name: Told(one.label, one.both, one.metric.text, one.imperial.text)
+        for name, one in episode.table.items()
+    }
 
 
 def record_file(design: Path) -> Path:
@@ -106,7 +200,7 @@ def publication(episode: Episode, description: str, film: Path | None, on: date)
 
     Args:
         episode: the design's.
-        description: the text under the film, plain.
+        description: the text under the film, marked, without its list of corrections.
         film: the finished film, None when there is none.
         on: the day.
 
@@ -122,28 +216,30 @@ def publication(episode: Episode, description: str, film: Path | None, on: date)
         }
         for step in episode.steps
     }
-    chapters = tuple(f"{stamp(one.start_ms)} {plain(one.title)}" for one in episode.chapters)
-    measurements = {name: Told(one.label, one.both) for name, one in episode.table.items()}
-    said = json.dumps(
-        [
-            plain(episode.title),
-            description,
-            steps,
-            chapters,
-            {name: [one.label, one.text] for name, one in measurements.items()},
-        ],
-        ensure_ascii=True,
-    )
-    return Publication(
+    made = Publication(
         on=on.isoformat(),
-        design=hashlib.sha256(said.encode("ascii")).hexdigest(),
+        name=episode.name,
+        design="",
         film=film_digest(film) if film is not None else "",
         title=plain(episode.title),
-        description=description,
+        first=episode.first,
+        description=plain(description),
         steps=steps,
-        chapters=chapters,
-        measurements=measurements,
+        chapters=tuple(f"{stamp(one.start_ms)} {plain(one.title)}" for one in episode.chapters),
+        measurements=_told(episode),
     )
+    return replace(made, design=_said(made))
+
+
+def _said(one: Publication) -> str:
+    """Digest of what was told, whatever the day, the file's name and the film."""
+    tree = _publication_tree(one)
+    return _digest({key: tree[key] for key in tree if key not in ("on", "name", "design", "film")})
+
+
+def _digest(tree: Any) -> str:
+    text = json.dumps(tree, ensure_ascii=True, sort_keys=True)
+    return hashlib.sha256(text.encode("ascii")).hexdigest()
 
 
 def film_digest(film: Path) -> str:
@@ -161,75 +257,112 @@ def as_text(record: Record) -> str:
     import yaml
 
     tree = {
-        "publications": [
-            {
-                "on": one.on,
-                "design": one.design,
-                "film": one.film,
-                "title": one.title,
-                "description": one.description,
-                "chapters": list(one.chapters),
-                "steps": {name: dict(step) for name, step in one.steps.items()},
-                "measurements": {
-                    name: {"label": told.label, "text": told.text}
-                    for name, told in one.measurements.items()
-                },
-            }
-            for one in record.publications
-        ],
-        "corrections": [
-            {
-                "on": one.on,
-                "after": one.after,
-                "reason": one.reason,
-                "changes": [
-                    {"name": c.name, "label": c.label, "old": c.old, "new": c.new}
-                    for c in one.changes
-                ],
-            }
-            for one in record.corrections
-        ],
+        "publications": _sealed(_publication_tree(one) for one in record.publications),
+        "corrections": _sealed(_correction_tree(one) for one in record.corrections),
     }
     dumper = getattr(yaml, "CSafeDumper", yaml.SafeDumper)
     text = yaml.dump(tree, Dumper=dumper, allow_unicode=True, sort_keys=False, width=100)
     return f"{_HEAD}{text}"
 
 
+def _publication_tree(one: Publication) -> dict[str, Any]:
+    return {
+        "on": one.on,
+        "name": one.name,
+        "design": one.design,
+        "film": one.film,
+        "title": one.title,
+        "first": str(one.first),
+        "description": one.description,
+        "chapters": list(one.chapters),
+        "steps": {name: dict(step) for name, step in one.steps.items()},
+        "measurements": {name: asdict(told) for name, told in one.measurements.items()},
+    }
+
+
+def _correction_tree(one: Correction) -> dict[str, Any]:
+    return {
+        "on": one.on,
+        # all values are read back as texts
+        "after": str(one.after),
+        "reason": one.reason,
+        "changes": [asdict(change) for change in one.changes],
+        "measurements": {name: asdict(told) for name, told in one.measurements.items()},
+        "texts": dict(one.texts),
+    }
+
+
+def _sealed(trees: Iterable[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Each with a seal over itself and all before it."""
+    out: list[dict[str, Any]] = []
+    before = ""
+    for tree in trees:
+        before = _digest([before, tree])
+        out.append(tree | {"seal": before})
+    return out
+
+
 def read_record(design: Path) -> Record:
     """The record beside a design; an empty one when there is no file.
 
     Raises:
-        BadInput: the file cannot be read as a record.
+        BadInput: the file cannot be read as a record, or was changed since studio wrote it.
     """
-    found = read_beside(
-        record_file(design),
-        lambda tree: Record(
-            tuple(_publication(one) for one in tree["publications"]),
-            tuple(_correction(one) for one in tree["corrections"]),
+    file = record_file(design)
+    record, seals = read_beside(
+        file,
+        lambda tree: (
+            Record(
+                tuple(_publication(one) for one in tree["publications"]),
+                tuple(_correction(one) for one in tree["corrections"]),
+            ),
+            tuple(
+                (kind, _text(one["on"]), _text(one["seal"]))
+                for kind in ("publications", "corrections")
+                for one in tree[kind]
+            ),
         ),
         "a published record as studio publish writes it",
-        "fetch the file as it was from your copies; what viewers were told stands there alone",
+        _FETCH,
+    ) or (Record(), ())
+    trees = (
+        *_sealed(_publication_tree(one) for one in record.publications),
+        *_sealed(_correction_tree(one) for one in record.corrections),
     )
-    return found or Record()
+    for tree, (kind, on, seal) in zip(trees, seals, strict=True):
+        if tree["seal"] != seal:
+            what = "what was told" if kind == "publications" else "the correction"
+            raise BadInput.of(
+                f"{what} on {day(on)} is not as studio wrote it: its seal does not fit",
+                f"{_FETCH}; what is told otherwise now is put right by studio correct alone",
+                file=file,
+            )
+    return record
 
 
 def _publication(tree: Any) -> Publication:
     return Publication(
         on=_day(tree["on"]),
+        name=_text(tree["name"]),
         design=_text(tree["design"]),
         film=_text(tree["film"]),
         title=_text(tree["title"]),
+        first=System(_text(tree["first"])),
         description=_text(tree["description"]),
         steps={
             _text(name): {key: _text(step[key]) for key in ("title", "do", "say", "starts")}
             for name, step in tree["steps"].items()
         },
         chapters=tuple(_text(one) for one in tree["chapters"]),
-        measurements={
-            _text(name): Told(_text(one["label"]), _text(one["text"]))
-            for name, one in tree["measurements"].items()
-        },
+        measurements=_measurements(tree["measurements"]),
     )
+
+
+def _measurements(tree: Any) -> dict[str, Told]:
+    return {
+        _text(name): Told(*(_text(one[key]) for key in ("label", "text", "metric", "imperial")))
+        for name, one in tree.items()
+    }
 
 
 def _correction(tree: Any) -> Correction:
@@ -242,6 +375,8 @@ def _correction(tree: Any) -> Correction:
             Change(**{key: _text(one[key]) for key in ("name", "label", "old", "new")})
             for one in changes
         ),
+        measurements=_measurements(tree["measurements"]),
+        texts={_text(name): _text(text) for name, text in tree["texts"].items()},
     )
 
 

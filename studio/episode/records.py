@@ -7,7 +7,7 @@ writes ``plain(text)``. Times are integer milliseconds from the film's first pic
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 from fractions import Fraction
 from pathlib import Path
@@ -262,12 +262,30 @@ class Cut:
         return self.takes[-1].end_ms
 
 
+@dataclass(frozen=True, slots=True)
+class Told:
+    """One measurement as viewers were told it, plain.
+
+    Attributes:
+        label: what a turner calls it.
+        text: in both systems, as printed.
+        metric: in the metric system.
+        imperial: in the imperial one.
+    """
+
+    label: str
+    text: str
+    metric: str
+    imperial: str
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Change:
     """A published number that was changed.
 
     Attributes:
-        name: the measurement's name.
+        name: the measurement's name; of a text that names another number, the text's
+            (``step:rough:say``).
         label: what a turner calls it, plain.
         old: plain; as viewers had been told it, both systems.
         new: plain; as it is since; empty when it was withdrawn.
@@ -288,12 +306,16 @@ class Correction:
         reason: plain; in the turner's own words.
         changes: of numbers, at least one.
         after: how many times the design had been published before.
+        measurements: by name, all that are told otherwise since.
+        texts: by name, all whose numbers are told otherwise since, plain.
     """
 
     on: str
     reason: str
     changes: tuple[Change, ...]
     after: int = 1
+    measurements: Mapping[str, Told] = field(default_factory=dict)
+    texts: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from studio.design.reading import Problem, load
 from studio.episode.records import Episode
 from studio.errors import BadInput
@@ -19,7 +21,7 @@ def render(episode: Episode) -> str:
     Raises:
         BadInput: it would be longer than ``LONGEST`` bytes.
     """
-    text = render_template("description.txt.j2", episode)
+    text = _set(episode)
     length = len(plain(text).encode("utf-8"))
     if length > LONGEST:
         raise _too_long(episode, length)
@@ -49,3 +51,12 @@ def _too_long(episode: Episode, length: int) -> BadInput:
     if not keys:
         return BadInput.of(what, write, file=episode.design_file)
     return BadInput([read.place(Problem(keys, what, write))])
+
+
+def without_corrections(episode: Episode) -> str:
+    """The same without its list of corrections: those the published record tells by itself."""
+    return _set(replace(episode, corrections=()))
+
+
+def _set(episode: Episode) -> str:
+    return render_template("description.txt.j2", episode)

@@ -23,6 +23,7 @@ from studio.film.captions import caption_files
 from studio.measure.subjects import heading
 from studio.measure.trace import plain
 from studio.paper import handout
+from studio.paper.description import without_corrections
 from studio.paper.markup import printable, to_text
 from studio.paper.views import woods
 from studio.picture.stamps import stamp
@@ -133,7 +134,7 @@ def make(design: Path) -> Made:
 
 
 def _silent(design: Path, record: Record, episode: Episode) -> tuple[Fault, ...]:
-    changed = record.changed(episode)
+    changed = record.changed(episode, without_corrections(episode))
     if not changed:
         return ()
     first = changed[0]

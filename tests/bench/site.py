@@ -21,7 +21,7 @@ from pathlib import Path
 from studio.episode.assemble import open_episode
 from studio.episode.published import Record, as_text, publication, record_file
 from studio.measure.trace import plain
-from studio.paper.description import render
+from studio.paper.description import without_corrections
 from studio.paper.handout import render as handout
 from studio.paper.markup import visible_text
 from studio.picture.files import PICTURE, picture_files
@@ -47,7 +47,7 @@ def make_series(folder: Path, out: Path, count: int) -> None:
         path.write_text(f"title: Variation {number}\nbased_on: {kind}\n", encoding="utf-8")
         episode = open_episode(path)
         day = FIRST_DAY + timedelta(days=number % 900)
-        told = publication(episode, plain(render(episode)), None, day)
+        told = publication(episode, without_corrections(episode), None, day)
         record_file(path).write_text(as_text(Record((told,))), encoding="utf-8")
         (out / path.stem).mkdir(parents=True)
         (out / path.stem / PICTURE).write_bytes(pictures[kind])

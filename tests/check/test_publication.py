@@ -16,10 +16,12 @@ from studio.commands.build import build_files
 from studio.commands.correct import correct
 from studio.commands.publish import publish
 from studio.episode.assemble import open_episode
-from studio.episode.published import read_record, record_file
+from studio.episode.published import Record, as_text, publication, read_record, record_file
+from studio.episode.told_texts import changed_sentences
 from studio.errors import BadInput
 from studio.files import write_outputs
 from studio.measure.trace import plain
+from studio.paper.description import without_corrections
 
 Capture = pytest.CaptureFixture[str]
 
@@ -103,6 +105,139 @@ def test_a_figure_that_is_gone_is_a_change(published) -> None:
     rebuild(published)
     assert published.check().findings == ()
     assert "First paper: no longer given, not P180" in read(published, "description.txt")
+
+
+SIDE, LIMIT = "{{ sphere.octagon_side }}", "{{ sphere.end_limit_first }}"
+
+
+def silent(built) -> dict[str, tuple[str, str]]:
+    """By name, what viewers were told and what is told now."""
+    episode = open_episode(built.design)
+    changes = read_record(built.design).changed(episode, without_corrections(episode))
+    return {one.name: (one.old, one.new) for one in changes}
+
+
+def test_another_measurement_named_in_a_text_is_a_change(published) -> None:
+    said = f"The octagon's side is {SIDE}"
+    change(published, said, said.replace(SIDE, LIMIT))
+    ((name, (old, new)),) = silent(published).items()
+    assert name == "step:mark-octagon:say"
+    assert old.startswith("“")
+    assert "25 mm" in old
+    assert new == old.replace("25 mm", "24.8 mm")
+    rebuild(published)
+    (found,) = [one for one in published.check().findings if one.code == "silent-change"]
+    assert found.severity is Severity.ERROR
+    assert "24.8 mm" in found.said
+    assert correct(published.design, "The wrong figure was named.", as_json=False,
+                   today=LATER) == 0  # fmt: skip
+    assert silent(published) == {}
+    rebuild(published)
+    assert published.check().errors == 0
+    assert f"narration: {new}, not {old}" in read(published, "correction.txt")
+    # and back again is a change too
+    change(published, said.replace(SIDE, LIMIT), said)
+    assert silent(published) == {"step:mark-octagon:say": (new, old)}
+
+
+def test_a_mark_moved_is_a_change_of_the_chapters(published) -> None:
+    stamp = read_record(published.design).publications[0].chapters[1].split()[0]
+    later = stamp[:-1] + str((int(stamp[-1]) + 1) % 10)
+    text = published.design.read_text("utf-8")
+    assert text.count(f": {stamp}\n") == 1
+    published.design.write_text(text.replace(f": {stamp}\n", f": {later}\n"), "utf-8")
+    ((name, (old, new)),) = silent(published).items()
+    assert name == "chapters"
+    assert (old.split()[0], new.split()[0]) == (f"“{stamp}", f"“{later}")
+
+
+def test_a_licence_of_another_number_is_a_change(published) -> None:
+    file = published.design.with_name("workshop.yaml")
+    text = file.read_text("utf-8")
+    assert "CC BY 4.0" in text
+    file.write_text(text.replace("CC BY 4.0", "CC BY 3.0"), "utf-8")
+    assert silent(published) == {"description": ("“Licence: CC BY 4.0”", "“Licence: CC BY 3.0”")}
+
+
+def test_a_step_that_is_gone_is_a_change(published) -> None:
+    tree = published.design.read_text("utf-8")
+    steps = re.split(r"(?m)^(?=  - id: )", tree)
+    (sand,) = [one for one in steps if one.startswith("  - id: sand\n")]
+    tree = re.sub(r"(?m)^ +sand: .*\n", "", tree.replace(sand, ""))
+    published.design.write_text(tree, "utf-8")
+    gone = silent(published)
+    assert gone["step:sand"][1] == ""
+    assert "“" in gone["step:sand"][0]
+    assert not [name for name in gone if name.startswith("step:sand:")]
+    assert correct(published.design, "No sanding.", as_json=False, today=LATER) == 0
+    assert silent(published) == {}
+
+
+def test_words_alone_and_a_steps_name_may_change(published) -> None:
+    said = f"The octagon's side is {SIDE}"
+    change(published, said, f"Each side of the octagon is {SIDE}")
+    text = published.design.read_text("utf-8")
+    published.design.write_text(re.sub(r"\bmark-octagon\b", "draw-octagon", text), "utf-8")
+    assert silent(published) == {}
+
+
+def test_two_figures_exchanged_between_sentences_are_changes() -> None:
+    assert list(changed_sentences("A is 2 mm. B is 3 mm.", "A is 3 mm. B is 2 mm.")) == [
+        ("A is 2 mm.", "A is 3 mm."),
+        ("B is 3 mm.", "B is 2 mm."),
+    ]
+    assert list(changed_sentences("A is 2 mm. B is 3 mm.", "B is 3 mm, and A is 2 mm.")) == []
+    assert list(changed_sentences("Turn to 2 mm.", "Turn to 2 in.")) == [
+        ("Turn to 2 mm.", "Turn to 2 in.")
+    ]
+    assert list(changed_sentences("Turn to 2 mm.", "")) == [("Turn to 2 mm.", "")]
+
+
+@pytest.mark.parametrize("design", ["globe", "lobed-globe", "twelve-lobe-drop"])
+def test_the_order_of_the_systems_changes_no_figure(published, design: str) -> None:
+    episode = open_episode(published.design.with_name(f"{design}.yaml"))
+    told = publication(episode, without_corrections(episode), None, FIRST)
+    file = published.design.with_name("workshop.yaml")
+    text = file.read_text("utf-8")
+    assert text.count("first: metric") == 1
+    file.write_text(text.replace("first: metric", "first: imperial"), "utf-8")
+    now = open_episode(episode.design_file)
+    assert now.table["sphere.octagon_side"].both != told.measurements["sphere.octagon_side"].text
+    assert Record((told,)).changed(now, without_corrections(now)) == ()
+
+
+def test_a_correction_in_another_order_of_systems_is_told_once(published) -> None:
+    file = published.design.with_name("workshop.yaml")
+    text = file.read_text("utf-8")
+    file.write_text(text.replace("first: metric", "first: imperial"), "utf-8")
+    change(published, *DEEPER)
+    assert silent(published)["hanger.depth"] == ("12 mm (15/32 in)", "35/64 in (14 mm)")
+    assert correct(published.design, "Drilled deeper.", as_json=False, today=LATER) == 0
+    assert silent(published) == {}
+    file.write_text(text, "utf-8")
+    assert silent(published) == {}
+
+
+@pytest.mark.parametrize("alike", [False, True])
+def test_a_record_changed_by_hand_is_refused(published, alike: bool) -> None:
+    file = record_file(published.design)
+    text = file.read_text("utf-8")
+    file.write_text(text.replace("25 mm", "26 mm"), "utf-8")
+    if alike:
+        change(published, f"The octagon's side is {SIDE}", "The octagon's side is 26 mm")
+    with pytest.raises(BadInput, match="2 March 2026 is not as studio wrote it") as caught:
+        open_episode(published.design)
+    assert caught.value.faults[0].file == file
+
+
+def test_a_correction_changed_by_hand_is_refused(published) -> None:
+    change(published, *DEEPER)
+    correct(published.design, "Drilled deeper.", as_json=False, today=LATER)
+    file = record_file(published.design)
+    text = file.read_text("utf-8")
+    file.write_text(text.replace("Drilled deeper.", "Drilled less deep."), "utf-8")
+    with pytest.raises(BadInput, match="correction on 9 March 2026 is not as studio wrote it"):
+        open_episode(published.design)
 
 
 def read(built, name: str) -> str:
@@ -229,8 +364,6 @@ def test_another_film_than_the_published_one_is_told(built) -> None:
     record = read_record(built.design)
     assert record.publications == ()
     # whatever the check says of such a film, it is what was published
-    from studio.episode.published import Record, as_text, publication
-
     told = publication(open_episode(built.design), "", film, FIRST)
     record_file(built.design).write_text(as_text(Record((told,))), "utf-8")
     assert "other-film" not in built.codes()

@@ -13,8 +13,7 @@ import yaml
 
 from studio.episode.assemble import open_episode
 from studio.episode.published import Record, as_text, publication, record_file
-from studio.measure.trace import plain
-from studio.paper.description import render
+from studio.paper.description import without_corrections
 from studio.picture.files import PICTURE, picture_files
 from studio.site.whole import Site, published_designs, write_site
 
@@ -30,7 +29,7 @@ HOSTILE = {
 def publish(design: Path, day: date) -> None:
     """Add a publication to the record of a design, without the checks of its outputs."""
     episode = open_episode(design)
-    told = publication(episode, plain(render(episode)), None, day)
+    told = publication(episode, without_corrections(episode), None, day)
     record_file(design).write_text(as_text(Record((told,))), encoding="utf-8")
 
 

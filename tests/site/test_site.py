@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import shutil
 import sqlite3
+from dataclasses import replace
 from datetime import date
 from html.parser import HTMLParser
 from pathlib import Path
@@ -12,6 +13,8 @@ from urllib.parse import unquote, urlsplit
 import pytest
 
 from studio.episode.assemble import open_episode
+from studio.episode.published import as_text, read_record, record_file
+from studio.episode.records import Change, Correction
 from studio.errors import BadInput
 from studio.measure.trace import plain
 from studio.paper.papers import PAPERS
@@ -300,14 +303,16 @@ def test_a_page_that_shows_a_film_gets_it_only_if_asked(series, monkeypatch) -> 
 
 def test_a_corrected_design_moves_up_in_the_feed_but_not_in_the_index(series) -> None:
     publish(series.designs / "crowned-globe.yaml", date(2026, 4, 1))
-    record = series.designs / "crowned-globe.published.yaml"
-    text = record.read_text(encoding="utf-8")
-    assert "corrections: []" in text
-    record.write_text(
-        text.replace("corrections: []", "corrections:\n- on: '2026-07-01'\n  after: '1'\n"
-                     "  reason: a slip\n  changes:\n  - {name: sphere.diameter, label: Diameter, "
-                     "old: 71 mm (2 51/64 in), new: 72 mm (2 53/64 in)}\n"), encoding="utf-8"
-    )  # fmt: skip
+    design = series.designs / "crowned-globe.yaml"
+    change = Change(
+        name="sphere.diameter",
+        label="Diameter",
+        old="71 mm (2 51/64 in)",
+        new=open_episode(design).table["sphere.diameter"].both,
+    )
+    slip = Correction(on="2026-07-01", reason="a slip", changes=(change,))
+    record = replace(read_record(design), corrections=(slip,))
+    record_file(design).write_text(as_text(record), encoding="utf-8")
     series.write()
     assert series.text("index.html").rindex("crowned-globe/index.html") > series.text(
         "index.html"

@@ -1,0 +1,243 @@
+"""Texts that viewers were told, laid against today's: which sentence names another number now.
+
+A number that follows from a changed measurement is told once, with the measurement; here are those
+that a text names otherwise although no measurement changed.
+"""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping
+from difflib import SequenceMatcher, get_close_matches
+from functools import cache
+
+from studio.episode.records import Change, Episode, Told
+from studio.episode.stamps import stamp
+from studio.episode.times import sentences
+from studio.measure.measurement import Measurement, System
+from studio.measure.numbers import find_numbers
+from studio.measure.speech import spoken
+from studio.measure.trace import plain, spans
+from studio.measure.units import QuantityError, parse_value
+
+DESCRIPTION, CHAPTERS = "description", "chapters"
+FIELDS = {"title": "title", "do": "instruction", "say": "narration"}
+"""What a step's texts are called."""
+
+_SPOKEN = "spoken:"
+
+_UNIT = re.compile(r"\s?([^\W\d_]+|[°%″])")
+
+ALIKE = 0.5
+"""Share of common letters from which two sentences, or two steps, are taken for the same (ours)."""
+
+
+def step_key(step_id: str, field: str) -> str:
+    """The name under which a step's text is told."""
+    return f"step:{step_id}:{field}"
+
+
+def texts_of(episode: Episode, description: str) -> dict[str, str]:
+    """Every text that is told now, marked, by its name.
+
+    Args:
+        episode: the design's.
+        description: the text under the film, marked, without its list of corrections.
+    """
+    told = {
+        step_key(step.id, field): str(getattr(step, field))
+        for step in episode.steps
+        for field in FIELDS
+    }
+    told[CHAPTERS] = "\n".join(f"{stamp(one.start_ms)} {one.title}" for one in episode.chapters)
+    told[DESCRIPTION] = description
+    return told
+
+
+def as_then(
+    marked: str, table: Mapping[str, Measurement], told: Mapping[str, Told], first: System
+) -> str:
+    """Today's text with every measurement as it was told then, plain.
+
+    Args:
+        marked: the text.
+        table: of today.
+        told: what was told then; a measurement that was not keeps its figure.
+        first: the system that was printed first then.
+    """
+    text, marks = spans(marked)
+    pieces, at = [], 0
+    for one in marks:
+        name = one.name.removeprefix(_SPOKEN)
+        said = _then(one.text, table.get(name), told, first, aloud=name != one.name)
+        pieces += [text[at : one.start], said]
+        at = one.stop
+    return "".join([*pieces, text[at:]])
+
+
+def _then(
+    text: str,
+    now: Measurement | None,
+    told: Mapping[str, Told],
+    first: System,
+    *,
+    aloud: bool,
+) -> str:
+    then = told.get(now.name) if now is not None else None
+    if now is None or then is None:
+        return text
+    systems = {System.METRIC: then.metric, System.IMPERIAL: then.imperial}
+    if aloud:
+        return spoken(systems[first])
+    roles = {now.other: systems[first.other], now.text: systems[first], now.both: then.text}
+    return roles.get(text, text)
+
+
+def otherwise(
+    old: Mapping[str, str],
+    now: Mapping[str, str],
+    steps: Mapping[str, str],
+    withdrawn: Iterable[str] = (),
+) -> Iterator[Change]:
+    """Every sentence of the texts told that names another number now.
+
+    Args:
+        old: as told, by name.
+        now: as today's would have been told then, by name.
+        steps: titles of the steps as told, by their names.
+        withdrawn: figures that are told to be withdrawn already.
+    """
+    without = Counter(number for text in withdrawn for number in numbers(text))
+    renamed = _renamed(old, now, steps)
+    seen: set[tuple[str, str]] = set()
+    for step_id, title in steps.items():
+        if renamed[step_id] is None:
+            said = " ".join(old[step_key(step_id, field)] for field in ("title", "do"))
+            yield Change(name=f"step:{step_id}", label=f"Step “{title}”", old=_quoted(said), new="")
+    for name, text in old.items():
+        label, today = _place(name, steps, renamed)
+        if today is None:
+            continue
+        for was, new in changed_sentences(text, now.get(today, "")):
+            # the description says again what chapters and steps say
+            if (was, new) in seen or _missing(was, new) <= without.keys():
+                continue
+            seen.add((was, new))
+            yield Change(name=name, label=label, old=_quoted(was), new=_quoted(new))
+
+
+def _missing(was: str, new: str) -> set[str]:
+    return set(numbers(was)) - set(numbers(new))
+
+
+def _place(
+    name: str, steps: Mapping[str, str], renamed: Mapping[str, str | None]
+) -> tuple[str, str | None]:
+    """What a text is called, and its name today; None with a step that is gone."""
+    kind, _, rest = name.partition(":")
+    if kind != "step":
+        return {CHAPTERS: "Chapters", DESCRIPTION: "Description"}.get(name, name), name
+    step_id, _, field = rest.rpartition(":")
+    today = renamed.get(step_id)
+    label = f"Step “{steps.get(step_id, step_id)}”, {FIELDS[field]}"
+    return label, None if today is None else step_key(today, field)
+
+
+def _renamed(
+    old: Mapping[str, str], now: Mapping[str, str], steps: Mapping[str, str]
+) -> dict[str, str | None]:
+    """Today's name of each step, found by its words where its own is gone; None without one."""
+    here = [name.split(":")[1] for name in now if name.endswith(":do")]
+    new = {now[step_key(one, "do")]: one for one in here if one not in steps}
+    out: dict[str, str | None] = {}
+    for step_id in steps:
+        out[step_id] = step_id if step_id in here else None
+        if step_id not in here:
+            near = get_close_matches(old[step_key(step_id, "do")], new, n=1, cutoff=ALIKE)
+            out[step_id] = new.pop(near[0]) if near else None
+    return out
+
+
+def changed_sentences(old: str, new: str) -> Iterator[tuple[str, str]]:
+    """Sentences of ``old`` whose numbers ``new`` does not say any more, each with today's.
+
+    Words alone may change, sentences move, and new ones come; none of that changes a number.
+
+    >>> list(changed_sentences("Mark 12 mm. Turn it.", "Turn it round. Mark 14 mm."))
+    [('Mark 12 mm.', 'Mark 14 mm.')]
+    """
+    today = Counter(_sentences(new))
+    was: list[str] = []
+    for one in _sentences(old):
+        if today[one]:
+            today[one] -= 1
+        elif numbers(one):
+            was.append(one)
+    left = list(today.elements())
+    pairs: dict[int, str] = {}
+    shapes = {_shape(one): one for one in reversed(left)}
+    for place, one in enumerate(was):
+        same = shapes.pop(_shape(one), None)
+        if same is not None:
+            pairs[place] = same
+            left.remove(same)
+    pool = Counter(number for one in left for number in numbers(one))
+    for place, one in enumerate(was):
+        if place in pairs:
+            if numbers(one) != numbers(pairs[place]):
+                yield one, pairs[place]
+        elif (said := Counter(numbers(one))) <= pool:
+            pool -= said
+        else:
+            near = _nearest(one, left)
+            yield one, near
+            if near:
+                left.remove(near)
+
+
+def numbers(text: str) -> tuple[str, ...]:
+    """All numbers of a sentence, each with its unit."""
+    out = []
+    for found in find_numbers(text):
+        behind = _UNIT.match(text, found.stop)
+        unit = behind[1] if behind is not None and _is_unit(behind[1]) else ""
+        out.append(f"{found.written} {unit}".rstrip())
+    return tuple(out)
+
+
+@cache
+def _is_unit(word: str) -> bool:
+    try:
+        parse_value(f"1 {word}")
+    except QuantityError:
+        return False
+    return True
+
+
+def _shape(text: str) -> str:
+    """The sentence without its numbers."""
+    pieces, at = [], 0
+    for found in find_numbers(text):
+        pieces.append(text[at : found.start])
+        at = found.stop
+    return "#".join([*pieces, text[at:]])
+
+
+def _nearest(one: str, among: Iterable[str]) -> str:
+    likeness = [(SequenceMatcher(None, one, other).ratio(), other) for other in among]
+    best = max(likeness, default=(0.0, ""))
+    return best[1] if best[0] >= ALIKE else ""
+
+
+def _sentences(text: str) -> tuple[str, ...]:
+    return tuple(
+        " ".join(one.split())
+        for line in plain(text).splitlines()
+        for one in sentences(line)
+        if one.strip()
+    )
+
+
+def _quoted(text: str) -> str:
+    return f"“{' '.join(text.split())}”" if text else ""
