@@ -1,19 +1,32 @@
-"""``silent-change``: a published number that was changed without a word; ``other-film``.
+"""``silent-change``: a published number that was changed without a word; ``lost-record``; notes.
 
 What it does: lays the table against what viewers were told last, by the published record beside the
-design and the corrections in it. ``other-film``: the film in the out folder is not the one that was
-published; only a note.
+design and the corrections in it. ``lost-record``: the out folder, or a record without a design,
+tells that this design was published, and no record stands beside it. Notes are ``moved-record``, a
+record of a design by another name, and ``other-film``: the film in the out folder is not the one
+that was published.
 Why it matters: whoever printed the handout still works to the old number.
 Use instead: ``studio correct DESIGN --reason "why"``, or change the number back.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from studio.check.context import Context
 from studio.check.findings import Finding, Outcome, Severity
-from studio.episode.published import Record, film_digest, read_record, record_file
+from studio.episode.made_of import read_made_of
+from studio.episode.published import (
+    Record,
+    film_digest,
+    read_record,
+    record_file,
+    records_alone,
+)
 from studio.episode.stamps import day
+from studio.errors import BadInput
 from studio.film.reading_back import FILM
+from studio.measure.trace import plain
 from studio.paper.description import without_corrections
 
 
@@ -22,7 +35,7 @@ def check(context: Context) -> Outcome:
     design = context.episode.design_file
     record = read_record(design)
     if not record.publications:
-        return Outcome()
+        return Outcome(findings=tuple(_lost(context)))
     since = day(record.publications[-1].on)
     findings = [
         Finding(
@@ -37,7 +50,57 @@ def check(context: Context) -> Outcome:
         )
         for change in record.changed(context.episode, without_corrections(context.episode))
     ]
-    return Outcome(findings=(*findings, *_film(context, record)))
+    return Outcome(findings=(*findings, *_film(context, record), *_moved(context, record)))
+
+
+def _lost(context: Context) -> Iterator[Finding]:
+    """What tells that this design was published although it has no record."""
+    episode = context.episode
+    file = record_file(episode.design_file)
+    made = read_made_of(context.out_dir)
+    if made is not None and made.published:
+        yield Finding(
+            code="lost-record",
+            severity=Severity.ERROR,
+            where=str(file),
+            at="",
+            said=f"(no record, but what lies in {context.out_dir} was published on "
+            f"{day(made.published)})",
+            expected=f"{file.name} beside the design: fetch it from your copies",
+        )
+    for design in records_alone(episode.design_file.parent):
+        try:
+            titles = {one.title for one in read_record(design).publications}
+        except BadInput:
+            titles = set()
+        same = plain(episode.title) in titles
+        yield Finding(
+            code="lost-record",
+            severity=Severity.ERROR if same else Severity.NOTE,
+            where=str(record_file(design)),
+            at="",
+            said=f"(there is no {design.name} to this record, and no record to "
+            f"{episode.design_file.name})",
+            expected=f"if this design was called {design.stem} when it was published, call the "
+            f"record {file.name}; if it was not, keep the record elsewhere",
+        )
+
+
+def _moved(context: Context, record: Record) -> tuple[Finding, ...]:
+    told, design = record.publications[-1].name, context.episode.design_file
+    if told == design.stem:
+        return ()
+    return (
+        Finding(
+            code="moved-record",
+            severity=Severity.NOTE,
+            where=str(record_file(design)),
+            at="",
+            said=f"(what was told of {told}.yaml)",
+            expected=f"the record of {design.name}; nothing needs to be done if that is the same "
+            "design by another name",
+        ),
+    )
 
 
 def _film(context: Context, record: Record) -> tuple[Finding, ...]:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from studio.commands.telling import say_written
+from studio.commands.telling import say_written, silently_changed
 from studio.episode.assemble import open_episode
 from studio.episode.batches import RECORD, batch_record, pieces_of
+from studio.episode.made_of import take_over, write_made_of
 from studio.episode.records import Episode
 from studio.files import as_last_written, write_outputs
 
@@ -21,13 +22,17 @@ def build(design: Path, out: Path, *, as_json: bool, pieces: str | None = None) 
         pieces: of a batch whose sheet is wanted too, as typed.
 
     Raises:
-        BadInput: the design has faults, or the folder cannot be written.
+        BadInput: the design has faults, the folder cannot be written, or it holds what was
+            published of another design.
         WorkFailed: the disk is full.
     """
     count = pieces_of(pieces) if pieces is not None else None
     episode = open_episode(design, pieces=count)
+    other = take_over(out, design)
     written, kept = write_outputs(out, build_files(episode, out))
-    say_written(written, (*episode.notes, *left_out(episode), *kept), as_json)
+    write_made_of(out, design)
+    notes = (*episode.notes, *left_out(episode), *kept, *other, *silently_changed(episode))
+    say_written(written, notes, as_json)
     return 0
 
 

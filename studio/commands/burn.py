@@ -6,8 +6,9 @@ from dataclasses import asdict, replace
 from pathlib import Path
 from typing import Literal
 
-from studio.commands.telling import note, say_json, say_written
+from studio.commands.telling import note, say_json, say_written, silently_changed
 from studio.episode.assemble import open_episode
+from studio.episode.made_of import take_over, write_made_of
 from studio.episode.places import as_text, denser, places_file, read_places, with_places
 from studio.files import write_outputs, write_whole
 
@@ -31,7 +32,8 @@ def burn(
         as_json: print the result as JSON; how much is encoded is told on stderr either way.
 
     Raises:
-        BadInput: the design has faults or no film marks; the master cannot be used.
+        BadInput: the design has faults or no film marks; the master cannot be used; the folder
+            holds what was published of another design.
         WorkFailed: the encoder failed or the disk is full.
     """
     from studio.film.burn import burn as burn_film
@@ -42,6 +44,7 @@ def burn(
     from studio.film.thumbnail import FRAME, THUMBNAIL, frame_file, thumbnail
 
     episode = open_episode(design)
+    other = take_over(out, design)
     require_ready(episode, master, out / FILM, allow_silent=episode.silent)
     before = read_places(design)
     places = choose_places(episode, master, before)
@@ -70,7 +73,8 @@ def burn(
         made, aside = write_outputs(out, pictures, among=THUMBNAIL.partition(".")[0])
         written, kept = [*written, *made], (*kept, *aside)
     written.append(report.out)
-    notes = (*episode.notes, *kept, *report.notes)
+    write_made_of(out, design)
+    notes = (*episode.notes, *kept, *report.notes, *other, *silently_changed(episode))
     if as_json:
         say_json(
             {

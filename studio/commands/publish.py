@@ -102,6 +102,7 @@ def _one(design: Path, out: Path, today: date) -> dict[str, object]:
     from studio.check.checks import run
     from studio.check.context import Context
     from studio.check.findings import Severity
+    from studio.episode.made_of import write_made_of
     from studio.episode.published import as_text, publication, read_record, record_file
     from studio.film.reading_back import FILM
     from studio.paper.description import without_corrections
@@ -132,10 +133,12 @@ def _one(design: Path, out: Path, today: date) -> dict[str, object]:
         ) from error
     last = record.publications[-1] if record.publications else None
     if last is not None and (last.design, last.film) == (new.design, new.film):
+        write_made_of(out, design, last.on)
         say(f"{file}: viewers were told all of this on {last.on}; nothing is added")
         return told | {"added": False}
     added = replace(record, publications=(*record.publications, new))
     write_whole(file, as_text(added).encode("utf-8"))
+    write_made_of(out, design, new.on)
     with_film = "" if new.film else "; no film lies there, so none is recorded"
     say(f"{file}: {len(new.measurements)} figures as told on {new.on}{with_film}")
     return told | {"added": True}

@@ -6,6 +6,10 @@ import json
 import sys
 from collections.abc import Iterable, Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from studio.episode.records import Episode
 
 
 def say(text: str = "") -> None:
@@ -33,6 +37,25 @@ def say_written(paths: Iterable[Path], notes: Sequence[str], as_json: bool) -> N
         say(str(path))
     for text in notes:
         note(f"note: {text}")
+
+
+def silently_changed(episode: Episode) -> tuple[str, ...]:
+    """A note that what was published is told otherwise now; nothing when it is not."""
+    if not episode.last_published:
+        return ()
+    from studio.episode.published import read_record
+    from studio.episode.stamps import day
+    from studio.paper.description import without_corrections
+
+    design = episode.design_file
+    changes = read_record(design).changed(episode, without_corrections(episode))
+    if not changes:
+        return ()
+    many = "1 place" if len(changes) == 1 else f"{len(changes)} places"
+    return (
+        f"what was published on {day(episode.last_published)} differs now in {many}; studio check "
+        f'{design} tells which, studio correct {design} --reason "why" records them',
+    )
 
 
 def columns(rows: Sequence[Sequence[str]], gap: str = "  ") -> list[str]:

@@ -195,6 +195,15 @@ def record_file(design: Path) -> Path:
     return design.with_name(f"{design.stem}{PUBLISHED}")
 
 
+def records_alone(folder: Path) -> tuple[Path, ...]:
+    """Records in a folder whose design is not there; each as the design's path."""
+    designs = (
+        path.with_name(f"{path.name.removesuffix(PUBLISHED)}.yaml")
+        for path in sorted(folder.glob(f"*{PUBLISHED}"))
+    )
+    return tuple(design for design in designs if not design.exists())
+
+
 def publication(episode: Episode, description: str, film: Path | None, on: date) -> Publication:
     """What is told now.
 

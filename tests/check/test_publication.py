@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+import shutil
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
@@ -11,17 +12,21 @@ from pathlib import Path
 import pytest
 
 from studio import cli
+from studio.check.checks import run
+from studio.check.context import Context
 from studio.check.findings import Severity
-from studio.commands.build import build_files
+from studio.commands.build import build, build_files
 from studio.commands.correct import correct
 from studio.commands.publish import publish
 from studio.episode.assemble import open_episode
+from studio.episode.made_of import FILE_NAME, read_made_of, take_over, write_made_of
 from studio.episode.published import Record, as_text, publication, read_record, record_file
 from studio.episode.told_texts import changed_sentences
 from studio.errors import BadInput
 from studio.files import write_outputs
 from studio.measure.trace import plain
 from studio.paper.description import without_corrections
+from tests.check.conftest import Built
 
 Capture = pytest.CaptureFixture[str]
 
@@ -238,6 +243,61 @@ def test_a_correction_changed_by_hand_is_refused(published) -> None:
     file.write_text(text.replace("Drilled deeper.", "Drilled less deep."), "utf-8")
     with pytest.raises(BadInput, match="correction on 9 March 2026 is not as studio wrote it"):
         open_episode(published.design)
+
+
+def test_a_record_that_is_gone_is_missed(published, capsys: Capture) -> None:
+    record_file(published.design).unlink()
+    lost = published.only()
+    assert (lost.code, lost.severity) == ("lost-record", Severity.ERROR)
+    assert "was published on 2 March 2026" in lost.said
+    assert publish([published.design], published.out, as_json=False, today=LATER) == 1
+    assert not record_file(published.design).exists()
+    assert "lost-record" in capsys.readouterr().err
+
+
+def test_a_record_left_behind_by_a_renamed_design_is_told(published) -> None:
+    ball = published.design.rename(published.design.with_name("ball.yaml"))
+    (published.out / FILE_NAME).unlink()
+    alone = [one for one in run(Context.of(ball, published.out)).findings
+             if one.code == "lost-record"]  # fmt: skip
+    (lost,) = alone
+    assert lost.severity is Severity.ERROR
+    assert "call the record ball.published.yaml" in lost.expected
+    record_file(published.design).rename(record_file(ball))
+    found = run(Context.of(ball, published.out)).findings
+    assert [one.severity for one in found if one.code == "moved-record"] == [Severity.NOTE]
+    assert "lost-record" not in {one.code for one in found}
+    # of another title it may be another design's
+    record_file(ball).rename(record_file(published.design))
+    change(Built(ball, published.out), "title: A plain", "title: Another plain")
+    (other,) = (one for one in run(Context.of(ball, published.out)).findings
+                if one.code == "lost-record")  # fmt: skip
+    assert other.severity is Severity.NOTE
+
+
+def test_a_build_says_that_what_was_published_differs(published, capsys: Capture) -> None:
+    assert build(published.design, published.out, as_json=False) == 0
+    assert "published" not in capsys.readouterr().err
+    change(published, *DEEPER)
+    assert build(published.design, published.out, as_json=False) == 0
+    told = capsys.readouterr().err
+    assert "what was published on 2 March 2026 differs now in 6 places" in told
+    assert read_made_of(published.out).published == "2026-03-02"
+
+
+def test_another_designs_folder_is_not_filled_without_a_word(built, tmp_path: Path) -> None:
+    other = tmp_path / "other" / "globe.yaml"
+    shutil.copytree(built.design.parent, other.parent)
+    assert take_over(built.out, built.design) == ()
+    write_made_of(built.out, built.design)
+    assert take_over(built.out, built.design) == ()
+    (said,) = take_over(built.out, other)
+    assert "held the outputs of another design (../designs/globe.yaml from there)" in said
+    write_made_of(built.out, built.design, "2026-03-02")
+    before = read(built, "handout.html")
+    with pytest.raises(BadInput, match="holds what was published of another design"):
+        build(other, built.out, as_json=False)
+    assert read(built, "handout.html") == before
 
 
 def read(built, name: str) -> str:
