@@ -113,7 +113,7 @@ class Corrected:
     Attributes:
         place: 1-based, in the record.
         correction: the day, the reason.
-        changes: that are told, those first that film and steps name.
+        changes: that are told, the key measurements first, then what film and steps name.
         more: how many are not, marked; empty when all are.
     """
 
@@ -442,15 +442,21 @@ def corrections(episode: Episode, most: int | None = None) -> tuple[Corrected, .
         episode: the design's.
         most: how many changes of one are told; None for all.
     """
+    key = {one.name for one in shown(episode)}
     named = {
         span.name
         for step in episode.steps
-        for text in (step.say, step.do, *(one.marked() for one in step.shows))
+        for text in (step.say, step.do)
         for span in spans(text)[1]
     }
+
+    def rank(change: Change) -> int:
+        # a sentence of a text has a name with a colon, and is named by itself
+        return 0 if change.name in key else 1 if change.name in named or ":" in change.name else 2
+
     out = []
     for place, one in enumerate(episode.corrections, start=1):
-        changes = sorted(one.changes, key=lambda change: change.name not in named)
+        changes = sorted(one.changes, key=rank)
         told = changes if most is None else changes[:most]
         left = len(changes) - len(told)
         more = mark(f"corrected:{place}", str(left)) if left else ""

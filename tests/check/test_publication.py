@@ -6,6 +6,7 @@ import json
 import re
 import shutil
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -21,11 +22,13 @@ from studio.commands.publish import publish
 from studio.episode.assemble import open_episode
 from studio.episode.made_of import FILE_NAME, read_made_of, take_over, write_made_of
 from studio.episode.published import Record, as_text, publication, read_record, record_file
+from studio.episode.records import Change, Correction
 from studio.episode.told_texts import changed_sentences
 from studio.errors import BadInput
 from studio.files import write_outputs
 from studio.measure.trace import plain
 from studio.paper.description import without_corrections
+from studio.paper.views import MOST_CHANGES, corrections, shown
 from tests.check.conftest import Built
 
 Capture = pytest.CaptureFixture[str]
@@ -441,3 +444,17 @@ def test_the_list_tells_when(published, capsys: Capture) -> None:
 def test_nothing_built_is_nothing_to_publish(built, tmp_path: Path) -> None:
     with pytest.raises(BadInput, match="nothing to publish"):
         publish([built.design], tmp_path / "none", as_json=False)
+
+
+def test_key_measurements_are_told_first_where_there_is_little_room(published) -> None:
+    episode = open_episode(published.design)
+    key = [one.name for one in shown(episode)]
+    others = [name for name in episode.table if name not in key]
+    names = [*others[:MOST_CHANGES], *key[:MOST_CHANGES]]
+    changes = tuple(Change(name=name, label=name, old="1 mm", new="2 mm") for name in names)
+    corrected = replace(
+        episode, corrections=(Correction(on="2026-03-09", reason="why", changes=changes),)
+    )
+    (told,) = corrections(corrected, MOST_CHANGES)
+    assert [one.name for one in told.changes] == key[:MOST_CHANGES]
+    assert plain(told.more) == str(MOST_CHANGES)
