@@ -503,7 +503,7 @@ def _episode(
         cues=(),
         cards=numbered(
             [
-                *_plain_cards(design, table, record.corrections, steps, None),
+                *_plain_cards(design, table, record.corrections, record.voiced(), steps, None),
                 *plan_cautions(steps, (), None)[0],
             ],
             steps,
@@ -522,6 +522,7 @@ def _episode(
         silent=design.film.silent,
         last_published=max((one.on for one in record.publications), default=""),
         corrections=record.corrections,
+        voiced=record.voiced(),
     )
 
 
@@ -547,13 +548,14 @@ def _plain_cards(
     design: Design,
     table: MeasurementTable,
     corrections: tuple[Correction, ...],
+    voiced: Mapping[str, tuple[str, ...]],
     steps: tuple[TimedStep, ...],
     length_ms: int | None,
 ) -> list[Card]:
     """All cards but cautions."""
     rows = rows_for(FrameSize(*design.film.size))
     noted = () if design.film.recorded_anew else corrections
-    corrected, steps = plan_corrections(steps, noted, table, length_ms, rows)
+    corrected, steps = plan_corrections(steps, noted, table, length_ms, rows, voiced)
     titles = plan_titles(steps, length_ms) if design.film.titles else []
     return [*corrected, *plan_measurements(steps, length_ms, rows), *titles]
 
@@ -580,7 +582,9 @@ def _with_times(
     assert episode.length_ms is not None
     last = max(0, episode.length_ms - design.film.end_screen)
     cautions, late = plan_cautions(episode.steps, chapters or tuple(named), last)
-    others = _plain_cards(design, episode.table, episode.corrections, episode.steps, last)
+    others = _plain_cards(
+        design, episode.table, episode.corrections, episode.voiced, episode.steps, last
+    )
     missed = {one.step_id for one in late}
     hasty = tuple(
         f"step {card.step_id}: its {_CALLED[card.kind]} stands "

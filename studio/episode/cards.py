@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import ceil
@@ -271,6 +271,7 @@ def plan_corrections(
     table: MeasurementTable,
     length_ms: int | None = None,
     room: CardRoom = WIDE_ROOM,
+    voiced: Mapping[str, tuple[str, ...]] | None = None,
 ) -> tuple[list[Card], tuple[TimedStep, ...]]:
     """Cards for steps whose narration names a corrected figure: the voice may say the old one.
 
@@ -282,6 +283,8 @@ def plan_corrections(
         table: of the figures as they are now.
         length_ms: no card stands after this; None where nothing is held free.
         room: of one card, :func:`rows_for`.
+        voiced: what the published voice names, by step, whatever the narration says today; a step
+            that was not published is taken as it stands.
 
     Returns:
         The cards; the steps, each with the start from which its other cards may stand.
@@ -294,7 +297,8 @@ def plan_corrections(
     cards: list[Card] = []
     later: list[TimedStep] = []
     for step in steps:
-        named = dict.fromkeys(span.name for span in spans(step.say)[1])
+        today = tuple(dict.fromkeys(span.name for span in spans(step.say)[1]))
+        named = (voiced or {}).get(step.id, today)
         rows = tuple(
             CardRow(
                 label=f"{now.label}, not {mark(f'told:{name}', said[name])}",

@@ -23,6 +23,7 @@ from studio.episode.told_texts import (
     DESCRIPTION,
     FIELDS,
     as_then,
+    named_in,
     otherwise,
     step_key,
     texts_of,
@@ -55,7 +56,8 @@ class Publication:
         first: the system printed first.
         description: the text under the film, without its list of corrections.
         steps: by their names in the design, title, instruction and narration, and when each starts
-            in the film (``m:ss``), as viewers got them.
+            in the film (``m:ss``), as viewers got them; and the names of the measurements that its
+            narration names.
         chapters: stamp and title.
         measurements: by name.
     """
@@ -118,6 +120,14 @@ class Record:
             for name, text in texts.items()
             if not name.startswith("step:") or name[5:].rpartition(":")[0] in steps
         }, steps
+
+    def voiced(self) -> dict[str, tuple[str, ...]]:
+        """Which measurements the voice names, by step; of its first publication with that step."""
+        voiced: dict[str, tuple[str, ...]] = {}
+        for one in self.publications:
+            for name, step in one.steps.items():
+                voiced.setdefault(name, tuple(step["names"].split()))
+        return voiced
 
     def changed(self, episode: Episode, description: str) -> tuple[Change, ...]:
         """Every published number that is told otherwise now: measurements, then texts.
@@ -221,6 +231,7 @@ def publication(episode: Episode, description: str, film: Path | None, on: date)
             "title": plain(step.title),
             "do": plain(step.do),
             "say": plain(step.say),
+            "names": " ".join(named_in(step.say)),
             "starts": "" if step.start_ms is None else stamp(step.start_ms),
         }
         for step in episode.steps
@@ -359,7 +370,9 @@ def _publication(tree: Any) -> Publication:
         first=System(_text(tree["first"])),
         description=_text(tree["description"]),
         steps={
-            _text(name): {key: _text(step[key]) for key in ("title", "do", "say", "starts")}
+            _text(name): {
+                key: _text(step[key]) for key in ("title", "do", "say", "names", "starts")
+            }
             for name, step in tree["steps"].items()
         },
         chapters=tuple(_text(one) for one in tree["chapters"]),

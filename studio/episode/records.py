@@ -360,6 +360,7 @@ class Episode:
         cut: what the master is made of; None where the design holds no takes.
         last_published: the day on which it was last published, ISO 8601; empty before that.
         corrections: of published numbers, oldest first.
+        voiced: which measurements the published voice names, by the names of the steps.
     """
 
     name: str
@@ -396,5 +397,6 @@ class Episode:
     cut: Cut | None = None
     last_published: str = ""
     corrections: tuple[Correction, ...] = ()
+    voiced: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     batch: Batch | None = None
     notes: tuple[str, ...] = ()

@@ -55,6 +55,11 @@ def texts_of(episode: Episode, description: str) -> dict[str, str]:
     return told
 
 
+def named_in(marked: str) -> tuple[str, ...]:
+    """The measurements that a text names, each once."""
+    return tuple(dict.fromkeys(one.name.removeprefix(_SPOKEN) for one in spans(marked)[1]))
+
+
 def as_then(
     marked: str, table: Mapping[str, Measurement], told: Mapping[str, Told], first: System
 ) -> str:

@@ -458,3 +458,22 @@ def test_key_measurements_are_told_first_where_there_is_little_room(published) -
     (told,) = corrections(corrected, MOST_CHANGES)
     assert [one.name for one in told.changes] == key[:MOST_CHANGES]
     assert plain(told.more) == str(MOST_CHANGES)
+
+
+def test_the_note_on_screen_is_about_the_voice_that_was_published(published) -> None:
+    def noted() -> list[str]:
+        cards = open_episode(published.design).cards
+        return [plain(c.rows[0].label) for c in cards if c.heading == "Corrected"]
+
+    change(published, *DEEPER)
+    correct(published.design, "Drilled deeper.", as_json=False, today=LATER)
+    before = noted()
+    assert before == ["Depth of the hole, not 12 mm (15/32 in)"]
+    # the film is the old one, whatever the narration of a later one is to be
+    text = published.design.read_text("utf-8")
+    said = re.findall(r"(?ms)^    say: >.*?\{\{ hanger\.depth \}\}", text)[-1]
+    published.design.write_text(
+        text.replace(said, said.replace("{{ hanger.depth }}", "as deep as told")), "utf-8"
+    )
+    assert "hanger.depth" not in open_episode(published.design).steps[-1].say
+    assert noted() == before
