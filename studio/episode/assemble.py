@@ -16,6 +16,7 @@ from studio.design.reading import Problem, ReadDesign, load
 from studio.design.schema import NOTHING, STAGES, Design, Film, Step
 from studio.episode.captions import captions, speaking_ms
 from studio.episode.cards import (
+    CORRECTED,
     card_reading_ms,
     needs_longer,
     numbered,
@@ -594,9 +595,13 @@ def _with_times(
         if needs_longer(card) and not (card.kind is CardKind.CAUTION and card.step_id in missed)
         for needed in (card_reading_ms(card),)
     )
-    shown = {card.step_id for card in others}
+    shown = {card.step_id for card in others if card.heading != CORRECTED}
+    noted = {card.step_id for card in others if card.heading == CORRECTED}
     hidden = tuple(
-        f"step {step.id}: its card would stand on the end screen, and is left out"
+        f"step {step.id}: the note of a correction takes its whole time, and its own card is left "
+        "out; leave the step more time"
+        if step.id in noted
+        else f"step {step.id}: its card would stand on the end screen, and is left out"
         for step in episode.steps
         if (step.shows or step.inset is not None) and step.id not in shown
     )

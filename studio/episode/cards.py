@@ -90,6 +90,9 @@ SQUARE_ROOM = CardRoom(rows=NARROW_ROWS, lines=14.0, letters=22, figure=1.7, oth
 UPRIGHT_ROOM = CardRoom(rows=NARROW_ROWS, lines=11.0, letters=29, figure=2.3, other=1.7)
 
 
+CORRECTED = "Corrected"
+"""The head line of a note of a correction."""
+
 CAUTIONS_ON_A_CARD = 2
 """More than two lines of warning at once are not read (ours)."""
 
@@ -317,7 +320,7 @@ def plan_corrections(
                 number=0,
                 step_id=step.id,
                 kind=CardKind.MEASUREMENT,
-                heading="Corrected",
+                heading=CORRECTED,
                 rows=rows,
                 asked=step.corner,
                 start_ms=step.start_ms,

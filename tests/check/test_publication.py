@@ -23,6 +23,7 @@ from studio.episode.assemble import open_episode
 from studio.episode.made_of import FILE_NAME, read_made_of, take_over, write_made_of
 from studio.episode.published import Record, as_text, publication, read_record, record_file
 from studio.episode.records import Change, Correction
+from studio.episode.stamps import stamp
 from studio.episode.told_texts import changed_sentences
 from studio.errors import BadInput
 from studio.files import write_outputs
@@ -477,3 +478,20 @@ def test_the_note_on_screen_is_about_the_voice_that_was_published(published) -> 
     )
     assert "hanger.depth" not in open_episode(published.design).steps[-1].say
     assert noted() == before
+
+
+def test_a_card_that_the_note_leaves_no_time_for_is_told(published) -> None:
+    change(published, *DEEPER)
+    correct(published.design, "Drilled deeper.", as_json=False, today=LATER)
+    assert not [one for one in open_episode(published.design).notes if "note of a corr" in one]
+    text = published.design.read_text("utf-8")
+    # the last step has two seconds
+    length = open_episode(published.design).length_ms
+    assert length is not None
+    published.design.write_text(
+        text.replace("    hang: 1:19\n", f"    hang: {stamp(length - 2000)}\n"), "utf-8"
+    )
+    episode = open_episode(published.design)
+    cards = [c.heading for c in episode.cards if c.step_id == "hang" and c.kind == "measurement"]
+    assert cards == ["Corrected"]
+    assert [one for one in episode.notes if "step hang: the note of a correction takes" in one]
