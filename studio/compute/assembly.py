@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from studio.compute.boring import add_drill, chosen, sold
+from studio.compute.boring import LOOSE_MM, add_drill, chosen, sold
 from studio.compute.parts import (
     POLES,
     TENON,
@@ -40,9 +40,6 @@ _ALMOST = 0.99
 
 _HAIR_MM = 0.005
 """What is left all round a tenon that just does not bind (ours)."""
-
-LOOSE_MM = 0.25
-"""More than this beyond the wanted gap and glue no longer bridges it well (ours)."""
 
 
 @dataclass(frozen=True, slots=True)

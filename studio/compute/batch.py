@@ -387,7 +387,7 @@ def _add_first_piece(sheet: Sheet, design: Design) -> None:
             if sheet.by_name(name) is not None:
                 found.append((one.value, name, one.name, f"{driver.text.capitalize()}"))
     for name, room, what in (
-        ("hanger.drill", "hanger.clearance", "The wire goes in"),
+        ("hanger.drill", "hanger.play", "The wire goes in"),
         *((f"{part}.tenon", f"{part}.gap", "The tenon goes in") for part in design.parts),
     ):
         play = sheet.by_name(room)

@@ -24,6 +24,9 @@ MUCH_WIDER_MM = 0.2
 """A drill of the system in use may be so much wider than another owned and still be preferred
 (ours): glue bridges that."""
 
+LOOSE_MM = 0.25
+"""More than this all round, beyond the room wanted, and glue no longer bridges it well (ours)."""
+
 DRILL_SOURCE = f"{WORKSHOP}; sizes ASME B94.11M (number, letter) and BS 328 (metric)"
 
 _SET = re.compile(

@@ -4,14 +4,22 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from studio.compute.boring import add_drill, chosen
+from studio.compute.boring import LOOSE_MM, add_drill, chosen, sold
 from studio.compute.hanging import Hole, add_hole
 from studio.compute.sheet import GEOMETRY, TYPED, Sheet
 from studio.design.schema import Design
 from studio.measure.measurement import Measurement, Reading, System
-from studio.measure.rounding import FINE, Direction, length_in, length_reading, typed_length
-from studio.measure.units import Length
+from studio.measure.rounding import (
+    FINE,
+    Direction,
+    length_in,
+    length_reading,
+    rounded_length,
+    typed_length,
+)
+from studio.measure.units import Length, mm_from
 from studio.turning import hanger, wire
+from studio.turning.drills import Drill, choose
 from studio.turning.hanger import Bundle
 
 THINNEST_MM = 0.1
@@ -46,16 +54,51 @@ def add_hanger(sheet: Sheet, design: Design) -> None:
     if made is None:
         return
     twist, bundle = made
-    sheet.typed("hanger.clearance", "Play between bundle and hole", section.clearance, steps=FINE)
+    sheet.typed(
+        "hanger.clearance", "Least play between bundle and hole", section.clearance, steps=FINE
+    )
     sheet.typed("hanger.depth", "Depth of the hole", section.hole_depth)
     drills = chosen(sheet, bundle.value, float(section.clearance.mm), "a bundle", "hanger", "wire")
     if drills is None:
         return
     drill = add_drill(
-        sheet, "hanger.drill", "Drill for the hanger", drills, "bundle + play, chosen up"
+        sheet, "hanger.drill", "Drill for the hanger", drills, "bundle + least play, chosen up"
     )
+    _add_play(sheet, drills, drill, bundle, float(section.clearance.mm))
     _add_cut(sheet, design, thickness, twist)
     add_hole(sheet, design, Hole(section.hole_depth, drill.value, bundle))
+
+
+def _add_play(
+    sheet: Sheet, drills: dict[System, Drill], drill: Measurement, bundle: Measurement, least: float
+) -> None:
+    """The play that the drill owned really leaves, and a word where glue cannot bridge it."""
+    exact = drill.value - bundle.value
+    readings = {}
+    for system, made in drills.items():
+        left = made.diameter_mm - mm_from(system, bundle.reading(system).value)
+        readings[system] = length_in(
+            rounded_length(left, system, FINE, Direction.NEAREST), system, exact
+        )
+    play = sheet.add(
+        "hanger.play",
+        "Play that this drill leaves, on the diameter",
+        exact,
+        "mm",
+        readings,
+        rule=f"the drill less the printed bundle, {FINE.rule(Direction.NEAREST)}",
+        formula="drill − bundle",
+        source=GEOMETRY,
+    )
+    if play.value <= least + 2 * LOOSE_MM:
+        return
+    fit = choose(bundle.value, least, sold(sheet.first))
+    if fit is not None:
+        sheet.warnings.append(
+            f"hanger: {drill.text} is the thinnest drill owned that lets in the bundle of "
+            f"{bundle.text} and leaves {play.text} of play, which glue does not hold; get a drill "
+            f"of {fit.label} and add it to drills in the workshop file"
+        )
 
 
 def _add_cut(sheet: Sheet, design: Design, thickness: float, twist: Bundle) -> None:
