@@ -17,7 +17,7 @@ from studio.compute.parts import (
     refuse_own_blank,
 )
 from studio.compute.sheet import GEOMETRY, TYPED, Sheet
-from studio.compute.wood import add_part_moisture, moisture_as_turned
+from studio.compute.wood import add_part_moisture, from_saturation, moisture_as_turned
 from studio.design.schema import Design, Part
 from studio.measure.measurement import System
 from studio.measure.rounding import FINE, Direction, length_in, rounded_length, typed_length
@@ -403,11 +403,12 @@ def _add_fit(
     if before is None or around is None or after is None:
         return
     try:
+        made_of, hole_in = (wood.find_species(design.wood_of(one)) for one in (name, part.place))
         fit = wood.fit_change(
             tenon,
             hole,
-            tenon_wood=wood.find_species(design.wood_of(name)),
-            hole_wood=wood.find_species(design.wood_of(part.place)),
+            tenon_wood=made_of,
+            hole_wood=hole_in,
             hole_axis=wood.Grain.ALONG,
             from_percent=before,
             to_percent=after.value,
@@ -425,7 +426,8 @@ def _add_fit(
         Direction.DOWN,
         steps=FINE,
         formula="narrowest hole less thickest tenon after both woods have moved, each from its own "
-        "moisture to that of its home",
+        "moisture to that of its home"
+        + (from_saturation(made_of, before, after.value) or from_saturation(hole_in, around)),
         source="USDA Wood Handbook (FPL-GTR-190), chapter 13",
     )
     if fit.least_after_mm <= 0:

@@ -58,13 +58,14 @@ def add_hanger(sheet: Sheet, design: Design) -> None:
         "hanger.clearance", "Least play between bundle and hole", section.clearance, steps=FINE
     )
     sheet.typed("hanger.depth", "Depth of the hole", section.hole_depth)
-    drills = chosen(sheet, bundle.value, float(section.clearance.mm), "a bundle", "hanger", "wire")
+    least = float(section.clearance.mm)
+    drills = chosen(sheet, bundle.value, least, "a bundle", "hanger", "wire")
     if drills is None:
         return
     drill = add_drill(
         sheet, "hanger.drill", "Drill for the hanger", drills, "bundle + least play, chosen up"
     )
-    _add_play(sheet, drills, drill, bundle, float(section.clearance.mm))
+    _add_play(sheet, drills, drill, bundle, least)
     _add_cut(sheet, design, thickness, twist)
     add_hole(sheet, design, Hole(section.hole_depth, drill.value, bundle))
 

@@ -83,6 +83,14 @@ def moisture_as_turned(sheet: Sheet, place: str) -> float | None:
     return one.value if one is not None else None
 
 
+def from_saturation(species: wood.Species, *moistures: float) -> str:
+    """What a formula says of wood wetter than its fibre saturation; nothing for drier wood."""
+    saturation = species.fibre_saturation_percent
+    if max(moistures) <= saturation:
+        return ""
+    return f", counted from fibre saturation, {saturation:g}%: wetter wood does not move"
+
+
 def _add_oval(
     sheet: Sheet, design: Design, species: wood.Species, before: float, after: float
 ) -> None:
@@ -94,6 +102,7 @@ def _add_oval(
         sheet.problem(*where, what=sheet.told(error), write="write the moisture that a meter shows")
         return
     source = f"{HANDBOOK}, {later.form.value}; {species.coefficient_source}"
+    wet = from_saturation(species, before, after)
     for name, label, value in (
         ("radial", "Later diameter across the growth rings", later.radial_mm),
         ("tangential", "Later diameter along the growth rings", later.tangential_mm),
@@ -104,7 +113,7 @@ def _add_oval(
             value,
             Direction.NEAREST,
             steps=FINE,
-            formula="diameter + diameter × coefficient × change of moisture",
+            formula=f"diameter + diameter × coefficient × change of moisture{wet}",
             source=source,
         )
     sheet.length(

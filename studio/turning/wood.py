@@ -31,6 +31,10 @@ DAMPEST_AIR_PERCENT = 95.0
 IN_SERVICE_PERCENT = (6.0, 14.0)
 """Moisture between which the coefficients of Eq. 13-2 hold, %. Wood Handbook, chapter 13."""
 
+WETTEST_PERCENT = 100.0
+"""Wettest wood that is computed with, % (ours): meters show little beyond it, and from fibre
+saturation up the size stays as it is."""
+
 FIBRE_SATURATION_PERCENT = 30.0
 """Moisture above which most woods do not move, %. Wood Handbook, chapter 13."""
 
@@ -392,9 +396,9 @@ def size_change(
     """How far a size moves, by the equation that holds for these moistures.
 
     Eq. 13-2 when both lie between 6 and 14 %, otherwise Eq. 13-3 up to the wood's fibre
-    saturation. Along the grain wood is taken not to move (a tenth or two of a per cent from green
-    to ovendry). Args: size at the first moisture, mm, more than 0; wood; direction; moistures, %.
-    Source: USDA Wood Handbook, chapter 13.
+    saturation: wetter wood has the size that it has there. Along the grain wood is taken not to
+    move (a tenth or two of a per cent from green to ovendry). Args: size at the first moisture,
+    mm, more than 0; wood; direction; moistures, %, 0 to :data:`WETTEST_PERCENT`. Source: USDA Wood Handbook, chapter 13.
 
     Raises:
         ValueError: a value is out of range, or no shrinkage is held for the wood and only
@@ -414,8 +418,14 @@ def size_change(
             f"no shrinkage is held for {wood.name}; its movement is known from "
             f"{low:g} to {high:g} % moisture only"
         )
+    saturation = wood.fibre_saturation_percent
+    for percent in (from_percent, to_percent):
+        if not 0 <= percent <= WETTEST_PERCENT:
+            raise ValueError(
+                f"the moisture of wood is from 0 to {WETTEST_PERCENT:g} %, not {percent:g}"
+            )
     change = change_from_green_mm(
-        size_mm, shrinkage, from_percent, to_percent, wood.fibre_saturation_percent
+        size_mm, shrinkage, min(from_percent, saturation), min(to_percent, saturation), saturation
     )
     return SizeChange(change, MovementForm.FROM_GREEN)
 

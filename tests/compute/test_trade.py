@@ -246,3 +246,18 @@ def test_a_steadier_hand_makes_a_truer_ball(globe: Path, edit: Edit) -> None:
     table = open_episode(globe).table
     assert table["tolerance.sphere"].value < before
     assert table["tolerance.sphere_driver"].text == "set-in"
+
+
+def test_a_meter_held_to_green_wood_is_believed(folder: Path) -> None:
+    path = folder / "green.yaml"
+    start = "title: Green\nstock: {species: cherry, diameter: 60 mm, moisture: 60 %}\n"
+    step = "steps:\n  - {id: a, title: A, does: [mounting], stage: off-centre, do: Do it.}\n"
+    path.write_text(start + step, encoding="utf-8")
+    table = open_episode(path).table
+    assert table["wood.moisture_shop"].text == "60%"
+    assert "from fibre saturation, 30%" in table["wood.tangential"].formula
+    green = table["wood.tangential"].value
+    path.write_text(path.read_text("utf-8").replace("60 %}", "30 %}"), encoding="utf-8")
+    table = open_episode(path).table
+    assert table["wood.tangential"].value == green
+    assert "saturation" not in table["wood.tangential"].formula

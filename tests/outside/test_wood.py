@@ -188,3 +188,18 @@ def test_weights_worked_by_hand():
     assert ounces == pytest.approx(1.52, abs=0.01)
     # a 60 mm ball of cherry, 113.1 cm3: 63.3 g
     assert wood.mass_g(113_097, cherry) == pytest.approx(63.3, abs=0.05)
+
+
+def test_green_wood_moves_from_its_fibre_saturation_only():
+    """Wood Handbook, chapter 13: above fibre saturation wood does not move with its moisture.
+
+    Cherry, 7.1 % tangential and 3.7 % radial from green to ovendry (Table 4-3), to 6.2 %: of 30
+    points 23.8, so 60 mm lose 60 × 0.071 × 23.8 / 30 and 60 × 0.037 × 23.8 / 30.
+    """
+    cherry = wood.find_species("cherry")
+    for wet in (30, 60, 100):
+        later = wood.oval(60, cherry, wet, 6.2)
+        assert later.tangential_mm == pytest.approx(60 - 60 * 0.071 * 23.8 / 30, abs=1e-9)
+        assert later.radial_mm == pytest.approx(60 - 60 * 0.037 * 23.8 / 30, abs=1e-9)
+    with pytest.raises(ValueError, match="from 0 to 100 %"):
+        wood.oval(60, cherry, 101, 6.2)
