@@ -307,8 +307,9 @@ def _add_wire(sheet: Sheet, design: Design, blanks: int) -> None:
         return
     single = sheet.by_name("hanger.cut_single")
     count = round(folded.value)
+    what = "Wires to cut" if design.hanger.strands == 1 else "Wires to cut and fold"
     sheet.count(
-        "batch.wires", "Wires to cut and fold", count * blanks,
+        "batch.wires", what, count * blanks,
         formula="wires of one piece × blanks", source=ARITHMETIC,
     )  # fmt: skip
     wires = [(count * blanks, _longest_mm(one))]

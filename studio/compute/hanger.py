@@ -7,7 +7,7 @@ from fractions import Fraction
 from studio.compute.boring import LOOSE_MM, add_drill, chosen, sold
 from studio.compute.hanging import Hole, add_hole
 from studio.compute.sheet import GEOMETRY, TYPED, Sheet
-from studio.design.schema import Design
+from studio.design.schema import Design, Hanger
 from studio.measure.measurement import Measurement, Reading, System
 from studio.measure.rounding import (
     FINE,
@@ -33,6 +33,11 @@ _TAKE_UP_STEP = Fraction(1, 1000)
 _TURNS_STEP = Fraction(1, 2)
 
 
+def is_twisted(section: Hanger) -> bool:
+    """Whether a hanger's wires are twisted together: several, with a pitch."""
+    return section.pitch is not None and section.strands > 1
+
+
 def add_hanger(sheet: Sheet, design: Design) -> None:
     """``hanger.*``, when the piece hangs on a wire."""
     section = design.hanger
@@ -48,8 +53,14 @@ def add_hanger(sheet: Sheet, design: Design) -> None:
     sheet.count(
         "hanger.strands", "Strands in the hole", section.strands, formula="typed", source=TYPED
     )
-    if section.pitch is not None:
+    if is_twisted(section):
+        assert section.pitch is not None
         sheet.typed("hanger.pitch", "One full twist in", section.pitch)
+    elif section.pitch is not None:
+        sheet.warnings.append(
+            "hanger: one strand is not twisted, so pitch: says nothing; leave it out, or write "
+            "strands: 2 or more"
+        )
     made = _add_bundle(sheet, design, thickness)
     if made is None:
         return
@@ -107,10 +118,13 @@ def _add_cut(sheet: Sheet, design: Design, thickness: float, twist: Bundle) -> N
     section = design.hanger
     assert section is not None
     cable = float(section.reach.mm + section.hole_depth.mm)
+    twisted, alone = is_twisted(section), section.strands == 1
+    kind = "Twisted wire" if twisted else "Straight wire"
+    leg = "twisted length × take-up" if twisted else "length"
     for key, label, typed in (
         ("loop", "Rod for the loop", section.loop),
-        ("reach", "Twisted wire between loop and wood", section.reach),
-        ("waste", "Held at each end and cut off", section.waste),
+        ("reach", f"{kind} between loop and wood", section.reach),
+        ("waste", f"Held at {'the bend' if alone else 'each end'} and cut off", section.waste),
     ):
         sheet.typed(f"hanger.{key}", label, typed)
     reach, hole = sheet.by_name("hanger.reach"), sheet.by_name("hanger.depth")
@@ -118,12 +132,13 @@ def _add_cut(sheet: Sheet, design: Design, thickness: float, twist: Bundle) -> N
     assert hole is not None
     sheet.total(
         "hanger.cable",
-        "Twisted wire in all",
+        f"{kind} in all",
         [(1, reach), (1, hole)],
         formula="reach + depth of the hole",
         source=GEOMETRY,
     )
-    if section.pitch is not None:
+    if twisted:
+        assert section.pitch is not None
         sheet.number(
             "hanger.turns",
             "Turns to twist",
@@ -136,8 +151,8 @@ def _add_cut(sheet: Sheet, design: Design, thickness: float, twist: Bundle) -> N
             source=GEOMETRY,
             where="brass hardens as it is worked: do not twist it further",
         )
-    if section.strands == 1:
-        # one wire is bent at its end and not twisted: nothing to fold
+    if alone:
+        _add_bent(sheet, section, thickness, cable)
         return
     cut = hanger.wires_to_cut(
         section.strands,
@@ -155,10 +170,11 @@ def _add_cut(sheet: Sheet, design: Design, thickness: float, twist: Bundle) -> N
         source=GEOMETRY,
     )
     lengths = [("cut", "Wire to cut, for each folded one", cut.folded_mm,
-                "loop + 2 × (twisted length × take-up + waste)")]  # fmt: skip
+                f"loop + 2 × ({leg} + waste)")]  # fmt: skip
     if cut.single:
         lengths.append(("cut_single", "Wire to cut, for the one that is not folded",
-                        cut.single_mm, "twisted length × take-up + 2 × waste"))  # fmt: skip
+                        cut.single_mm,
+                        f"{leg} + 2 × waste"))  # fmt: skip
     made = [
         sheet.length(
             f"hanger.{key}",
@@ -177,6 +193,28 @@ def _add_cut(sheet: Sheet, design: Design, thickness: float, twist: Bundle) -> N
         formula="all wires as cut, together",
         source=GEOMETRY,
     )
+
+
+def _add_bent(sheet: Sheet, section: Hanger, thickness: float, straight: float) -> None:
+    """The one wire of a hanger that is bent to a loop at its end: nothing folded or twisted."""
+    sheet.count(
+        "hanger.wires", "Wires bent round the rod", 1, formula="one strand", source=GEOMETRY
+    )
+    one = sheet.length(
+        "hanger.cut",
+        "Wire to cut",
+        hanger.bent_wire_mm(
+            mandrel_diameter_mm=float(section.loop.mm),
+            wire_diameter_mm=thickness,
+            straight_mm=straight,
+            clamped_mm=float(section.waste.mm),
+        ),
+        Direction.UP,
+        formula="loop + reach + depth of the hole + waste",
+        source=f"{GEOMETRY}; a whole turn for the loop is ours, on the long side",
+    )
+    sheet.total("hanger.wire_total", "Wire in all", [(1, one)], formula="the wire as cut",
+                source=GEOMETRY)  # fmt: skip
 
 
 def _add_wire(sheet: Sheet, design: Design) -> float | None:
@@ -240,7 +278,7 @@ def _add_bundle(
     assert section is not None
     strands, pitch = section.strands, section.pitch
     try:
-        if pitch is None or strands == 1:
+        if pitch is None or not is_twisted(section):
             bundle = hanger.straight_bundle(strands, thickness)
             formula = "smallest circle round that many equal wires, side by side"
         else:
@@ -263,20 +301,22 @@ def _add_bundle(
     source = "elementary geometry of the helix"
     if measured is not None:
         size, source, formula = measured, "as measured at the bench", "callipers"
-    sheet.number(
-        "hanger.take_up",
-        "Wire for each length of cable",
-        bundle.takeup,
-        "ratio",
-        "",
-        _TAKE_UP_STEP,
-        Direction.UP,
-        formula="√(1 + (2π × helix radius / pitch)²)",
-        source=GEOMETRY,
-    )
+    twisted = is_twisted(section)
+    if twisted:
+        sheet.number(
+            "hanger.take_up",
+            "Wire for each length of cable",
+            bundle.takeup,
+            "ratio",
+            "",
+            _TAKE_UP_STEP,
+            Direction.UP,
+            formula="√(1 + (2π × helix radius / pitch)²)",
+            source=GEOMETRY,
+        )
     return bundle, sheet.length(
         "hanger.bundle",
-        "Twisted bundle, across" if pitch is not None else "Bundle, across",
+        "Twisted bundle, across" if twisted else "Bundle, across",
         float(size.mm) if isinstance(size, Length) else size,
         Direction.UP,
         steps=FINE,

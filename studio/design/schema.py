@@ -318,7 +318,7 @@ class Stock(_Section):
     allowance: Allowance = Allowance()
     """Waste along the length."""
     moisture: Annotated[float | None, PERCENT] = None
-    """Moisture of the blank by a meter, to 100 % (green); at rest in the shop's air when left out."""
+    """Moisture of the blank by a meter, to 100 % (green); at rest in the shop's air if left out."""
     board: Board | None = None
     """The board at hand: how many blanks it gives."""
 

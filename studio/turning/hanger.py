@@ -293,6 +293,31 @@ def wires_to_cut(
     return WireCut(folded, folded_mm, single, cable_length_mm * takeup + 2 * clamped_mm)
 
 
+def bent_wire_mm(
+    *, mandrel_diameter_mm: float, wire_diameter_mm: float, straight_mm: float, clamped_mm: float
+) -> float:
+    """Length of the one wire of a hanger that is bent to a loop at its end and not twisted.
+
+    One whole turn about the mandrel, measured along the wire's middle, the straight wire below it
+    and what is held at the bend and cut off. Args: mandrel and wire diameter, mm, more than 0;
+    straight wire from the mandrel's underside to the tip, the part in the hole included, mm, more
+    than 0; length lost in the pliers, once, mm, 0 or more. Returns mm, to be rounded up. Source:
+    elementary geometry; to count a whole turn for the loop is ours, on the long side.
+
+    Raises:
+        ValueError: a value is out of range.
+
+    >>> bent_wire_mm(mandrel_diameter_mm=6, wire_diameter_mm=0.6438, straight_mm=27, clamped_mm=15)
+    62.87
+    """
+    loop = math.pi * (
+        positive(mandrel_diameter_mm, "the mandrel's diameter")
+        + positive(wire_diameter_mm, "the wire's diameter")
+    )
+    straight = positive(straight_mm, "the straight wire's length")
+    return loop + straight + not_negative(clamped_mm, "the length in the pliers")
+
+
 def wire_to_cut_mm(
     *,
     mandrel_diameter_mm: float,

@@ -398,7 +398,8 @@ def size_change(
     Eq. 13-2 when both lie between 6 and 14 %, otherwise Eq. 13-3 up to the wood's fibre
     saturation: wetter wood has the size that it has there. Along the grain wood is taken not to
     move (a tenth or two of a per cent from green to ovendry). Args: size at the first moisture,
-    mm, more than 0; wood; direction; moistures, %, 0 to :data:`WETTEST_PERCENT`. Source: USDA Wood Handbook, chapter 13.
+    mm, more than 0; wood; direction; moistures, %, 0 to :data:`WETTEST_PERCENT`. Source: USDA
+    Wood Handbook, chapter 13.
 
     Raises:
         ValueError: a value is out of range, or no shrinkage is held for the wood and only

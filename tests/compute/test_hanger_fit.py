@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from pathlib import Path
 
@@ -60,3 +61,25 @@ def test_a_metric_drill_in_an_inch_shop_leaves_its_play_in_inches(folder: Path) 
     assert table["hanger.drill"].text == "6 mm"
     # 6 mm is 0.2362 in
     assert table["hanger.play"].reading(System.IMPERIAL).text == "0.185 in"
+
+
+def test_one_strand_is_bent_and_not_twisted(folder: Path) -> None:
+    episode = open_episode(written(folder, "wire: 22 AWG, strands: 1, pitch: 6 mm"))
+    table = episode.table
+    for key in ("turns", "pitch", "take_up"):
+        assert f"hanger.{key}" not in table
+    assert not [one for one in table.values() if "wist" in one.label]
+    # one turn of a 0.6438 mm wire (ASTM B258) round a 6 mm rod, 15 mm of reach, 12 mm of hole,
+    # 15 mm in the pliers
+    assert table["hanger.cut"].value == pytest.approx(math.pi * 6.6438 + 15 + 12 + 15, abs=0.001)
+    assert table["hanger.cut"].text == table["hanger.wire_total"].text == "62.9 mm"
+    (note,) = [one for one in episode.notes if "pitch:" in one]
+    assert "leave it out" in note
+    plain = open_episode(written(folder, "wire: 22 AWG, strands: 1"))
+    assert not [one for one in plain.notes if "pitch:" in one]
+
+
+def test_wires_side_by_side_are_not_called_twisted(folder: Path) -> None:
+    table = open_episode(written(folder, "wire: 22 AWG, strands: 3")).table
+    assert not [one.label for one in table.values() if "wist" in f"{one.label} {one.formula}"]
+    assert {"hanger.turns", "hanger.take_up"}.isdisjoint(table)

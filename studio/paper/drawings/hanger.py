@@ -113,9 +113,13 @@ def hanger_in_hole(table: MeasurementTable, piece: Piece | None, system: System)
             body.append(leader(*start, (_LABELS_X - 4, y + 26)))
         body.append(label(_LABELS_X, y, words, measured, system, room=_ROOM))
     height = max(bottom + 46 + label_height(depth), tops[-1] + heights[-1])
+    stands = "a wire"
+    if table["hanger.strands"].value > 1:
+        twisted = " twisted together" if "hanger.pitch" in table else " side by side"
+        stands = f"a bundle of wires{twisted}"
     desc = (
-        "The hole cut open from the surface down, a bundle of wires twisted together standing in "
-        "it to the bottom and going on upwards to the loop."
+        f"The hole cut open from the surface down, {stands} standing in it to the bottom and "
+        "going on upwards to the loop."
     )
     title = "The hanger in its hole"
     return svg("hanger", _WIDTH, height, title, desc, "".join(body))
