@@ -39,7 +39,7 @@ def _on_papers(context: Context) -> Iterator[Finding]:
         found = read_output(context.out_dir / name)
         if found is None:
             continue
-        text = _squeezed(visible_text(found) if name.endswith(".html") else found)
+        text = _squeezed(visible_text(found, shown=True) if name.endswith(".html") else found)
         for step in context.episode.steps:
             for caution in step.cautions:
                 due = _squeezed(plain(caution.text if name in FULL else caution.short))

@@ -1,7 +1,9 @@
-"""``missing-credit``, ``bad-link``: whose idea it is, and where its links lead.
+"""``missing-credit``, ``missing-note``, ``bad-link``: whose idea it is, and where its links lead.
 
 What it does: a design that is ``based_on`` another must say what it derives from; its credits must
-stand on handout and description; and each link in its texts must be one that a page may hold.
+stand on handout and description, the licence on the sheet to hand round too; the workshop's note,
+such as that a demo is invented, on every page; and each link in its texts must be one that a page
+may hold.
 Why it matters: the idea, the footage or the licence of somebody else asks for the credit.
 Use instead: write ``credit:``; addresses start with https://, http:// or mailto:.
 """
@@ -21,13 +23,26 @@ from studio.measure.trace import plain
 from studio.paper.markup import safe_url, to_html, to_text, visible_text
 
 CREDITED = ("handout.html", "description.txt")
+LICENSED = (*CREDITED, "demonstration.html")
+NOTED = (
+    "handout.html", "cut-sheet.html", "demonstration.html", "batch.html", "reading.html",
+    "script.md", "description.txt",
+)  # fmt: skip
 
 _LINK = re.compile(r"\]\(\s*<?([^)>]*)>?")
 
 
 def check(context: Context) -> Outcome:
     """Findings for credits that are missing and links that lead nowhere."""
-    return Outcome(findings=(*_underived(context), *_unprinted(context), *_bad_links(context)))
+    return Outcome(
+        findings=(
+            *_underived(context),
+            *_unprinted(context),
+            *_without(context, LICENSED, context.episode.licence, "missing-credit"),
+            *_without(context, NOTED, context.episode.demo_note, "missing-note"),
+            *_bad_links(context),
+        )
+    )
 
 
 def _underived(context: Context) -> Iterator[Finding]:
@@ -61,6 +76,27 @@ def _unprinted(context: Context) -> Iterator[Finding]:
                     said="(not there)",
                     expected=" ".join(due.split()),
                 )
+
+
+def _without(context: Context, names: tuple[str, ...], due: str, code: str) -> Iterator[Finding]:
+    """Papers on disk on which a line of the workshop file is missing."""
+    words = " ".join(due.split())
+    for name in names if words else ():
+        found = read_output(context.out_dir / name)
+        if found is None:
+            continue
+        is_page = name.endswith(".html")
+        # Markdown escapes do not change what a person reads
+        text = visible_text(found, shown=True) if is_page else found.replace("\\", "")
+        if words.replace("\\", "") not in " ".join(text.split()):
+            yield Finding(
+                code=code,
+                severity=Severity.ERROR,
+                where=name,
+                at="",
+                said="(not there)",
+                expected=words,
+            )
 
 
 def _bad_links(context: Context) -> Iterator[Finding]:

@@ -104,6 +104,7 @@ def open_episode(path: Path, *, timed: bool = True, pieces: int | None = None) -
     filler = Filler(computed.table, computed.incomplete | _suspect_names(read), problems)
     doubled = _check_steps(read.design, problems)
     _check_look(read, problems)
+    _check_pages(read, problems)
     if not doubled and not read.has_suspect_step_ids:
         _check_film(read, problems, times, cut)
     rate = speaking_rate(read.design.workshop.narration.words_per_minute, path)
@@ -185,6 +186,31 @@ def _check_title(title: str, problems: list[Problem]) -> None:
                 f"shorten it to {LONGEST_TITLE}; the rest can stand in the summary",
             )
         )
+
+
+LOOKS = "looks"
+"""The folder beside the designs that holds folders with looks of pages."""
+
+
+def _pages(read: ReadDesign) -> Path | None:
+    name = read.design.workshop.pages
+    return read.file.parent / LOOKS / name if name is not None else None
+
+
+def _check_pages(read: ReadDesign, problems: list[Problem]) -> None:
+    folder = _pages(read)
+    if folder is None or read.is_suspect("workshop", "pages"):
+        return
+    home = folder.parent
+    known = sorted(one.name for one in home.iterdir() if one.is_dir()) if home.is_dir() else []
+    keys = ("workshop", "pages")
+    if folder.name not in known:
+        there = f"there are: {', '.join(known)}" if known else "there is none yet"
+        write = f"make that folder beside the designs, or leave pages: out; {there}"
+        problems.append(Problem(keys, f"there is no folder {LOOKS}/{folder.name}", write))
+    elif folder.resolve().parent != read.file.parent.resolve() / LOOKS:
+        what = f"{LOOKS}/{folder.name} leads out of this folder"
+        problems.append(Problem(keys, what, "copy the look itself into it"))
 
 
 def _check_steps(design: Design, problems: list[Problem]) -> bool:
@@ -512,6 +538,7 @@ def _episode(
         size=FrameSize(width, height),
         length_ms=design.film.length,
         look=workshop.look,
+        pages=_pages(read),
         paper=workshop.paper,
         plain_words=design.plain_words,
         thumbnail_at_ms=design.film.thumbnail_at,

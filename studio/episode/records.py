@@ -355,6 +355,7 @@ class Episode:
         size: the footage's size in pixels.
         length_ms: the film's length; None while unknown.
         look: name of the look under overlays/.
+        pages: folder of the look of pages; None for ours.
         paper: the sheets that PDFs are made for, ``A4`` or ``Letter``.
         keep_clear: where something is burnt into the master already.
         cut: what the master is made of; None where the design holds no takes.
@@ -383,6 +384,7 @@ class Episode:
     size: FrameSize
     length_ms: int | None
     look: str
+    pages: Path | None = None
     paper: str = "A4"
     plain_words: tuple[str, ...] = ()
     chapters_stand: str = "first"

@@ -205,8 +205,10 @@ def to_html(marked: str, origin: str = "") -> str:
 class _Reader(HTMLParser):
     """Collects what a reader sees."""
 
-    def __init__(self, addresses: bool, origin: str = "link"):
+    def __init__(self, addresses: bool, origin: str = "link", shown: bool = False):
         super().__init__(convert_charrefs=True)
+        self._shown = shown
+        self._unshown: list[str] = []
         self._addresses = addresses
         self._origin = origin
         self._hidden = self._kept = 0
@@ -216,6 +218,11 @@ class _Reader(HTMLParser):
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         if tag in _UNSEEN:
             self._hidden += 1
+        if self._unshown or (self._shown and "hidden" in dict(attrs)):
+            # everything within is out of sight, whatever it is
+            if tag not in _VOID:
+                self._unshown.append(tag)
+            return
         if tag == "pre":
             self._kept += 1
         if tag in _BLOCKS:
@@ -228,6 +235,10 @@ class _Reader(HTMLParser):
     def handle_endtag(self, tag: str) -> None:
         if tag in _UNSEEN and self._hidden:
             self._hidden -= 1
+        if self._unshown:
+            while tag in self._unshown and self._unshown.pop() != tag:
+                pass
+            return
         if tag == "pre" and self._kept:
             self._kept -= 1
         if tag == "a" and self._links:
@@ -238,7 +249,7 @@ class _Reader(HTMLParser):
             self.out.append("\n")
 
     def handle_data(self, data: str) -> None:
-        if not self._hidden:
+        if not self._hidden and not self._unshown:
             self.out.append(data if self._kept else re.sub("[ \t\n]+", " ", data))
 
 
@@ -249,16 +260,20 @@ def _lines(pieces: list[str]) -> str:
     return "\n".join(line for line in lines if line)
 
 
-def visible_text(html_marked: str) -> str:
+def visible_text(html_marked: str, *, shown: bool = False) -> str:
     """What a reader of a page sees or hears read out, with its marks: one line per block.
 
     Leaves out styles, scripts and every attribute; keeps the page's title and the words of its
     drawings (their title and description too).
 
+    Args:
+        html_marked: the page.
+        shown: leaves out what the page marks as ``hidden`` too.
+
     >>> visible_text("<title>Ball</title><style>p{margin:1em}</style><p>a <b>true</b> ball")
     'Ball\\na true ball'
     """
-    reader = _Reader(addresses=False)
+    reader = _Reader(addresses=False, shown=shown)
     reader.feed(html_marked)
     reader.close()
     return _lines(reader.out)

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from studio.episode.records import Episode
+from studio.errors import BadInput, WorkFailed
 from studio.measure.trace import mark, plain
 from studio.paper import batch, cut_sheet, demonstration, handout
 from studio.paper.markup import printable
@@ -97,11 +98,15 @@ def pdf_sources(
             continue
         known = pages.get(page) if pages is not None else None
         html = known.decode("utf-8") if known is not None else plain(render(episode))
+        try:
+            body = set_apart(html)
+        except ValueError as error:
+            raise _unset(episode, page, str(error)) from error
         content = {
             **_head(episode, paper, kind),
             "bench": name == CUT_SHEET,
             "one-sheet": name == DEMONSTRATION,
-            "body": set_apart(html),
+            "body": body,
         }
         out[name] = Source(PAGE_SHEET, data_of(content))
     templates = template_content(episode, paper)
@@ -133,8 +138,25 @@ def pdf_files(
     for name, source in pdf_sources(episode, paper, pages).items():
         before = made(name)
         same = before is not None and stamp_in(before) == source.stamp
-        out[name] = before if before is not None and same else source.press()
+        if before is not None and same:
+            out[name] = before
+            continue
+        try:
+            out[name] = source.press()
+        except WorkFailed as error:
+            if episode.pages is None or name == TEMPLATES:
+                raise
+            raise _unset(episode, name.replace(".pdf", ".html"), str(error)) from error
     return out
+
+
+def _unset(episode: Episode, page: str, why: str) -> BadInput:
+    """What is told where a page of a turner's own look cannot be set on sheets."""
+    return BadInput.of(
+        f"the PDF of this page cannot be set ({why})",
+        "keep the classes and the order of elements of our template, or take this one away",
+        file=(episode.pages or episode.design_file.parent) / f"{page}.j2",
+    )
 
 
 def _head(episode: Episode, paper: str, kind: str) -> dict[str, Any]:

@@ -18,6 +18,7 @@ from studio.episode.records import Episode
 from studio.episode.stamps import day, stamp
 from studio.measure.trace import has_marks, mark
 from studio.paper import views
+from studio.paper.looks import OURS_ALONE, STYLE, read_look, rendered, templates_in
 from studio.paper.markup import printable, safe_url, to_html, to_markdown, to_text
 
 _TEMPLATES = Path(__file__).parent / "templates"
@@ -79,6 +80,19 @@ def _html(marked: str, name: str = "") -> Markup:
     return Markup(to_html(marked, name))  # to_html() writes allowed elements only
 
 
+_FILTERS: dict[str, Any] = {
+    "origin": origin,
+    "origin_of": _origin_of,
+    "html": _html,
+    "lines": to_text,
+    "markdown": to_markdown,
+    "address": safe_url,
+    "stamp": stamp,
+    "day": day,
+}
+"""What templates may do to a text."""
+
+
 def _is_page(template: str | None) -> bool:
     return template is not None and template.endswith(".html.j2")
 
@@ -93,16 +107,7 @@ def _environment() -> ImmutableSandboxedEnvironment:
         lstrip_blocks=True,
         keep_trailing_newline=True,
     )
-    environment.filters.update(
-        origin=origin,
-        origin_of=_origin_of,
-        html=_html,
-        lines=to_text,
-        markdown=to_markdown,
-        address=safe_url,
-        stamp=stamp,
-        day=day,
-    )
+    environment.filters.update(_FILTERS)
     return environment
 
 
@@ -112,10 +117,22 @@ def render(template: str, episode: Episode, **more: Any) -> str:
     Args:
         template: file name under ``templates/``; ``.html.j2`` files escape what they print.
         episode: what the paper tells.
-        more: further values that the template names.
+        more: further values that the template names; in a look of the turner's own its style sheet
+            takes the place of ``style``.
+
+    Raises:
+        BadInput: the look's folder, a template or a style sheet in it is wrong.
     """
-    text = _environment().get_template(template).render(e=episode, views=views, **more)
-    return printable(text)
+
+    def as_shipped() -> str:
+        return _environment().get_template(template).render(e=episode, views=views, **more)
+
+    if episode.pages is None or template in OURS_ALONE:
+        return printable(as_shipped())
+    look = read_look(episode.pages, frozenset(templates_in(_TEMPLATES)))
+    own = look.style(str(style(STYLE)))
+    values = {"e": episode, "views": views, **more, **({"style": own} if own is not None else {})}
+    return printable(rendered(look, template, _TEMPLATES, _FILTERS, _is_page, values, as_shipped))
 
 
 @cache

@@ -135,7 +135,10 @@ def set_apart(html: str) -> list[Node]:
     """The body of a page, as plain data.
 
     Args:
-        html: a page of ours, without marks.
+        html: a page of ours, or of a look, without marks.
+
+    Raises:
+        ValueError: it has no body, or several.
 
     >>> set_apart('<body><p class="x">a <b>true</b> ball</p><nav>up</nav></body>')
     [{'t': 'p', 'c': ['x'], 'i': ['a ', {'t': 'b', 'c': [], 'i': ['true']}, ' ball']}]
@@ -143,20 +146,26 @@ def set_apart(html: str) -> list[Node]:
     drawn: list[str] = []
 
     def put_aside(found: re.Match[str]) -> str:
+        if _VIEW.search(found[0]) is None:
+            # a drawing of a look's own that tells no size cannot be set
+            return ""
         drawn.append(found[0])
         return f'<img data-drawing="{len(drawn) - 1}">'
 
     builder = _Builder()
     builder.feed(_DRAWN.sub(put_aside, html))
     builder.close()
-    (body,) = builder.root.all("body")
-    return _blocks(body, drawn)
+    bodies = builder.root.all("body")
+    if len(bodies) != 1:
+        raise ValueError("a page has one body")
+    return _blocks(bodies[0], drawn)
 
 
 def _is_left_out(element: _Element) -> bool:
     return (
         element.tag in SCREEN_ONLY
         or "hidden" in element.attributes
+        or (element.tag == "img" and "data-drawing" not in element.attributes)
         or bool(SCREEN_CLASSES & set(element.classes))
     )
 
@@ -164,8 +173,8 @@ def _is_left_out(element: _Element) -> bool:
 def _is_inline(one: _Element | str, drawn: list[str]) -> bool:
     if isinstance(one, str):
         return True
-    if one.tag == "img":
-        return _is_sign(drawn[int(one.attributes.get("data-drawing", "-1"))])
+    if one.tag == "img" and "data-drawing" in one.attributes:
+        return _is_sign(drawn[int(one.attributes["data-drawing"])])
     return one.tag in _INLINE
 
 
@@ -239,7 +248,7 @@ def _texts(inside: list[_Element | str], drawn: list[str]) -> list[Any]:
                 out[-1] = re.sub(" +", " ", out[-1] + text)
             elif text:
                 out.append(text)
-        elif one.tag == "img":
+        elif one.tag == "img" and not _is_left_out(one):
             out.append({"t": "sign", "c": [], "i": []})
         elif not _is_left_out(one):
             node: Node = {
@@ -289,6 +298,10 @@ def _table(element: _Element, drawn: list[str]) -> Node:
     }
 
 
+def _span(typed: str) -> int:
+    return min(int(typed), 12) if typed.isascii() and typed.isdigit() and int(typed) else 1
+
+
 def _cells(row: _Element, drawn: list[str]) -> list[Node]:
     cells = []
     for one in row.inside:
@@ -297,7 +310,7 @@ def _cells(row: _Element, drawn: list[str]) -> list[Node]:
                 {
                     "t": one.tag,
                     "c": one.classes,
-                    "span": int(one.attributes.get("colspan", "1")),
+                    "span": _span(one.attributes.get("colspan", "1")),
                     "i": _line(one.inside, drawn),
                 }
             )
