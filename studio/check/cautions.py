@@ -1,10 +1,10 @@
 """``missing-caution``: every hazard's caution on the papers and on screen.
 
 What it does: looks on disk for each step's complete cautions in handout and cut sheet, for their
-short form in description, script and the sheets to hand round and for a batch, for the deference in
-all but the script, and for each caution that is due on screen on an overlay of its step.
-``late-caution``: the film's marks leave a caution no four seconds on screen that begin within its
-hazard's step.
+short form in description, newsletter, script and the sheets to hand round and for a batch, for the
+deference in all but the script, and for each caution that is due on screen on an overlay of its
+step. ``late-caution``: the film's marks leave a caution no four seconds on screen that begin within
+its hazard's step.
 Why it matters: a caution that is not seen protects nobody.
 """
 
@@ -21,7 +21,10 @@ from studio.measure.trace import plain
 from studio.paper.markup import visible_text
 
 FULL = ("handout.html", "cut-sheet.html")
-SHORT = ("description.txt", "script.md", "batch.html", "demonstration.html")
+SHORT = (
+    "description.txt", "script.md", "newsletter.txt", "newsletter.md", "batch.html",
+    "demonstration.html",
+)  # fmt: skip
 
 
 def check(context: Context) -> Outcome:

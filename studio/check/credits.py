@@ -23,10 +23,10 @@ from studio.measure.trace import plain
 from studio.paper.markup import safe_url, to_html, to_text, visible_text
 
 CREDITED = ("handout.html", "description.txt")
-LICENSED = (*CREDITED, "demonstration.html")
+LICENSED = (*CREDITED, "demonstration.html", "newsletter.txt", "newsletter.md")
 NOTED = (
     "handout.html", "cut-sheet.html", "demonstration.html", "batch.html", "reading.html",
-    "script.md", "description.txt",
+    "script.md", "description.txt", "newsletter.txt", "newsletter.md",
 )  # fmt: skip
 
 _LINK = re.compile(r"\]\(\s*<?([^)>]*)>?")

@@ -131,6 +131,15 @@ def test_the_note_credit_and_licence_left_out_are_found(
     }
 
 
+@pytest.mark.parametrize("name", ["newsletter.txt", "newsletter.md", "script.md"])
+def test_texts_are_looked_at_too(name: str, folder: Path, moss: Path, tmp_path: Path) -> None:
+    (moss / f"{name}.j2").write_text("{{ e.title }}\n", "utf-8")
+    due = {("missing-caution", name), ("missing-note", name)}
+    if name != "script.md":
+        due.add(("missing-credit", name))
+    assert built(folder, tmp_path / "out") == due
+
+
 def test_a_number_typed_into_a_template_is_found(folder: Path, moss: Path, tmp_path: Path) -> None:
     changed(moss, "demonstration.html.j2", '<h2 id="sizes-head">Key sizes</h2>',
             '<h2 id="sizes-head">Key sizes of 61 mm</h2>')  # fmt: skip
