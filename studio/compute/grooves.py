@@ -10,13 +10,13 @@ from studio.compute.cutting import Fitted, add_cut, fitted
 from studio.compute.hollow import opening_bands
 from studio.compute.sheet import GEOMETRY, SPHERICAL, TRIGONOMETRY, TYPED, WORKSHOP, Sheet
 from studio.compute.sphere import turned_diameter
-from studio.design.schema import Design
+from studio.design.schema import LEAST_GROOVE, Design
 from studio.design.schema import Grooves as Section
 from studio.measure.measurement import Reading, System
 from studio.measure.rounding import FINE, Direction, number_reading
 from studio.measure.schedule import Schedule
 from studio.measure.trace import mark
-from studio.measure.units import Length
+from studio.measure.units import Length, parse_length
 from studio.turning import cutters, grooves, rings, seat
 from studio.turning.profile import SAME_PLACE_MM
 
@@ -400,6 +400,9 @@ def _add_seat_limits(
             diameter, section.number, best.rim_mm, least, _bands(sheet)
         )
     except ValueError:
+        return
+    if widest - _flare_mm(section) < float(parse_length(LEAST_GROOVE).mm):
+        # no width that may be written keeps it
         return
     sheet.length(
         "grooves.seat_widest",

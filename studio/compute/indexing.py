@@ -119,6 +119,14 @@ def add_indexing(sheet: Sheet, design: Design) -> None:
         source=GEOMETRY,
     )
     if section.offset.mm:
+        if float(section.offset.mm) >= diameter / 2:
+            sheet.problem(
+                "indexing",
+                "offset",
+                what=f"an axis {sheet.as_typed(section.offset)} off the centre lies outside the "
+                f"wood, which has a radius of {sheet.fine(diameter / 2)}",
+                write=f"write less than {sheet.fine(diameter / 2, Direction.DOWN)}",
+            )
         sheet.typed("index.offset", "Axis moved off the centre by", section.offset)
     sheet.length(
         "index.circumference",

@@ -102,6 +102,12 @@ def _made(all_of_it: tuple[Typed, ...], place: int, fit: float | None) -> profil
     one = all_of_it[place]
     length = float(one.length.mm)
     _refuse_strangers(one)
+    if one.shape == TENON and place + 1 < len(all_of_it):
+        raise _Fault(
+            "shape",
+            "a tenon that is not the last of its profile goes into no hole",
+            "write straight, or move it to the joint end, which stands last",
+        )
     if one.shape in _EVEN:
         if one.diameter is None and one.shape == TENON and fit is not None:
             return profile.tenon(length, fit)

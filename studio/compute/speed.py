@@ -44,6 +44,7 @@ def add_speeds(sheet: Sheet, design: Design) -> None:
         Stage.FINISH: widest,
         Stage.SANDING: widest,
     }
+    _look_at_slow(sheet, design)
     made = _add_ceilings(sheet, design, "speed", "", swings)
     _add_rim(sheet, widest, made[Stage.FINISH])
     for name, placed in sheet.parts.items():
@@ -57,6 +58,24 @@ def add_speeds(sheet: Sheet, design: Design) -> None:
         blank = by_name.get(f"{name}.swing", by_name["stock.swing"])
         of_part[Stage.ROUGH] = blank.value
         _add_ceilings(sheet, design, name, "speed_", of_part)
+
+
+def _look_at_slow(sheet: Sheet, design: Design) -> None:
+    """Refuse a step's own speed that the lathe does not run at."""
+    slowest = design.workshop.lathe.slowest
+    for place, step in enumerate(design.steps):
+        if step.speed is not None and step.speed < slowest:
+            asked, least = (
+                number_reading(one, "rpm", Fraction(1), Direction.NEAREST).text
+                for one in (step.speed, slowest)
+            )
+            sheet.problem(
+                "steps",
+                place,
+                "speed",
+                what=f"{asked} is below the slowest speed of the lathe, {least}",
+                write=f"write {least} or more, or leave it out",
+            )
 
 
 def _add_ceilings(

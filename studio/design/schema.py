@@ -360,10 +360,14 @@ LEAST_FLARE = "0.1 mm"
 """The narrowest flare of a groove's edges."""
 
 
+LEAST_GROOVE = "0.5 mm"
+"""The narrowest groove that may be written."""
+
+
 class Cut(_Section):
     """A groove's cross-section."""
 
-    width: Annotated[Length, length_from("0.5 mm", "100 mm", "6 mm")] = Field(examples=["6 mm"])
+    width: Annotated[Length, length_from(LEAST_GROOVE, "100 mm", "6 mm")] = Field(examples=["6 mm"])
     """Width across a groove, along the sphere; without the flare of its edges."""
     depth: Annotated[Length, length_from("0.2 mm", "100 mm", "2 mm")] = Field(examples=["2 mm"])
     """Depth below the sphere."""
