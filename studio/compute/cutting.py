@@ -44,13 +44,27 @@ def fitted(
         made = _snapped(design, cut, diameter, cut.keep)
     except ValueError as error:
         other = _other_keep(sheet, design, cut, diameter)
-        write = f"write {other}another width or depth, or add a cutter to the workshop file"
+        own = ", or add a cutter to the workshop file" if _can_be(cut, diameter) else ""
+        write = f"write {other}another width or depth{own}"
         sheet.problem(*keys, "width", what=sheet.told(error), write=write)
         return None
     one = _made(sheet, cut, made, diameter, *keys)
     if one is None or not _is_near(sheet, design, cut, one, *keys):
         return None
     return one
+
+
+def _can_be(cut: Cut, diameter: float) -> bool:
+    """Whether some cutter, owned or not, would make just the typed groove."""
+    width, depth = float(cut.width.mm), float(cut.depth.mm)
+    try:
+        if cut.shape == "vee":
+            cutters.vee_angle_deg(diameter, width, depth)
+        else:
+            cutters.cove_radius_mm(diameter, width, depth)
+    except ValueError:
+        return False
+    return True
 
 
 def _snapped(design: Design, cut: Cut, diameter: float, keep: str) -> SnappedCove | SnappedVee:

@@ -267,11 +267,14 @@ def _add_limits(sheet: Sheet, section: Section, diameter: float, one: Fitted) ->
         source=GEOMETRY,
         where="along the sphere",
     )
+    deepest = _deepest_mm(one, diameter, count, least, widest - flare)
     sheet.length(
         "grooves.deepest",
         "Deepest that this cutter may go and leave the least land",
-        _deepest_mm(one, diameter, count, least, widest - flare),
+        deepest,
         Direction.DOWN,
+        where=f"it is {sheet.fine(_width_at_mm(one, diameter, deepest))} wide then: write that "
+        "width too",
         formula="the depth at which the cutter is as wide as the widest groove, or as its nose",
         source=TRIGONOMETRY,
     )
@@ -290,6 +293,13 @@ def _deepest_mm(one: Fitted, diameter: float, count: int, least: float, widest: 
     # the flare takes land too: what is left of the width is the cove's
     taken = least + one.across_mm - one.made.width_mm
     return grooves.deepest_groove_mm(diameter, count, nose, taken)
+
+
+def _width_at_mm(one: Fitted, diameter: float, depth: float) -> float:
+    """How wide the fitted cutter makes its groove at a depth."""
+    if isinstance(one.made, cutters.SnappedVee):
+        return cutters.vee_width_mm(diameter, one.made.cutter.angle_deg, depth)
+    return cutters.cove_width_mm(diameter, one.made.cutter.radius_mm, depth)
 
 
 def _verdict(one: seat.Seat) -> str:

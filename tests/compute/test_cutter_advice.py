@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from studio.episode.assemble import open_episode
+from studio.errors import BadInput
 
 FaultsOf = Callable[[Path], list[str]]
 
@@ -73,3 +74,40 @@ def test_the_other_measure_is_not_advised_where_it_makes_another_groove(
     assert "grooves.depth" in "".join(
         faults_of(cut(folder, "width: 6 mm, depth: 2 mm, keep: width", "cutters: [12 mm]"))
     )
+
+
+@pytest.mark.parametrize("keep", ["width", "depth"])
+def test_no_cutter_is_advised_where_none_would_make_the_groove(folder: Path, keep: str) -> None:
+    # deeper than half its width a cove's walls lean over, whatever cuts it
+    said = advised(folder, f"width: 6 mm, depth: 4.2 mm, keep: {keep}")
+    assert "at most" in said
+    assert "add a cutter" not in said
+
+
+def test_the_deepest_works_with_the_width_that_goes_with_it(folder: Path) -> None:
+    path = with_grooves(folder, "width: 6 mm, depth: 2 mm, keep: depth")
+    deepest = open_episode(path).table["grooves.deepest"]
+    width = re.search(r"([\d.]+ mm) wide", deepest.where)
+    assert width is not None
+    grooves = f"width: {width[1]}, depth: {deepest.text}, keep: depth"
+    table = open_episode(with_grooves(folder, grooves)).table
+    assert table["grooves.depth"].text == deepest.text
+    assert table["grooves.cutter"].text == "6 mm"
+
+
+def with_grooves(folder: Path, grooves: str) -> Path:
+    path = folder / "grooved.yaml"
+    path.write_text(
+        "title: G\nstock: {species: cherry, diameter: 60 mm}\nindexing: {marks: 8}\n"
+        f"grooves: {{number: 4, {grooves}}}\n"
+        "workshop: {index_plates: [48], cutters: [6 mm], chuck: {rims: [36 mm]}}\n"
+        "steps:\n  - {id: a, title: A, does: [mounting], stage: rough, do: Do it.}\n",
+        encoding="utf-8",
+    )
+    return path
+
+
+def advised(folder: Path, grooves: str) -> str:
+    with pytest.raises(BadInput) as raised:
+        open_episode(with_grooves(folder, grooves))
+    return "\n".join(str(fault) for fault in raised.value.faults)
