@@ -226,7 +226,7 @@ def load(file: Path) -> ReadDesign:
         design = Design.model_validate(raw)
     except ValidationError as error:
         errors = error.errors(include_url=False)
-        problems = [_problem(details, tree) for details in errors]
+        problems = [_problem(details, tree) for details in errors if not _is_echo(details)]
         faults += [_placed(tree, problem, origins, file) for problem in problems]
         suspect = {problem.keys for problem in problems}
         design = _repaired(raw, errors, faults)
@@ -244,6 +244,13 @@ _COUSINS_OWN = {
         "write drop: yes at a step of the design that this one is based_on",
     ),
 }
+
+
+def _is_echo(details: Any) -> bool:
+    """A list called too short only because its own entries, told by themselves, are faulty."""
+    if details["type"] != "too_short":
+        return False
+    return len(details["input"]) >= int(details["ctx"]["min_length"])
 
 
 def _problem(details: Any, tree: Node) -> Problem:
