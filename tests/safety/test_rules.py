@@ -143,7 +143,8 @@ def test_every_stage_has_its_ceiling_and_its_word(stage: str, episode: Episode) 
 
 
 def test_a_stage_or_a_speed_means_that_the_lathe_runs(globe: Path, edit: Edit) -> None:
-    said = "    {}\n    stage: general\n{}    do: >\n      Thin both"
+    times = "    set_up: 2 min\n    each: 5 min\n"
+    said = "    {}\n    stage: general\n{}" + times + "    do: >\n      Thin both"
     before = said.format("does: [spindle-running]", "")
     edit(globe, before, said.format("does: [nothing]", "    speed: 9000 rpm\n"))
     assert codes(open_episode(globe), "cut-octagon") == ["spindle-running", "speed-over"]
