@@ -24,6 +24,8 @@ CONTRACT_FILES = {
     "cut-sheet.html",
     "handout.pdf",
     "cut-sheet.pdf",
+    "demonstration.html",
+    "demonstration.pdf",
     "templates.pdf",
     "script.md",
     "description.txt",
