@@ -1,16 +1,34 @@
-"""The viewer's page: what the piece is, its measurements, the steps and the cautions."""
+"""The viewer's page: what the piece is, the film, its measurements, the steps and the cautions.
+
+It is the turner's own web page too, so it has what a paper has not: the piece's picture, the film
+with its chapters, and a switch between the systems of units. All of it asks for nothing but the
+files that lie beside it, and works without a script.
+"""
 
 from __future__ import annotations
 
 from studio.episode.records import Episode
+from studio.measure.trace import plain
+from studio.paper.inline import policy, scripts
 from studio.paper.rendering import render as render_template
 from studio.paper.rendering import style
+from studio.paper.systems import set_apart
+
+SCRIPTS = ("player.js",)
+"""What the page runs, one behind another."""
 
 
 def render(episode: Episode) -> str:
-    """The handout as marked HTML: one file, no scripts, no outside requests."""
-    return render_template(
+    """The handout as marked HTML: one file, its script in it, no outside requests."""
+    script = scripts(*SCRIPTS)
+    page = render_template(
         "handout.html.j2",
         episode,
-        style=style("paper.css"),
+        style=style("paper.css") + style("handout.css"),
+        title=plain(episode.title),
+        script=script,
+        policy=policy(script),
+        film=episode.length_ms is not None,
+        box=None,
     )
+    return set_apart(page, episode.table)

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import base64
+import hashlib
 import re
 import unicodedata
 from dataclasses import replace
+from html import escape
 from html.parser import HTMLParser
 from pathlib import Path
 
@@ -335,25 +338,55 @@ def test_page_is_sound(paper: str, which: str, request: pytest.FixtureRequest) -
             assert attrs["role"] == "img"
 
 
+BESIDE = {"piece.png", "thumbnail.png", "film.mp4", "captions.vtt", "chapters.vtt"}
+"""What the handout may load: files that other commands write beside it."""
+
+
 @pytest.mark.parametrize("paper", PAGES)
 @pytest.mark.parametrize("which", ["episode", "hostile_episode"])
-def test_page_asks_nothing_of_the_outside_and_runs_nothing(
+def test_page_asks_nothing_of_the_outside_and_runs_only_its_own_script(
     paper: str, which: str, request: pytest.FixtureRequest
 ) -> None:
     html = plain(PAPERS[paper](request.getfixturevalue(which)))
     page = Outline(html)
-    assert not {"script", "img", "link", "iframe", "object", "embed", "base", "form"} & {
-        tag for tag, _ in page.tags
-    }
+    tags = {tag for tag, _ in page.tags}
+    assert not {"link", "iframe", "object", "embed", "base"} & tags
+    if paper != "handout.html":
+        assert not {"script", "img", "form", "video"} & tags
     for tag, attrs in page.tags:
-        assert not [name for name in attrs if name.startswith("on") or name in {"src", "style"}]
+        assert not [name for name in attrs if name.startswith("on") or name == "style"]
+        assert tag == "a" or "href" not in attrs
+        for key in ("src", "poster"):
+            assert attrs.get(key, "piece.png") in BESIDE
         address = attrs.get("href")
         if address is not None:
-            assert tag == "a"
-            assert re.match(r"#|https?://|mailto:", address)
+            assert re.match(r"#|https?://|mailto:|film\.mp4(#t=[0-9.]+)?$", address)
     styles = "".join(re.findall(r"<style>(.*?)</style>", html, re.DOTALL))
     assert "url(" not in styles
     assert "@import" not in styles
+
+
+@pytest.mark.parametrize("which", ["episode", "hostile_episode"])
+def test_the_pages_policy_names_its_one_script(which: str, request: pytest.FixtureRequest) -> None:
+    """W3C, Content Security Policy Level 3, section 8.3: base64 of the element's SHA-256."""
+    html = plain(PAPERS["handout.html"](request.getfixturevalue(which)))
+    [script] = re.findall(r"<script>(.*?)</script>", html, re.DOTALL)
+    digest = base64.b64encode(hashlib.sha256(script.encode()).digest()).decode()
+    [policy] = re.findall(r'http-equiv="Content-Security-Policy" content="([^"]*)"', html)
+    assert policy == (
+        "default-src 'none'; style-src 'unsafe-inline'; img-src 'self'; media-src 'self'; "
+        f"script-src 'sha256-{digest}'; base-uri 'none'; form-action 'none'"
+    )
+
+
+def test_the_switch_finds_every_figure_of_both_systems(episode: Episode) -> None:
+    """No pair of readings is left that neither choice would part."""
+    html = plain(PAPERS["handout.html"](episode))
+    body = re.sub(r"<(svg|style|script|title)\b.*?</\1>", "", html, flags=re.DOTALL)
+    for one in episode.table.values():
+        assert not one.other or escape(one.both) not in body, one.name
+    assert body.count('class="in-first"') >= 3
+    assert html.count('class="bracket"> (') == html.count('class="bracket">)')
 
 
 @pytest.mark.parametrize("paper", PAPERS)

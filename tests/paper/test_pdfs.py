@@ -106,6 +106,8 @@ def test_nothing_that_the_page_shows_is_lost_on_the_way(name: str, crowned: Epis
     body = html.partition("<body")[2].partition(">")[2]
     for unseen in (
         r"<nav.*?</nav>",
+        r"<script.*?</script>",
+        r'<(figure|fieldset|section) [^>]*class="[^"]*screen-only".*?</\1>',
         r"<svg.*?</svg>",
         r'<span class="column">.*?</span>\s*(?=<span class="(?:words|figure))',
     ):

@@ -1,0 +1,46 @@
+"""Scripts and data that stand inside a page, and the policy that lets those alone run.
+
+A page's scripts are ours, file by file; what a design says reaches them as data, in which no sign
+can end the element that it stands in.
+"""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import json
+from typing import Any
+
+from markupsafe import Markup
+
+from studio.paper.rendering import style
+
+_UNSAFE = {ord(sign): f"\\u{ord(sign):04x}" for sign in "<>&\u2028\u2029"}
+
+
+def scripts(*names: str) -> Markup:
+    """Scripts of ours under ``templates/``, one behind another, as the text of one element."""
+    return Markup("\n").join([Markup(""), *(style(name) for name in names)])
+
+
+def json_text(tree: Any) -> Markup:
+    """``tree`` as JSON (RFC 8259) that may stand in a script element.
+
+    The signs by which HTML leaves a script (WHATWG, "Restrictions for contents of script
+    elements") and those that end a line of JavaScript are written as escapes.
+
+    >>> print(json_text({"a": "</script>"}))
+    {"a":"\\u003c/script\\u003e"}
+    """
+    text = json.dumps(tree, ensure_ascii=False, separators=(",", ":"), allow_nan=False)
+    return Markup(text.translate(_UNSAFE))
+
+
+def policy(script: str) -> str:
+    """What the page may load beyond its styles: files beside it, and this one script.
+
+    Args:
+        script: the whole text of the script element (W3C, Content Security Policy Level 3).
+    """
+    digest = base64.b64encode(hashlib.sha256(script.encode("utf-8")).digest()).decode("ascii")
+    return f"img-src 'self'; media-src 'self'; script-src 'sha256-{digest}'; "
