@@ -298,12 +298,6 @@ def _width_at_mm(one: Fitted, diameter: float, depth: float) -> float:
     return cutters.cove_width_mm(diameter, one.made.cutter.radius_mm, depth)
 
 
-def _verdict(one: seat.Seat) -> str:
-    if one.can_tip:
-        return "can tip"
-    return "lost" if one.is_lost else "holds" if one.keeps else "weak"
-
-
 _SEAT_FORMULA = "the rim's circle less what earlier grooves take from it"
 
 
@@ -451,7 +445,7 @@ def _add_every_seat(
             touching = number_reading(one.touching * 100, "%", Fraction(1), Direction.DOWN).text
             gap = number_reading(one.longest_gap_deg, "°", Fraction(1, 10), Direction.UP).text
             whole = not one.earlier and one.touching == 1
-            text = touching if whole else f"{touching}, gap {gap}: {_verdict(one)}"
+            text = touching if whole else f"{touching}, gap {gap}: {one.verdict}"
             sheet.add(
                 cell,
                 "Seat: part touching, longest gap",

@@ -13,7 +13,7 @@ from studio.measure.rounding import Direction, number_reading
 from studio.turning import speed
 from studio.turning.speed import RuledBy, Stage
 
-_SPEED_STEP = Fraction(10)
+SPEED_STEP = Fraction(10)
 """Ceilings are printed in tens of revolutions: no dial is finer (ours)."""
 
 _LABELS = {
@@ -94,7 +94,7 @@ def _add_ceilings(
             ceiling.speed_rpm,
             "rpm",
             "rpm",
-            _SPEED_STEP,
+            SPEED_STEP,
             Direction.DOWN,
             formula=f"{rule.words}; least of rule, lathe and chuck: {_RULED[ceiling.ruled_by]}",
             source=rule.source,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from fractions import Fraction
 
 from studio.compute.sheet import GEOMETRY, TRIGONOMETRY, TYPED, Sheet
@@ -9,10 +10,12 @@ from studio.design.schema import Design
 from studio.measure.measurement import Reading, System
 from studio.measure.rounding import (
     FINE,
+    FINE_GRID,
+    FINEST_ON_A_RULE,
     Direction,
-    is_on_rule,
+    Grid,
+    divided,
     length_in,
-    rounded_length,
     typed_length,
 )
 from studio.measure.units import Length
@@ -123,12 +126,11 @@ def _first_round(sheet: Sheet, length: Length) -> None:
     set_ins: dict[System, Reading] = {}
     for system in System:
         whole = typed_length(length, system, sheet.bench)
-        # a typed decimal inch and fractions of a rule do not add up in print
-        steps = sheet.bench if is_on_rule(whole, system) else FINE
-        set_in = rounded_length(exact_set_in, system, steps, Direction.DOWN)
-        side = whole - 2 * set_in
-        set_ins[system] = length_in(set_in, system, exact_set_in)
-        sides[system] = length_in(side, system, exact_side)
+        set_in, side = first_marks(
+            whole.numerator, whole.denominator, exact_set_in, system, Grid.of(sheet.bench)
+        )
+        set_ins[system] = length_in(Fraction(*set_in), system, exact_set_in)
+        sides[system] = length_in(Fraction(*side), system, exact_side)
     gain = sphere.bench_octagon_side_mm(diameter) - exact_side
     sheet.add(
         "sphere.octagon_side",
@@ -185,6 +187,23 @@ def _first_round(sheet: Sheet, length: Length) -> None:
             formula=formula,
             source=TRIGONOMETRY,
         )
+
+
+def first_marks(
+    over: int, under: int, set_in_mm: float, system: System, bench: Grid
+) -> tuple[tuple[int, int], tuple[int, int]]:
+    """Set-in and octagon side as printed, each as a ratio in the unit of ``system``.
+
+    Args: the printed diameter, ``over / under`` in that unit; the exact set-in, mm; the bench's
+    divisions. The set-in goes down, and the side takes what is left of the diameter.
+
+    >>> first_marks(9, 4, 16.738973, System.IMPERIAL, Grid(1, 10, 1, 16))
+    ((10, 16), (64, 64))
+    """
+    # a typed decimal inch and fractions of a rule do not add up in print
+    on_rule = system is System.METRIC or FINEST_ON_A_RULE % (under // math.gcd(over, under)) == 0
+    part, parts = divided(set_in_mm, system, bench if on_rule else FINE_GRID, Direction.DOWN)
+    return (part, parts), (over * parts - 2 * part * under, under * parts)
 
 
 def _later_rounds(sheet: Sheet, diameter: float) -> None:

@@ -15,6 +15,7 @@ from studio.compute.mounting import add_mounting
 from studio.compute.piece import add_piece
 from studio.compute.rings import add_rings
 from studio.compute.sheet import Sheet
+from studio.compute.size_box import SizeBox, add_box
 from studio.compute.speed import add_speeds
 from studio.compute.sphere import add_sphere
 from studio.compute.stock import add_stock
@@ -64,6 +65,7 @@ class Computed:
         incomplete: subjects that met a problem, whose names may be missing from the table.
         schedules: measurements that stand side by side.
         piece: the finished piece's geometry; None for an impossible design.
+        box: what answers for another size; None without a ball, or for an impossible design.
     """
 
     table: MeasurementTable
@@ -72,6 +74,7 @@ class Computed:
     incomplete: frozenset[str]
     schedules: tuple[Schedule, ...] = ()
     piece: Piece | None = None
+    box: SizeBox | None = None
 
 
 def compute(design: Design) -> Computed:
@@ -97,6 +100,7 @@ def compute(design: Design) -> Computed:
         None
         if sheet.problems
         else Piece(sheet.globe, design.stock.species, tuple(sheet.parts.values())),
+        None if sheet.problems else add_box(sheet, design),
     )
 
 

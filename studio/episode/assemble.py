@@ -128,6 +128,7 @@ def open_episode(path: Path, *, timed: bool = True, pieces: int | None = None) -
         thumbnail=_thumbnail(read.design, filler, steps),
         schedules=computed.schedules,
         piece=computed.piece,
+        box=computed.box.titled(plain(episode.title)) if computed.box is not None else None,
         cut=cut,
     )
     if not problems and not faults:

@@ -13,6 +13,7 @@ from fractions import Fraction
 from pathlib import Path
 
 from studio.compute.batch import Batch as Batch
+from studio.compute.size_box import SizeBox
 from studio.measure.measurement import Measurement, MeasurementTable, System
 from studio.measure.schedule import Schedule
 from studio.safety.caution import Caution as Caution
@@ -357,6 +358,7 @@ class Episode:
         look: name of the look under overlays/.
         pages: folder of the look of pages; None for ours.
         paper: the sheets that PDFs are made for, ``A4`` or ``Letter``.
+        box: what answers for a viewer's own blank; None for a design without a ball.
         keep_clear: where something is burnt into the master already.
         cut: what the master is made of; None where the design holds no takes.
         last_published: the day on which it was last published, ISO 8601; empty before that.
@@ -395,6 +397,7 @@ class Episode:
     thumbnail_at_ms: int | None = None
     schedules: tuple[Schedule, ...] = ()
     piece: Piece | None = None
+    box: SizeBox | None = None
     keep_clear: Strips = Strips()
     cut: Cut | None = None
     last_published: str = ""

@@ -72,15 +72,25 @@ def round_to_step(value: float | Fraction, step: Fraction, direction: Direction)
     over, under = (
         (value.numerator, value.denominator) if isinstance(value, Fraction) else (value, 1)
     )
-    steps = over * step.denominator / (under * step.numerator)
+    return on_step(over * step.denominator / (under * step.numerator), direction) * step
+
+
+def on_step(steps: float, direction: Direction) -> int:
+    """A count of steps, never past its safe side.
+
+    Args:
+        steps: how many there are exactly; any finite number.
+        direction: as for :func:`round_to_step`.
+
+    >>> on_step(17.574, Direction.UP), on_step(60 + 1e-12, Direction.UP)
+    (18, 60)
+    """
     slack = max(_SLACK, _FLOAT_SLACK * abs(steps))
     if direction is Direction.UP:
-        count = math.ceil(steps - slack)
-    elif direction is Direction.DOWN:
-        count = math.floor(steps + slack)
-    else:
-        count = math.floor(steps + 0.5)
-    return count * step
+        return math.ceil(steps - slack)
+    if direction is Direction.DOWN:
+        return math.floor(steps + slack)
+    return math.floor(steps + 0.5)
 
 
 def fraction_text(inches: Fraction) -> str:
@@ -89,17 +99,29 @@ def fraction_text(inches: Fraction) -> str:
     >>> fraction_text(Fraction(9, 4)), fraction_text(Fraction(359, 1000))
     ('2 1/4', '0.359')
     """
-    if not is_on_rule(inches, System.IMPERIAL):
-        return decimal_text(inches, 3)
-    whole, rest = divmod(inches, 1)
-    if not rest:
-        return str(whole)
-    return f"{whole} {rest}" if whole else str(rest)
+    return ratio_text(inches.numerator, inches.denominator)
+
+
+def ratio_text(over: int, under: int) -> str:
+    """:func:`fraction_text` of ``over / under`` inches, not negative."""
+    common = math.gcd(over, under)
+    top, bottom = over // common, under // common
+    if FINEST_ON_A_RULE % bottom != 0:
+        return number_text(top / bottom, 3)
+    whole, rest = top // bottom, top % bottom
+    if rest == 0:
+        return f"{whole}"
+    return f"{whole} {rest}/{bottom}" if whole > 0 else f"{rest}/{bottom}"
 
 
 def decimal_text(value: Fraction, most: int) -> str:
     """At most ``most`` decimals, none that say nothing: ``24.9``, ``60``."""
-    text = f"{float(value):,.{most}f}".replace("-0.0", "0.0") if most else f"{float(value):,.0f}"
+    return number_text(float(value), most)
+
+
+def number_text(value: float, most: int) -> str:
+    """:func:`decimal_text` of a float that is a decimal with no more than ``most`` places."""
+    text = f"{value:,.{most}f}".replace("-0.0", "0.0") if most > 0 else f"{value:,.0f}"
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
@@ -142,7 +164,6 @@ def _rule(steps: Steps, direction: Direction) -> str:
 
 FINE = Steps(FINE_METRIC, FINE_IMPERIAL)
 
-
 FINEST_ON_A_RULE = 64
 """Sixty-fourths are the finest fractions that an inch rule shows (common practice, no source)."""
 
@@ -154,11 +175,87 @@ def is_on_rule(printed: Fraction, system: System) -> bool:
 
 def length_in(printed: Fraction, system: System, exact_mm: float) -> Reading:
     """A printed length in ``system``; ``printed`` is in that system's unit already."""
+    metric = system is System.METRIC
+    unit, exact = ("mm", exact_mm) if metric else ("in", mm_to_inches(exact_mm))
+    text = length_text(printed.numerator, printed.denominator, system)
+    return Reading(float(printed), unit, text, float(printed) - exact)
+
+
+def length_text(over: int, under: int, system: System) -> str:
+    """A printed length of ``over / under`` in the unit of ``system``, with that unit.
+
+    >>> length_text(35, 2, System.METRIC), length_text(11, 16, System.IMPERIAL)
+    ('17.5 mm', '11/16 in')
+    """
     if system is System.METRIC:
-        text, unit, exact = decimal_text(printed, 3), "mm", exact_mm
-    else:
-        text, unit, exact = fraction_text(printed), "in", mm_to_inches(exact_mm)
-    return Reading(float(printed), unit, f"{text} {unit}", float(printed) - exact)
+        return f"{number_text(over / under, 3)} mm"
+    return f"{ratio_text(over, under)} in"
+
+
+@dataclass(frozen=True, slots=True)
+class Grid:
+    """The divisions of :class:`Steps` as whole numbers: each is ``over / under`` of its unit."""
+
+    metric_over: int
+    metric_under: int
+    inch_over: int
+    inch_under: int
+
+    @classmethod
+    def of(cls, steps: Steps) -> Grid:
+        """The same divisions."""
+        metric, inch = steps.metric, steps.imperial
+        return cls(metric.numerator, metric.denominator, inch.numerator, inch.denominator)
+
+
+FINE_GRID = Grid.of(FINE)
+
+
+LOST_PART = 0.25
+"""A length that its rule's nearest division changes by more than this part is read off by
+callipers instead (ours): 0.045 in on a rule of 1/32 in would lose a third of it."""
+
+
+def stepped(mm: float, system: System, grid: Grid, direction: Direction) -> tuple[int, int]:
+    """A length on a division of its rule, as ``(over, under)`` of the unit of ``system``; finer
+    where that would change it much.
+
+    Args:
+        mm: any finite length.
+        system: whose unit and steps.
+        grid: the steps.
+        direction: which way.
+
+    >>> stepped(0.5, System.IMPERIAL, Grid(1, 10, 1, 16), Direction.DOWN)
+    (19, 1000)
+    """
+    over, under = divided(mm, system, grid, direction)
+    own = own_unit(mm, system)
+    if abs(over / under - own) > LOST_PART * abs(own):
+        return divided(mm, system, FINE_GRID, direction)
+    return over, under
+
+
+def divided(mm: float, system: System, grid: Grid, direction: Direction) -> tuple[int, int]:
+    """A length on a step of ``grid``, as ``(over, under)`` of the unit of ``system``.
+
+    >>> divided(17.574, System.METRIC, Grid(1, 10, 1, 16), Direction.DOWN)
+    (175, 10)
+    """
+    over, under = step_of(grid, system)
+    return on_step(own_unit(mm, system) * under / over, direction) * over, under
+
+
+def own_unit(mm: float, system: System) -> float:
+    """A length in the unit of ``system``: mm or in."""
+    return mm if system is System.METRIC else mm_to_inches(mm)
+
+
+def step_of(grid: Grid, system: System) -> tuple[int, int]:
+    """The step of ``system`` as ``(over, under)``."""
+    if system is System.METRIC:
+        return grid.metric_over, grid.metric_under
+    return grid.inch_over, grid.inch_under
 
 
 def dimensions_text(printed: Sequence[Fraction], system: System) -> str:
@@ -210,19 +307,13 @@ def fine_reading(mm: float | Fraction, system: System, direction: Direction) -> 
     return length_reading(mm, system, FINE, direction)
 
 
-LOST_PART = 0.25
-"""A length that its rule's nearest division changes by more than this part is read off by
-callipers instead (ours): 0.045 in on a rule of 1/32 in would lose a third of it."""
-
-
 def rule_reading(
     mm: float | Fraction, system: System, steps: Steps, direction: Direction
 ) -> Reading:
     """A length on a division of its rule; finer where that would change it much."""
-    reading = length_reading(mm, system, steps, direction)
-    if abs(reading.off_by) <= LOST_PART * abs(float(in_unit(mm, system))):
-        return reading
-    return length_reading(mm, system, FINE, direction)
+    exact = float(mm)
+    printed = Fraction(*stepped(exact, system, Grid.of(steps), direction))
+    return length_in(printed, system, exact)
 
 
 def finer_text(mm: float | Fraction, system: System, steps: Steps, direction: Direction) -> str:

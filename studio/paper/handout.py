@@ -10,6 +10,7 @@ from __future__ import annotations
 from studio.episode.records import Episode
 from studio.measure.trace import plain
 from studio.paper.inline import policy, scripts
+from studio.paper.looks import STYLE
 from studio.paper.rendering import render as render_template
 from studio.paper.rendering import style
 from studio.paper.systems import set_apart
@@ -24,7 +25,8 @@ def render(episode: Episode) -> str:
     page = render_template(
         "handout.html.j2",
         episode,
-        style=style("paper.css") + style("handout.css"),
+        style=style(STYLE),
+        own_style=style("handout.css"),
         title=plain(episode.title),
         script=script,
         policy=policy(script),

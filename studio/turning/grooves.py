@@ -171,13 +171,27 @@ def equator_land_mm(diameter_mm: float, grooves: int, width_mm: float) -> float:
     9.708
     """
     half_angle_rad(diameter_mm, width_mm)
-    share = math.pi * diameter_mm / lobes(grooves)
+    share = lobe_share_mm(diameter_mm, grooves)
     if width_mm >= share:
         raise ValueError(
             f"{grooves} grooves of {width_mm:g} mm leave no land on a {diameter_mm:g} mm sphere; "
             f"each must be narrower than {share:.4g} mm"
         )
     return share - width_mm
+
+
+def lobe_share_mm(diameter_mm: float, grooves: int) -> float:
+    """Of the equator, from the middle of one groove to the next: πD/(2n), an arc.
+
+    Args: diameter, mm, more than 0; grooves, 1 or more. Returns mm. Source: elementary geometry.
+
+    Raises:
+        ValueError: fewer than 1 groove.
+
+    >>> lobe_share_mm(60, 6)
+    15.708
+    """
+    return math.pi * diameter_mm / lobes(grooves)
 
 
 def land_at_latitude_mm(

@@ -26,7 +26,7 @@ from studio.turning.grooves import (
     remount_turn_deg,
     widest_groove_mm,
 )
-from studio.turning.ranges import positive, whole
+from studio.turning.ranges import not_negative, positive, whole
 
 Band = tuple[float, float]
 """A ring as the seat sees it: latitude of its middle, degrees, and its width along the ball, mm."""
@@ -89,16 +89,12 @@ class Seat:
     @property
     def can_tip(self) -> bool:
         """Whether a gap is so wide that the axis lies outside all that touches."""
-        return self.longest_gap_deg >= TIPPING_GAP_DEG - _SLACK_DEG
+        return _can_tip(self.longest_gap_deg)
 
     @property
     def is_lost(self) -> bool:
         """Whether so little touches, or so much to one side, that the cup holds nothing."""
-        return (
-            self.can_tip
-            or self.touching < LEAST_HELD
-            or self.longest_gap_deg >= WIDEST_HELD_GAP_DEG - _SLACK_DEG
-        )
+        return _is_lost(self.touching, self.longest_gap_deg)
 
     @property
     def nearest_edge_deg(self) -> float:
@@ -108,11 +104,54 @@ class Seat:
     @property
     def keeps(self) -> bool:
         """Whether it is within all three limits: part touching, gap, nearest edge."""
-        return (
-            self.touching >= LEAST_TOUCHING
-            and self.longest_gap_deg <= WIDEST_GAP_DEG + _SLACK_DEG
-            and self.nearest_edge_deg >= LEAST_EDGE_DEG - _SLACK_DEG
-        )
+        return _keeps(self.touching, self.longest_gap_deg, self.nearest_edge_deg)
+
+    @property
+    def verdict(self) -> str:
+        """In a word: ``holds``, ``weak``, ``lost`` or ``can tip``."""
+        return verdict(self.touching, self.longest_gap_deg, self.nearest_edge_deg)
+
+
+def _can_tip(gap_deg: float) -> bool:
+    """Whether a gap leaves the axis outside all that touches."""
+    return gap_deg >= TIPPING_GAP_DEG - _SLACK_DEG
+
+
+def _is_lost(touching: float, gap_deg: float) -> bool:
+    """Whether so little touches, or so much to one side, that a cup holds nothing."""
+    return _can_tip(gap_deg) or touching < LEAST_HELD or gap_deg >= WIDEST_HELD_GAP_DEG - _SLACK_DEG
+
+
+def _keeps(touching: float, gap_deg: float, edge_deg: float) -> bool:
+    """Whether a seat is within all three limits."""
+    return (
+        touching >= LEAST_TOUCHING
+        and gap_deg <= WIDEST_GAP_DEG + _SLACK_DEG
+        and edge_deg >= LEAST_EDGE_DEG - _SLACK_DEG
+    )
+
+
+def verdict(touching: float, gap_deg: float, edge_deg: float) -> str:
+    """A seat in a word: ``holds``, ``weak``, ``lost`` or ``can tip``.
+
+    Args: part of the rim that touches, 0 to 1; longest gap, degrees round the rim, 0 to 360; angle
+    to the nearest edge, degrees, 0 or more. Source: :data:`LEAST_TOUCHING`,
+    :data:`WIDEST_GAP_DEG`, :data:`LEAST_EDGE_DEG`, :data:`LEAST_HELD`,
+    :data:`WIDEST_HELD_GAP_DEG`, :data:`TIPPING_GAP_DEG`.
+
+    Raises:
+        ValueError: the part or the angle is negative or no number.
+
+    >>> verdict(0.7, 50, 4), verdict(0.5, 50, 4), verdict(0.2, 50, 4), verdict(0.5, 200, 4)
+    ('holds', 'weak', 'lost', 'can tip')
+    """
+    not_negative(touching, "the part of the rim that touches", "")
+    not_negative(edge_deg, "the angle to the nearest edge", "°")
+    if _can_tip(gap_deg):
+        return "can tip"
+    if _is_lost(touching, gap_deg):
+        return "lost"
+    return "holds" if _keeps(touching, gap_deg, edge_deg) else "weak"
 
 
 def widest_rim_mm(diameter_mm: float, width_mm: float) -> float:
@@ -179,30 +218,69 @@ def seat_at(
         whole(number, "a groove's number", 0, grooves - 1)
     if groove in before or len(before) != len(earlier):
         raise ValueError("a groove is cut once: name the earlier ones without the present one")
-    alpha = math.radians(seat_angle_deg(diameter_mm, rim_mm))
-    half = half_angle_rad(diameter_mm, width_mm)
+    seat_angle_deg(diameter_mm, rim_mm)
     if rim_mm >= widest_rim_mm(diameter_mm, width_mm):
         raise ValueError(
             f"a rim of {rim_mm:g} mm reaches the groove to be cut; take one below "
             f"{widest_rim_mm(diameter_mm, width_mm):.4g} mm"
         )
-    turn = math.pi / grooves
     # a groove on the other side is one past half a turn: it takes from the other half of the rim
-    betas = [(number - groove) % grooves * turn for number in before]
-    rings = [(math.radians(at), half_angle_rad(diameter_mm, wide)) for at, wide in bands]
-    taken = [stretch for beta in betas for stretch in _gone(alpha, beta, half)]
-    taken += [stretch for at, reach in rings for stretch in _gone_by_ring(alpha, at, reach)]
-    gone = _union(taken)
-    edges = [_edge(alpha, beta, half) for beta in betas]
-    edges += [abs(alpha - abs(at + side * reach)) for at, reach in rings for side in (-1, 1)]
-    edge = min(edges, default=None)
+    places = [(number - groove) % grooves for number in before]
+    touching, gap_deg, edge_deg, room_deg = rim_left(
+        diameter_mm, grooves, width_mm, rim_mm, places, list(bands)
+    )
     return Seat(
         rim_mm,
         groove,
         len(before),
+        touching,
+        gap_deg,
+        edge_deg if places or bands else None,
+        room_deg,
+    )
+
+
+def rim_left(
+    diameter_mm: float,
+    grooves: int,
+    width_mm: float,
+    rim_mm: float,
+    places: list[int],
+    bands: list[tuple[float, float]],
+) -> tuple[float, float, float, float]:
+    """What is left of a rim's circle, as plain numbers: the figures of :func:`seat_at`.
+
+    Args: diameter, width (arc), rim, mm; count of grooves, 1 or more; places of those cut before,
+    counted on from the one being cut, 1 or more; rings. Returns the part that touches, and in
+    degrees the longest gap, the nearest edge of what was cut before (a whole turn without any) and
+    the room to the groove being cut. Source: elementary trigonometry on the sphere (see the
+    module).
+
+    Raises:
+        ValueError: a value is out of range, or the ball falls through the rim.
+
+    >>> rim_left(60, 6, 6, 30, [1, 2, 3, 4, 5], [])[0]
+    0.431
+    """
+    alpha = math.radians(seat_angle_deg(diameter_mm, rim_mm))
+    half = half_angle_rad(diameter_mm, width_mm)
+    turn = math.pi / grooves
+    taken: list[tuple[float, float]] = []
+    nearest = _TURN
+    for place in places:
+        beta = place * turn
+        taken += _gone(alpha, beta, half)
+        nearest = min(nearest, _edge(alpha, beta, half))
+    for latitude, wide in bands:
+        at, reach = math.radians(latitude), half_angle_rad(diameter_mm, wide)
+        taken += _gone_by_ring(alpha, at, reach)
+        for side in (-1, 1):
+            nearest = min(nearest, abs(alpha - abs(at + side * reach)))
+    gone = _union(taken)
+    return (
         1 - math.fsum(end - start for start, end in gone) / _TURN,
         math.degrees(_longest(gone)),
-        None if edge is None else math.degrees(edge),
+        math.degrees(nearest),
         math.degrees(math.pi / 2 - half - alpha),
     )
 
@@ -309,7 +387,7 @@ def _gone_by_ring(alpha: float, latitude: float, reach: float) -> list[tuple[flo
     if low >= 1 or high <= -1:
         return []
     start, end = math.asin(max(low, -1.0)), math.asin(min(high, 1.0))
-    taken = []
+    taken: list[tuple[float, float]] = []
     for first, last in ((start, end), (math.pi - end, math.pi - start)):
         if first < 0 < last:
             taken += [(first + _TURN, _TURN), (0.0, last)]
@@ -322,7 +400,7 @@ def _gone_by_ring(alpha: float, latitude: float, reach: float) -> list[tuple[flo
 def _union(stretches: list[tuple[float, float]]) -> list[tuple[float, float]]:
     joined: list[tuple[float, float]] = []
     for start, end in sorted(stretches):
-        if joined and start <= joined[-1][1]:
+        if len(joined) > 0 and start <= joined[-1][1]:
             joined[-1] = (joined[-1][0], max(joined[-1][1], end))
         else:
             joined.append((start, end))
@@ -339,7 +417,7 @@ def _longest(gone: list[tuple[float, float]]) -> float:
 
 def _edge(alpha: float, beta: float, half: float) -> float:
     """Least angle between the rim and where an edge of one groove turns back from the axis."""
-    edges = []
+    edges: list[float] = []
     for off in (math.pi / 2 - half, math.pi / 2 + half):
         farthest = beta + off
         edges += [abs(beta - off), min(farthest, 2 * math.pi - farthest)]

@@ -135,7 +135,22 @@ def rule_speed_rpm(stage: Stage, swing_mm: float) -> float:
     >>> rule_speed_rpm(Stage.GENERAL, 76.2)
     2000.0
     """
-    return RULES[stage].inch_rpm * float(MM_PER_INCH) / positive(swing_mm, "the largest swing")
+    return rim_limit_rpm(RULES[stage].inch_rpm, swing_mm)
+
+
+def rim_limit_rpm(inch_rpm: float, swing_mm: float) -> float:
+    """The speed at which swing times speed reaches a product, rpm.
+
+    Args: product, inches times rpm, more than 0; largest swing, mm, more than 0. Source: the
+    product's definition.
+
+    Raises:
+        ValueError: the swing is not more than 0.
+
+    >>> rim_limit_rpm(6000, 76.2)
+    2000.0
+    """
+    return inch_rpm * float(MM_PER_INCH) / positive(swing_mm, "the largest swing")
 
 
 def speed_ceiling(

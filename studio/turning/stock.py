@@ -34,12 +34,14 @@ class BlankLength:
     @property
     def partings_mm(self) -> float:
         """What the parting cuts turn to shavings."""
-        return self.partings * self.kerf_mm
+        return _parted_mm(self.partings, self.kerf_mm)
 
     @property
     def total_mm(self) -> float:
         """The blank's length."""
-        return self.finished_mm + self.headstock_mm + self.tailstock_mm + self.partings_mm
+        return blank_total_mm(
+            self.finished_mm, self.headstock_mm, self.tailstock_mm, self.partings, self.kerf_mm
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +71,28 @@ class BoardCut:
     def blanks(self) -> int:
         """All blanks."""
         return self.along * self.rows
+
+
+def _parted_mm(partings: int, kerf_mm: float) -> float:
+    """What parting cuts turn to shavings."""
+    return partings * kerf_mm
+
+
+def blank_total_mm(
+    finished_mm: float, headstock_mm: float, tailstock_mm: float, partings: int, kerf_mm: float
+) -> float:
+    """Length of a blank: what is finished, both allowances and the parting cuts, mm.
+
+    Args: as for :func:`blank_length`, the finished lengths added up. Source: elementary arithmetic.
+
+    Raises:
+        ValueError: the finished length is not more than 0.
+
+    >>> blank_total_mm(60, 20, 10, 2, 3)
+    96
+    """
+    positive(finished_mm, "the finished length")
+    return finished_mm + headstock_mm + tailstock_mm + _parted_mm(partings, kerf_mm)
 
 
 _SLACK_MM = 1e-6

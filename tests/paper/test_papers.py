@@ -71,7 +71,7 @@ def test_no_mark_is_left_in_the_file_or_in_an_attribute(paper: str, episode: Epi
 
 @pytest.mark.parametrize("paper", PAGES)
 def test_each_step_has_its_number_title_and_complete_cautions(paper: str, episode: Episode) -> None:
-    steps = re.findall(r'<li class="step">.*?</h3>.*?(?=<li class="step">|</ol>)',
+    steps = re.findall(r'<li class="step"[^>]*>.*?</h3>.*?(?=<li class="step"|</ol>)',
                        PAPERS[paper](episode), re.DOTALL)  # fmt: skip
     assert len(steps) == len(episode.steps)
     for step, html in zip(episode.steps, steps, strict=True):
@@ -289,7 +289,7 @@ def test_a_bare_episode_has_no_empty_parts(paper: str, episode: Episode) -> None
 class Outline(HTMLParser):
     """Headings, elements and addresses of a page, read with the standard library."""
 
-    VOID = frozenset({"meta", "br", "hr", "link", "img"})
+    VOID = frozenset({"meta", "br", "hr", "link", "img", "input", "source", "track"})
 
     def __init__(self, page: str) -> None:
         super().__init__()
@@ -386,7 +386,7 @@ def test_the_switch_finds_every_figure_of_both_systems(episode: Episode) -> None
     for one in episode.table.values():
         assert not one.other or escape(one.both) not in body, one.name
     assert body.count('class="in-first"') >= 3
-    assert html.count('class="bracket"> (') == html.count('class="bracket">)')
+    assert len(re.findall(r'class="bracket"> ?\(<', html)) == html.count('class="bracket">)<') > 9
 
 
 @pytest.mark.parametrize("paper", PAPERS)

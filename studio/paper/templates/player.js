@@ -2,6 +2,9 @@
 (() => {
   const player = document.getElementById("player");
   if (!player) return;
+  player.querySelector("source").addEventListener("error", () => {
+    document.getElementById("no-film").hidden = false;
+  });
   player.closest("section").addEventListener("click", (event) => {
     const link = event.target.closest("a[href*='#t=']");
     if (!link || event.ctrlKey || event.metaKey || event.shiftKey) return;

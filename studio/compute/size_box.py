@@ -1,0 +1,562 @@
+"""The viewer's own blank: the figures for another size of the same design, and whether it fits.
+
+The functions that take a :class:`Wanted` are plain formulas: the page runs them in the browser,
+translated word for word (:mod:`studio.paper.javascript`), for the size that a viewer types. So they
+keep to numbers, texts, lists and tuples. A printed length travels as ``(over, under)`` in its
+system's unit, so that it stays exact in both languages.
+
+Grooves, rings and opening stay as wide as the design has them, marks as many; the ball alone is of
+another size. Parts that stand on it, hollow, hanger and pattern are not looked at.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from studio.compute.sheet import STOCK_STEPS, Sheet
+from studio.compute.speed import SPEED_STEP
+from studio.compute.sphere import first_marks, turned_diameter
+from studio.design.schema import Design
+from studio.measure.measurement import System
+from studio.measure.rounding import (
+    FINE_GRID,
+    Direction,
+    Grid,
+    divided,
+    length_text,
+    number_text,
+    on_step,
+    stepped,
+    with_unit,
+)
+from studio.measure.units import MM_PER_INCH, Length, parse_length
+from studio.turning.grooves import lobe_share_mm
+from studio.turning.indexing import COMMON_PLATES, divider_setting_mm, strip_spacing_mm
+from studio.turning.profile import SAME_PLACE_MM
+from studio.turning.seat import rim_left, verdict, widest_rim_mm
+from studio.turning.speed import (
+    RULES,
+    Stage,
+    off_centre_swing_mm,
+    rim_limit_rpm,
+    square_blank_swing_mm,
+)
+from studio.turning.sphere import end_limit_mm, second_mark_mm, set_in_mm, third_mark_mm
+from studio.turning.stock import blank_total_mm, square_section_mm
+
+LEAST_MM, MOST_MM = 8.0, 600.0
+"""Balls that a design may have (``stock: diameter``), mm; the box answers for no others."""
+
+STOCK_GRID = Grid.of(STOCK_STEPS)
+
+COMMON_BLANKS = tuple(
+    map(
+        parse_length,
+        ("40 mm", "1 3/4 in", "50 mm", "2 1/4 in", "60 mm", "2 1/2 in", "75 mm", "3 in"),
+    )
+)
+"""Diameters that turners' blanks are often turned to (common practice, no source)."""
+
+COMMON_RIMS = tuple(map(parse_length, ("20 mm", "1 in", "30 mm", "1 1/2 in", "50 mm")))
+"""Rims to try where the workshop names none (common practice, no source)."""
+
+Figure = tuple[str, str, str]
+"""A measurement's name and its two texts, metric first."""
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What the design asks for besides its size.
+
+    Attributes:
+        title: of the design, plain.
+        system: the one that is printed first.
+        bench: divisions that are read off at the bench.
+        square: whether the blank is square.
+        truing_mm, headstock_mm, tailstock_mm, partings, parting_mm: what the blank has besides.
+        slowest_rpm: the lathe's slowest speed.
+        fastest_rpm: the least of the lathe's and the chuck's own limits.
+        marks: round the equator; 0 for none.
+        offset_mm: of the axis.
+        grooves: through both poles; 0 for none.
+        groove_mm: their width along the sphere.
+        least_land_mm: between them.
+        bands: rings and opening as a seat sees them: latitude in degrees, width in mm.
+    """
+
+    title: str
+    system: System
+    bench: Grid
+    square: bool
+    truing_mm: float
+    headstock_mm: float
+    tailstock_mm: float
+    partings: int
+    parting_mm: float
+    slowest_rpm: float
+    fastest_rpm: float
+    marks: int
+    offset_mm: float
+    grooves: int
+    groove_mm: float
+    least_land_mm: float
+    bands: list[tuple[float, float]]
+
+
+def said(metric: str, imperial: str, wanted: Wanted) -> str:
+    """Two texts of one figure as a sentence has them."""
+    first, second = (metric, imperial) if wanted.system is System.METRIC else (imperial, metric)
+    return first if first == second else f"{first} ({second})"
+
+
+def fine(mm: float, way: Direction, wanted: Wanted) -> str:
+    """A length as finely as callipers read it, for a sentence."""
+    metric, inch = (
+        divided(mm, System.METRIC, FINE_GRID, way),
+        divided(mm, System.IMPERIAL, FINE_GRID, way),
+    )
+    return said(
+        length_text(metric[0], metric[1], System.METRIC),
+        length_text(inch[0], inch[1], System.IMPERIAL),
+        wanted,
+    )
+
+
+def typed_mm(over: int, under: int, system: System) -> float:
+    """A typed length, ``over / under`` in the unit of ``system``, in mm."""
+    if system is System.METRIC:
+        return over / under
+    return over * MM_PER_INCH.numerator / (under * MM_PER_INCH.denominator)
+
+
+def shown(over: int, under: int, typed: System, system: System, bench: Grid) -> tuple[int, int]:
+    """A typed length as printed in ``system``: untouched in its own, on the bench's step in the
+    other."""
+    if typed is system:
+        return over, under
+    return stepped(typed_mm(over, under, typed), system, bench, Direction.NEAREST)
+
+
+def typed_figure(
+    name: str, over: int, under: int, typed: System, bench: Grid
+) -> tuple[str, str, str]:
+    """A typed length in both systems."""
+    metric = shown(over, under, typed, System.METRIC, bench)
+    inch = shown(over, under, typed, System.IMPERIAL, bench)
+    return (
+        name,
+        length_text(metric[0], metric[1], System.METRIC),
+        length_text(inch[0], inch[1], System.IMPERIAL),
+    )
+
+
+def bench_figure(name: str, mm: float, way: Direction, bench: Grid) -> tuple[str, str, str]:
+    """A length as it is set at the bench."""
+    metric, inch = stepped(mm, System.METRIC, bench, way), stepped(mm, System.IMPERIAL, bench, way)
+    return (
+        name,
+        length_text(metric[0], metric[1], System.METRIC),
+        length_text(inch[0], inch[1], System.IMPERIAL),
+    )
+
+
+def first_figures(over: int, under: int, typed: System, bench: Grid) -> list[tuple[str, str, str]]:
+    """Octagon side and set-in, which add up to the printed diameter."""
+    set_in = set_in_mm(typed_mm(over, under, typed))
+    metric = shown(over, under, typed, System.METRIC, bench)
+    inch = shown(over, under, typed, System.IMPERIAL, bench)
+    mine, side = first_marks(metric[0], metric[1], set_in, System.METRIC, bench)
+    theirs, flat = first_marks(inch[0], inch[1], set_in, System.IMPERIAL, bench)
+    return [
+        (
+            "sphere.octagon_side",
+            length_text(side[0], side[1], System.METRIC),
+            length_text(flat[0], flat[1], System.IMPERIAL),
+        ),
+        (
+            "sphere.set_in",
+            length_text(mine[0], mine[1], System.METRIC),
+            length_text(theirs[0], theirs[1], System.IMPERIAL),
+        ),
+    ]
+
+
+def sawn_figure(name: str, mm: float) -> tuple[str, str, str]:
+    """A size that stock is sawn to."""
+    metric = divided(mm, System.METRIC, STOCK_GRID, Direction.UP)
+    inch = divided(mm, System.IMPERIAL, STOCK_GRID, Direction.UP)
+    return (
+        name,
+        length_text(metric[0], metric[1], System.METRIC),
+        length_text(inch[0], inch[1], System.IMPERIAL),
+    )
+
+
+def swing_mm(side_mm: float, wanted: Wanted) -> float:
+    """Largest swing of the blank that is sawn for a section of ``side_mm``, as the bench has it.
+
+    Blanks are sawn to a printed size: the larger of the two, so that no reader's is larger.
+    """
+    metric = divided(side_mm, System.METRIC, STOCK_GRID, Direction.UP)
+    inch = divided(side_mm, System.IMPERIAL, STOCK_GRID, Direction.UP)
+    sawn = max(
+        typed_mm(metric[0], metric[1], System.METRIC),
+        typed_mm(inch[0], inch[1], System.IMPERIAL),
+    )
+    return square_blank_swing_mm(sawn) if wanted.square else sawn
+
+
+def ceiling_figure(
+    name: str, inch_rpm: float, swing: float, wanted: Wanted
+) -> tuple[str, str, str]:
+    """The least of rule, lathe and chuck, rounded down."""
+    rpm = min(rim_limit_rpm(inch_rpm, swing), wanted.fastest_rpm)
+    text = with_unit(number_text(in_tens(rpm), 0), "rpm")
+    return name, text, text
+
+
+def in_tens(rpm: float) -> int:
+    """A speed as a dial shows it."""
+    over, under = SPEED_STEP.numerator, SPEED_STEP.denominator
+    return on_step(rpm * under / over, Direction.DOWN) * over
+
+
+def figures(
+    over: int, under: int, typed: System, plate: int, wanted: Wanted
+) -> list[tuple[str, str, str]]:
+    """Every figure for a ball of that size.
+
+    Args: the diameter, ``over / under`` in the unit of ``typed``, from ``LEAST_MM`` to ``MOST_MM``;
+    stops of the index plate, 0 for none.
+    """
+    bench = wanted.bench
+    diameter = typed_mm(over, under, typed)
+    out: list[tuple[str, str, str]] = [typed_figure("sphere.diameter", over, under, typed, bench)]
+    out += first_figures(over, under, typed, bench)
+    out += [
+        bench_figure("sphere.second_mark", second_mark_mm(diameter), Direction.DOWN, bench),
+        bench_figure("sphere.third_mark", third_mark_mm(diameter), Direction.DOWN, bench),
+        bench_figure("sphere.end_limit_first", end_limit_mm(diameter, 8), Direction.DOWN, bench),
+    ]
+    if wanted.marks > 0:
+        if plate > 0 and plate % wanted.marks == 0:
+            stops = number_text(plate // wanted.marks, 0)
+            out.append(("index.stops", stops, stops))
+        chord = divider_setting_mm(diameter, wanted.marks)
+        strip = strip_spacing_mm(diameter, wanted.marks)
+        out.append(bench_figure("index.chord", chord, Direction.NEAREST, bench))
+        out.append(bench_figure("index.strip", strip, Direction.NEAREST, bench))
+    if wanted.grooves > 0 and land_mm(diameter, wanted) > 0:
+        land = land_mm(diameter, wanted)
+        out.append(bench_figure("grooves.land", land, Direction.DOWN, bench))
+    side = square_section_mm(diameter, wanted.truing_mm)
+    out.append(sawn_figure("stock.section", side))
+    long = blank_total_mm(
+        diameter, wanted.headstock_mm, wanted.tailstock_mm, wanted.partings, wanted.parting_mm
+    )
+    out.append(sawn_figure("stock.length", long))
+    rough = swing_mm(side, wanted)
+    out.append(ceiling_figure("speed.rough", RULES[Stage.ROUGH].inch_rpm, rough, wanted))
+    if wanted.grooves > 0:
+        moved = off_centre_swing_mm(diameter, wanted.offset_mm)
+        limit = RULES[Stage.OFF_CENTRE].inch_rpm
+        out.append(ceiling_figure("speed.off_centre", limit, moved, wanted))
+    out += [
+        ceiling_figure("speed.general", RULES[Stage.GENERAL].inch_rpm, diameter, wanted),
+        ceiling_figure("speed.finish", RULES[Stage.FINISH].inch_rpm, diameter, wanted),
+        ceiling_figure("speed.sanding", RULES[Stage.SANDING].inch_rpm, diameter, wanted),
+    ]
+    return out
+
+
+def land_mm(diameter: float, wanted: Wanted) -> float:
+    """Land between two grooves at the equator; nothing or less where they leave none."""
+    return lobe_share_mm(diameter, wanted.grooves) - wanted.groove_mm
+
+
+def seat_word(diameter: float, rim_mm: float, wanted: Wanted) -> str:
+    """How the ball sits on a rim at the last groove: ``holds``, ``weak``, ``lost``, ``can tip``,
+    ``reaches`` (the rim meets the groove) or ``falls`` (the ball falls through)."""
+    if rim_mm >= diameter:
+        return "falls"
+    if wanted.grooves == 0:
+        return "holds"
+    if rim_mm >= widest_rim_mm(diameter, wanted.groove_mm):
+        return "reaches"
+    touching, gap, edge, room = seat_of(diameter, rim_mm, wanted)
+    return verdict(touching, gap, min(edge, room))
+
+
+def seat_of(diameter: float, rim_mm: float, wanted: Wanted) -> tuple[float, float, float, float]:
+    """The figures of :func:`rim_left` at the last groove."""
+    places = list(range(1, wanted.grooves))
+    return rim_left(diameter, wanted.grooves, wanted.groove_mm, rim_mm, places, wanted.bands)
+
+
+def against_grooves(diameter: float, wanted: Wanted) -> list[str]:
+    """Why the grooves do not go on a ball of that size; nothing where they do."""
+    land, least = land_mm(diameter, wanted), wanted.least_land_mm
+    width = fine(wanted.groove_mm, Direction.NEAREST, wanted)
+    ball = fine(diameter, Direction.NEAREST, wanted)
+    if land <= 0:
+        return [f"{wanted.grooves} grooves of {width} leave no land on a ball of {ball}"]
+    if land < least - SAME_PLACE_MM:
+        left = fine(land, Direction.DOWN, wanted)
+        limit = fine(least, Direction.NEAREST, wanted)
+        return [
+            f"the land between two grooves of {width} is {left}, less than the {limit} it needs"
+        ]
+    return []
+
+
+def against_rim(diameter: float, rim: str, rim_mm: float, wanted: Wanted) -> list[str]:
+    """Why a rim does not hold the ball; nothing where it does, if only weakly."""
+    word = seat_word(diameter, rim_mm, wanted)
+    if word == "falls":
+        ball = fine(diameter, Direction.NEAREST, wanted)
+        return [f"a ball of {ball} falls through a rim of {rim}"]
+    if word == "reaches":
+        widest = fine(widest_rim_mm(diameter, wanted.groove_mm), Direction.DOWN, wanted)
+        return [f"a rim of {rim} reaches the groove to be cut: it must be below {widest}"]
+    if word == "lost":
+        held = seat_figures(diameter, rim_mm, wanted)
+        return [f"a rim of {rim} holds nothing at the last groove: {held}"]
+    if word == "can tip":
+        held = seat_figures(diameter, rim_mm, wanted)
+        return [f"on a rim of {rim} the ball can tip at the last groove: {held}"]
+    return []
+
+
+def seat_figures(diameter: float, rim_mm: float, wanted: Wanted) -> str:
+    """What touches of a rim, in words."""
+    touching, gap, edge, room = seat_of(diameter, rim_mm, wanted)
+    left = with_unit(number_text(on_step(touching * 100, Direction.DOWN), 0), "%")
+    empty = with_unit(number_text(on_step(gap, Direction.UP), 0), "°")
+    near = with_unit(number_text(on_step(min(edge, room), Direction.DOWN), 0), "°")
+    return f"{left} of it touches, with a gap of {empty} and a groove's edge {near} away"
+
+
+def against_speed(diameter: float, wanted: Wanted) -> list[str]:
+    """Why the lathe does not run slowly enough; nothing where it does."""
+    rough = swing_mm(square_section_mm(diameter, wanted.truing_mm), wanted)
+    limit = rim_limit_rpm(RULES[Stage.ROUGH].inch_rpm, rough)
+    if limit >= wanted.slowest_rpm:
+        return []
+    most = with_unit(number_text(in_tens(limit), 0), "rpm")
+    slowest = with_unit(number_text(wanted.slowest_rpm, 0), "rpm")
+    return [
+        f"its blank may turn at {most} at most while rough, and the lathe of the film runs no "
+        f"slower than {slowest}"
+    ]
+
+
+def against_plate(plate: int, wanted: Wanted) -> list[str]:
+    """Why the index plate does not serve; nothing where it does."""
+    if plate % wanted.marks == 0:
+        return []
+    serving = [str(one) for one in COMMON_PLATES if one % wanted.marks == 0]
+    others = f"; plates that would serve: {', '.join(serving)}" if len(serving) > 0 else ""
+    return [f"a plate of {plate} stops has none at each of {wanted.marks} marks{others}"]
+
+
+def answer(
+    blank: tuple[int, int],
+    rim: tuple[int, int],
+    typed: System,
+    plate: int,
+    wanted: Wanted,
+) -> tuple[list[tuple[str, str, str]], list[str], list[str]]:
+    """Everything for a viewer's own blank: figures, why it does not fit, what to mind.
+
+    Args: the blank's diameter once it is round, and the chuck's rim, each ``(over, under)`` in the
+    unit of ``typed``; a rim of ``(0, 1)`` and a plate of 0 are not asked about. A size that no
+    design may have gives no figures and one reason.
+    """
+    none: list[tuple[str, str, str]] = []
+    diameter = typed_mm(blank[0], blank[1], typed)
+    if diameter < LEAST_MM or diameter > MOST_MM:
+        least = fine(LEAST_MM, Direction.NEAREST, wanted)
+        most = fine(MOST_MM, Direction.NEAREST, wanted)
+        return none, [f"these figures are for balls from {least} to {most}"], []
+    reasons = against_speed(diameter, wanted)
+    mind: list[str] = []
+    sound = True
+    if wanted.grooves > 0:
+        grooves = against_grooves(diameter, wanted)
+        sound = len(grooves) == 0 or land_mm(diameter, wanted) > 0
+        reasons += grooves
+    if rim[0] > 0 and sound:
+        shown_rim = typed_figure("rim", rim[0], rim[1], typed, wanted.bench)
+        text = said(shown_rim[1], shown_rim[2], wanted)
+        rim_mm = typed_mm(rim[0], rim[1], typed)
+        reasons += against_rim(diameter, text, rim_mm, wanted)
+        if seat_word(diameter, rim_mm, wanted) == "weak":
+            held = seat_figures(diameter, rim_mm, wanted)
+            mind.append(f"a rim of {text} holds it weakly at the last groove: {held}")
+    if plate > 0 and wanted.marks > 0:
+        reasons += against_plate(plate, wanted)
+    return figures(blank[0], blank[1], typed, plate, wanted), reasons, mind
+
+
+def judged(reasons: list[str], mind: list[str]) -> str:
+    """The answer in a sentence."""
+    if len(reasons) > 0:
+        return f"It does not fit, because {'; and '.join(reasons)}."
+    if len(mind) > 0:
+        return f"It fits, but mind: {'; '.join(mind)}."
+    return "It fits."
+
+
+def told(name: str, figures: list[tuple[str, str, str]], wanted: Wanted) -> str:
+    """One of the figures as a sentence has it."""
+    found = ""
+    for one, metric, imperial in figures:
+        if one == name:
+            found = said(metric, imperial, wanted)
+    return found
+
+
+def reply(
+    figures: list[tuple[str, str, str]], reasons: list[str], mind: list[str], wanted: Wanted
+) -> str:
+    """A paragraph to paste under a viewer's question."""
+    if len(figures) == 0:
+        return judged(reasons, mind)
+    ball = told("sphere.diameter", figures, wanted)
+    side = told("sphere.octagon_side", figures, wanted)
+    set_in = told("sphere.set_in", figures, wanted)
+    second = told("sphere.second_mark", figures, wanted)
+    section = told("stock.section", figures, wanted)
+    long = told("stock.length", figures, wanted)
+    rough = told("speed.rough", figures, wanted)
+    round_rpm = told("speed.general", figures, wanted)
+    shape = "square" if wanted.square else "across"
+    return (
+        f"“{wanted.title}” with a ball of {ball}. {judged(reasons, mind)} Saw the blank {section} "
+        f"{shape} and {long} long. Octagon side {side}, set-in from each corner {set_in}, second "
+        f"mark {second}. At most {rough} while roughing and {round_rpm} once round; the manuals of "
+        "your lathe and chuck come before any figure here."
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A common blank.
+
+    Attributes:
+        blank: its diameter, as a figure.
+        figures: for it.
+        rims: the word for each rim of the box (see :func:`seat_word`); none where its grooves
+            leave no land.
+        reasons: why it does not fit, rims aside.
+    """
+
+    blank: Figure
+    figures: tuple[Figure, ...]
+    rims: tuple[str, ...]
+    reasons: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SizeBox:
+    """What a page needs to answer for a viewer's own blank.
+
+    Attributes:
+        wanted: what the design asks for besides its size.
+        blank: the design's own diameter, ``(over, under)`` in the unit of ``typed``.
+        typed: the system that it is typed in.
+        plate: the design's own index plate; 0 for none.
+        own: the figures for the design's own size.
+        reasons, mind: why that would not fit, and what to mind.
+        rims: of the chuck, as figures; none without grooves.
+        rows: common blanks.
+        reply: the paragraph to paste, for the design's own size.
+    """
+
+    wanted: Wanted
+    blank: tuple[int, int]
+    typed: System
+    plate: int
+    own: tuple[Figure, ...]
+    reasons: tuple[str, ...]
+    mind: tuple[str, ...]
+    rims: tuple[Figure, ...]
+    rows: tuple[Row, ...]
+    reply: str
+
+    def titled(self, title: str) -> SizeBox:
+        """The same box under a design's title, which its reply names."""
+        wanted = replace(self.wanted, title=title)
+        words = reply(list(self.own), list(self.reasons), list(self.mind), wanted)
+        return replace(self, wanted=wanted, reply=words)
+
+
+def add_box(sheet: Sheet, design: Design) -> SizeBox | None:
+    """The box of a design whose sheet is whole; None where there is no ball."""
+    if sheet.globe is None:
+        return None
+    lathe, chuck = design.workshop.lathe, design.workshop.chuck
+    section, indexing, grooves = design.stock, design.indexing, design.grooves
+    globe, plate = sheet.globe, sheet.by_name("index.plate")
+    wanted = Wanted(
+        title="",
+        system=sheet.first,
+        bench=Grid.of(sheet.bench),
+        square=section.blank == "square",
+        truing_mm=float(section.truing.mm),
+        headstock_mm=float(section.allowance.headstock.mm),
+        tailstock_mm=float(section.allowance.tailstock.mm),
+        partings=section.allowance.partings,
+        parting_mm=float(section.allowance.parting.mm),
+        slowest_rpm=lathe.slowest,
+        fastest_rpm=min(lathe.fastest, chuck.fastest or lathe.fastest),
+        marks=indexing.marks if indexing is not None else 0,
+        offset_mm=float(indexing.offset.mm) if indexing is not None else 0.0,
+        grooves=globe.grooves,
+        groove_mm=globe.section.width_mm if globe.section is not None else 0.0,
+        least_land_mm=float(grooves.least_land.mm) if grooves is not None else 0.0,
+        bands=[
+            *((ring.latitude_deg, ring.section.width_mm) for ring in globe.rings),
+            *sheet.opened_before_grooves,
+        ],
+    )
+    own, _ = turned_diameter(design)
+    return size_box(wanted, own, round(plate.value) if plate is not None else 0, chuck.rims)
+
+
+def size_box(wanted: Wanted, own: Length, plate: int, rims: Iterable[Length]) -> SizeBox:
+    """The box of a design.
+
+    Args: what it asks for; its own diameter; its index plate's stops, 0 for none; the rims to try,
+    of which the common ones are taken where there are none.
+    """
+    tried = (tuple(rims) or COMMON_RIMS) if wanted.grooves else ()
+    over, under = ratio(own)
+    found, reasons, mind = answer((over, under), (0, 1), own.system, plate, wanted)
+    return SizeBox(
+        wanted=wanted,
+        blank=(over, under),
+        typed=own.system,
+        plate=plate,
+        own=tuple(found),
+        reasons=tuple(reasons),
+        mind=tuple(mind),
+        rims=tuple(typed_figure("rim", *ratio(one), one.system, wanted.bench) for one in tried),
+        rows=tuple(_row(one, tried, plate, wanted) for one in COMMON_BLANKS),
+        reply=reply(found, reasons, mind, wanted),
+    )
+
+
+def ratio(length: Length) -> tuple[int, int]:
+    """A typed length as ``(over, under)`` of its own unit."""
+    own = length.mm if length.system is System.METRIC else length.mm / MM_PER_INCH
+    return own.numerator, own.denominator
+
+
+def _row(blank: Length, rims: Iterable[Length], plate: int, wanted: Wanted) -> Row:
+    found, reasons, _ = answer(ratio(blank), (0, 1), blank.system, plate, wanted)
+    diameter = float(blank.mm)
+    room = not wanted.grooves or land_mm(diameter, wanted) > 0
+    words = tuple(seat_word(diameter, float(rim.mm), wanted) for rim in rims)
+    return Row(found[0], tuple(found), words if room else (), tuple(reasons))

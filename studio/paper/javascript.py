@@ -1,0 +1,601 @@
+"""Formulas for the browser: plain Python functions of ours as JavaScript, word for word.
+
+A page that computes for its viewer runs the very functions that the design is computed with, so no
+formula, limit, rounding rule or sentence is written twice. What may be translated is small on
+purpose: functions with annotated arguments that work on numbers, texts, lists and tuples by
+arithmetic, comparison, ``if``, ``for`` over something that is there, comprehensions, ``math`` and
+one another. Values at the top of a module are put in as they are. Everything else is refused with
+the line that holds it, so a formula that grows past this fails a test rather than a viewer.
+
+A refusal in Python (``raise ValueError``) stops the script's answer too, without its words: what a
+viewer may type is looked at before.
+"""
+
+from __future__ import annotations
+
+import ast
+import builtins
+import dataclasses
+import inspect
+import json
+import math
+from collections.abc import Callable
+from enum import StrEnum
+from types import FunctionType
+from typing import Any
+
+HELPERS = """\
+const py = {
+  floordiv: (a, b) => Math.floor(a / b),
+  mod: (a, b) => a - b * Math.floor(a / b),
+  gcd: (a, b) => { while (b) [a, b] = [b, a % b]; return Math.abs(a); },
+  radians: (a) => a * (Math.PI / 180),
+  degrees: (a) => a * (180 / Math.PI),
+  least: (list, none) => list.length ? list.reduce((a, b) => b < a ? b : a) : none,
+  most: (list, none) => list.length ? list.reduce((a, b) => b > a ? b : a) : none,
+  sum: (list) => list.reduce((a, b) => a + b, 0),
+  range: (from, to) => Array.from({length: Math.max(0, to - from)}, (_, n) => from + n),
+  before: (a, b) => { for (let n = 0; n < a.length; n++) if (a[n] !== b[n]) return a[n] - b[n];
+    return 0; },
+  sorted: (list) => [...list].sort((a, b) => Array.isArray(a) ? py.before(a, b) : a - b),
+  fixed: (a, places) => { const [whole, rest] = Math.abs(a).toFixed(places).split(".");
+    return (a < 0 ? "-" : "") + whole.replace(/\\B(?=(\\d{3})+$)/g, ",") + (rest ? "." + rest : "");
+  },
+  rstrip: (text, sign) => { while (text.endsWith(sign)) text = text.slice(0, -1); return text; },
+  capital: (text) => text.slice(0, 1).toUpperCase() + text.slice(1),
+  refuse: (what) => { throw new RangeError(what); },
+};
+"""
+"""What Python has and JavaScript has not, as used by translated functions."""
+
+_MATH = {
+    **{name: f"Math.{name}" for name in ("sin", "cos", "tan", "asin", "acos", "atan", "sqrt")},
+    **{name: f"Math.{name}" for name in ("floor", "ceil", "hypot")},
+    **{name: f"py.{name}" for name in ("gcd", "radians", "degrees")},
+    "isfinite": "Number.isFinite",
+    "fsum": "py.sum",
+}
+_WHOLE = frozenset({"floor", "ceil", "gcd"})
+_PLAIN = {ast.Add: "+", ast.Sub: "-", ast.Mult: "*", ast.Div: "/", ast.Pow: "**"}
+_SAME = {ast.Is: "===", ast.Eq: "===", ast.IsNot: "!==", ast.NotEq: "!=="}
+_ORDER = {ast.Lt: "<", ast.LtE: "<=", ast.Gt: ">", ast.GtE: ">="}
+_KINDS = {"float": "number", "int": "whole", "bool": "truth", "str": "text"}
+_NUMBERS = frozenset({"number", "whole"})
+
+
+class Untranslatable(ValueError):
+    """Something that is not a plain formula."""
+
+
+def javascript(*functions: Callable[..., Any]) -> str:
+    """The functions and all that they call.
+
+    Raises:
+        Untranslatable: one of them is more than a plain formula; says which and where.
+    """
+    made: dict[str, str] = {}
+    whose: dict[str, Callable[..., Any]] = {}
+
+    def add(function: Callable[..., Any]) -> None:
+        known = whose.setdefault(function.__name__, function)
+        if known is not function:
+            raise Untranslatable(
+                f"two functions are called {function.__name__}: {known.__module__} and "
+                f"{function.__module__}"
+            )
+        if function.__name__ in made:
+            return
+        one = _Function(function)
+        made[function.__name__] = one.text()
+        for called in one.calls:
+            add(called)
+
+    for function in functions:
+        add(function)
+    return HELPERS + "".join(made.values())
+
+
+def _tree_of(function: FunctionType) -> ast.FunctionDef | None:
+    """The function's own source; None when it does not stand at the top of its module."""
+    source = inspect.getsource(function)
+    if source[:1].isspace():
+        return None
+    [node] = ast.parse(source).body
+    ast.increment_lineno(node, function.__code__.co_firstlineno - 1)
+    return node if isinstance(node, ast.FunctionDef) else None
+
+
+def value_text(value: object) -> str:
+    """A value as JavaScript: numbers, texts, truths, nothing, lists and records of those.
+
+    >>> print(value_text((1, 2.5, "a", None)))
+    [1,2.5,"a",null]
+
+    Raises:
+        Untranslatable: it is something else.
+    """
+    if value is None or isinstance(value, bool | str):
+        return json.dumps(str(value) if isinstance(value, StrEnum) else value)
+    if isinstance(value, int | float) and math.isfinite(value):
+        return repr(value)
+    if isinstance(value, list | tuple):
+        return f"[{','.join(map(value_text, value))}]"
+    if dataclasses.is_dataclass(value) and not isinstance(value, type):
+        fields = ((one.name, getattr(value, one.name)) for one in dataclasses.fields(value))
+        return f"{{{','.join(f'{name}:{value_text(inside)}' for name, inside in fields)}}}"
+    raise Untranslatable(f"{value!r} has no meaning in a browser")
+
+
+class _Function:
+    """One function on its way."""
+
+    def __init__(self, function: Callable[..., Any]):
+        if not isinstance(function, FunctionType):
+            raise Untranslatable(f"{function!r} is no plain function")
+        node = _tree_of(function)
+        if node is None or node.decorator_list:
+            raise Untranslatable(f"{function.__name__} is not a plain function of its module")
+        self._node = node
+        self._where = f"{function.__module__}.{function.__name__}"
+        self._globals = function.__globals__
+        self._kinds: dict[str, str] = {}
+        self.calls: list[Callable[..., Any]] = []
+
+    def _no(self, node: ast.AST, why: str) -> Untranslatable:
+        line = getattr(node, "lineno", self._node.lineno)
+        return Untranslatable(f"{self._where}, line {line}: {why}: {ast.unparse(node)[:60]}")
+
+    # statements
+
+    def text(self) -> str:
+        node = self._node
+        took = node.args
+        if took.vararg or took.kwarg or took.posonlyargs:
+            raise self._no(node, "takes arguments that have no name")
+        named = [*took.args, *took.kwonlyargs]
+        values = [*[None] * (len(took.args) - len(took.defaults)), *took.defaults]
+        heads = []
+        for one, default in zip(named, [*values, *took.kw_defaults], strict=True):
+            if one.annotation is None:
+                raise self._no(one, "an argument without its kind")
+            self._kinds[one.arg] = _kind_named(ast.unparse(one.annotation))
+            heads.append(one.arg + (f" = {self._value(default)}" if default is not None else ""))
+        local = self._assigned()
+        told = f" let {', '.join(local)};\n" if local else ""
+        body = self._block(node.body, " ")
+        return f"function {node.name}({', '.join(heads)}) {{\n{told}{body}}}\n"
+
+    def _assigned(self) -> list[str]:
+        """Names that the body gives a value, comprehensions' own left out."""
+        inside = {
+            id(name)
+            for node in ast.walk(self._node)
+            if isinstance(node, ast.comprehension)
+            for name in ast.walk(node.target)
+        }
+        names = [
+            node.id
+            for node in ast.walk(self._node)
+            if isinstance(node, ast.Name)
+            and isinstance(node.ctx, ast.Store)
+            and id(node) not in inside
+        ]
+        return [name for name in dict.fromkeys(names) if name not in self._kinds]
+
+    def _block(self, body: list[ast.stmt], tab: str) -> str:
+        return "".join(self._statement(one, tab) for one in body)
+
+    def _statement(self, node: ast.stmt, tab: str) -> str:
+        match node:
+            case ast.Expr(ast.Constant(str())):
+                return ""
+            case ast.Expr(ast.Call(ast.Attribute(ast.Name(name), "append"), [one])):
+                return f"{tab}{name}.push({self._value(one)});\n"
+            case ast.Expr(ast.Call(ast.Name()) as called):
+                return f"{tab}{self._value(called)};\n"
+            case ast.Return(None):
+                return f"{tab}return null;\n"
+            case ast.Return(ast.expr() as value):
+                return f"{tab}return {self._value(value)};\n"
+            case ast.Raise(ast.Call(ast.Name("ValueError"))):
+                return f"{tab}py.refuse({json.dumps(self._node.name)});\n"
+            case ast.If(test, body, rest):
+                text = f"{tab}if ({self._truth(test)}) {{\n{self._block(body, tab + ' ')}{tab}}}"
+                if rest:
+                    text += f" else {{\n{self._block(rest, tab + ' ')}{tab}}}"
+                return text + "\n"
+            case ast.For(target, over, body, []):
+                kind = self._kind(over)
+                name = self._target(target, _inside(kind), node)
+                return (
+                    f"{tab}for ({name} of {self._value(over)}) {{\n"
+                    f"{self._block(body, tab + ' ')}{tab}}}\n"
+                )
+            case ast.AnnAssign(ast.Name(name), annotation, ast.expr() as value):
+                self._kinds[name] = _kind_named(ast.unparse(annotation))
+                return f"{tab}{name} = {self._value(value)};\n"
+            case ast.Assign([ast.Subscript() as place], value):
+                return f"{tab}{self._place(place)} = {self._value(value)};\n"
+            case ast.Assign([target], value):
+                kind = self._kind(value)
+                text = self._value(value)
+                return f"{tab}{self._target(target, kind, node)} = {text};\n"
+            case ast.AugAssign(ast.Name(name) as target, ast.Add(), value):
+                if self._kind(target).startswith("list"):
+                    return f"{tab}{name} = [...{name}, ...{self._value(value)}];\n"
+                return f"{tab}{name} += {self._value(value)};\n"
+        raise self._no(node, "no plain formula")
+
+    def _target(self, target: ast.expr, kind: str, node: ast.AST) -> str:
+        if isinstance(target, ast.Name):
+            known = self._kinds.setdefault(target.id, kind)
+            if known != kind and not (known == "number" and kind == "whole"):
+                raise self._no(node, f"{target.id} was {known} and would become {kind}")
+            return target.id
+        if isinstance(target, ast.Tuple):
+            kinds = _parts(kind, len(target.elts))
+            each = zip(target.elts, kinds, strict=True)
+            return f"[{', '.join(self._target(one, part, node) for one, part in each)}]"
+        raise self._no(node, "no name to give a value")
+
+    def _place(self, node: ast.Subscript) -> str:
+        at = self._constant_index(node)
+        if at < 0:
+            return f"{self._value(node.value)}[{self._value(node.value)}.length - {-at}]"
+        return f"{self._value(node.value)}[{at}]"
+
+    def _constant_index(self, node: ast.Subscript) -> int:
+        try:
+            at = ast.literal_eval(node.slice)
+        except ValueError:
+            at = None
+        if not isinstance(at, int):
+            raise self._no(node, "a place that is not a plain number")
+        return at
+
+    # values
+
+    def _constant(self, node: ast.expr) -> tuple[bool, Any]:
+        """The value of an expression that nothing in the function changes."""
+        if isinstance(node, ast.Constant):
+            return True, node.value
+        if isinstance(node, ast.Name) and node.id not in self._kinds and node.id in self._globals:
+            value = self._globals[node.id]
+            return not callable(value) or isinstance(value, type), value
+        if isinstance(node, ast.Attribute):
+            known, value = self._constant(node.value)
+            if known:
+                return True, getattr(value, node.attr)
+        if isinstance(node, ast.Subscript):
+            known, value = self._constant(node.value)
+            at_known, at = self._constant(node.slice)
+            if known and at_known:
+                return True, value[at]
+        if isinstance(node, ast.Call) and ast.unparse(node.func) == "float":
+            known, value = self._constant(node.args[0])
+            return known, float(value) if known else None
+        return False, None
+
+    def _value(self, node: ast.expr) -> str:
+        known, value = self._constant(node)
+        if known:
+            return value_text(value)
+        match node:
+            case ast.Name(name) if name in self._kinds:
+                return name
+            case ast.Attribute(ast.Name(name), attr) if name in self._kinds:
+                return f"{name}.{attr}"
+            case ast.Subscript():
+                return self._place(node)
+            case ast.BinOp():
+                return self._sum(node)
+            case ast.UnaryOp(ast.USub(), inside):
+                return f"(-{self._value(inside)})"
+            case ast.IfExp(test, yes, no):
+                return f"({self._truth(test)} ? {self._value(yes)} : {self._value(no)})"
+            case ast.Tuple(parts) | ast.List(parts):
+                return f"[{', '.join(map(self._value, parts))}]"
+            case ast.ListComp() | ast.GeneratorExp():
+                return self._comprehension(node)
+            case ast.JoinedStr(parts):
+                return self._written(parts)
+            case ast.Call():
+                return self._call(node)
+            case ast.BoolOp() | ast.Compare() | ast.UnaryOp(ast.Not()):
+                return self._truth(node)
+        raise self._no(node, "no plain formula")
+
+    def _sum(self, node: ast.BinOp) -> str:
+        kinds = {self._kind(node.left), self._kind(node.right)}
+        left, right = self._value(node.left), self._value(node.right)
+        if isinstance(node.op, ast.FloorDiv | ast.Mod):
+            if kinds != {"whole"}:
+                raise self._no(node, "whole numbers alone are divided with a rest")
+            name = "floordiv" if isinstance(node.op, ast.FloorDiv) else "mod"
+            return f"py.{name}({left}, {right})"
+        texts = isinstance(node.op, ast.Add) and kinds == {"text"}
+        sign = _PLAIN.get(type(node.op))
+        if sign is None or not (kinds <= _NUMBERS or texts):
+            raise self._no(node, f"no sum of {' and '.join(sorted(kinds))}")
+        return f"({left} {sign} {right})"
+
+    def _comprehension(self, node: ast.ListComp | ast.GeneratorExp) -> str:
+        if len(node.generators) != 1:
+            raise self._no(node, "more than one loop in a line")
+        one = node.generators[0]
+        kind = self._kind(one.iter)
+        before = dict(self._kinds)
+        over = self._value(one.iter)
+        name = self._target(one.target, _inside(kind), node)
+        tests = "".join(f".filter(({name}) => {self._truth(test)})" for test in one.ifs)
+        text = f"{over}{tests}.map(({name}) => {self._value(node.elt)})"
+        self._kinds = before
+        return text
+
+    def _written(self, parts: list[ast.expr]) -> str:
+        pieces = ['""']
+        for part in parts:
+            if not isinstance(part, ast.FormattedValue):
+                pieces.append(self._value(part))
+                continue
+            kind, spec = self._kind(part.value), part.format_spec
+            value = self._value(part.value)
+            if part.conversion != -1:
+                raise self._no(part, "a way of writing that a browser has not")
+            if spec is None:
+                if kind not in ("text", "whole"):
+                    raise self._no(part, "a number with decimals is written with its places")
+                pieces.append(value)
+            else:
+                pieces.append(f"py.fixed({value}, {self._places(part, spec)})")
+        return f"({' + '.join(pieces)})"
+
+    def _places(self, node: ast.expr, spec: ast.expr) -> str:
+        assert isinstance(spec, ast.JoinedStr)
+        match spec.values:
+            case [ast.Constant(str(text))] if text[:2] == ",." and text[-1:] == "f":
+                return str(int(text[2:-1]))
+            case [ast.Constant(",."), ast.FormattedValue(value), ast.Constant("f")]:
+                return self._value(value)
+        raise self._no(node, "a way of writing that a browser has not")
+
+    def _call(self, node: ast.Call) -> str:
+        match node.func:
+            case ast.Attribute(ast.Name("math"), name) if name in _MATH:
+                return f"{_MATH[name]}({', '.join(map(self._value, node.args))})"
+            case ast.Attribute(inside, method) if self._kind(inside) == "text":
+                return self._of_text(node, self._value(inside), method)
+            case ast.Attribute(ast.Constant(str(joint)), "join"):
+                return f"{self._value(node.args[0])}.join({json.dumps(joint)})"
+            case ast.Name(name) if name not in self._kinds:
+                return self._named(node, name)
+        raise self._no(node, "nothing that a browser can call")
+
+    def _of_text(self, node: ast.Call, inside: str, method: str) -> str:
+        values = ", ".join(map(self._value, node.args))
+        match method, len(node.args):
+            case "replace", 2:
+                return f"{inside}.replaceAll({values})"
+            case "rstrip", 1:
+                return f"py.rstrip({inside}, {values})"
+            case "join", 1:
+                return f"{values}.join({inside})"
+        raise self._no(node, "nothing that a browser can do with a text")
+
+    def _named(self, node: ast.Call, name: str) -> str:
+        called = self._globals.get(name)
+        if isinstance(called, FunctionType):
+            self.calls.append(called)
+            return f"{name}({', '.join(self._arguments(node, called))})"
+        if name in self._globals or (node.keywords and name not in ("min", "max")):
+            raise self._no(node, "nothing that a browser can call")
+        values = [self._value(one) for one in node.args]
+        match name, len(values):
+            case (("min" | "max"), 1):
+                none = next((self._value(one.value) for one in node.keywords), "NaN")
+                return f"py.{'least' if name == 'min' else 'most'}({values[0]}, {none})"
+            case (("min" | "max" | "abs"), _) if not node.keywords:
+                return f"Math.{name}({', '.join(values)})"
+            case "len", 1:
+                return f"{values[0]}.length"
+            case (("float" | "list"), 1):
+                return values[0]
+            case "int", 1:
+                return f"Math.trunc({values[0]})"
+            case "str", 1 if self._kind(node.args[0]) in ("whole", "text"):
+                return f'("" + {values[0]})'
+            case "range", 1:
+                return f"py.range(0, {values[0]})"
+            case "range", 2:
+                return f"py.range({', '.join(values)})"
+            case "sorted", 1:
+                return f"py.sorted({values[0]})"
+        raise self._no(node, "nothing that a browser can call")
+
+    def _arguments(self, node: ast.Call, called: FunctionType) -> list[str]:
+        bound = inspect.signature(called).bind(
+            *node.args, **{one.arg: one.value for one in node.keywords if one.arg}
+        )
+        names = list(inspect.signature(called).parameters)
+        given = [name for name in names if name in bound.arguments]
+        last = names.index(given[-1]) + 1 if given else 0
+        return [
+            self._value(bound.arguments[name]) if name in bound.arguments else "undefined"
+            for name in names[:last]
+        ]
+
+    # truths
+
+    def _truth(self, node: ast.expr) -> str:
+        match node:
+            case ast.BoolOp(op, values):
+                sign = " && " if isinstance(op, ast.And) else " || "
+                return f"({sign.join(map(self._truth, values))})"
+            case ast.UnaryOp(ast.Not(), inside):
+                return f"!{self._truth(inside)}"
+            case ast.Compare(left, ops, rights):
+                sides = [left, *rights]
+                pairs = zip(sides, ops, sides[1:], strict=False)
+                return f"({' && '.join(self._compared(node, *pair) for pair in pairs)})"
+        if self._kind(node) != "truth":
+            raise self._no(node, "neither true nor false")
+        return self._value(node)
+
+    def _compared(self, node: ast.expr, left: ast.expr, op: ast.cmpop, right: ast.expr) -> str:
+        one, other = self._value(left), self._value(right)
+        if isinstance(op, ast.In) and self._kind(right) == "text":
+            return f"{other}.includes({one})"
+        if isinstance(op, ast.In) and self._kind(right).startswith(("tuple", "list")):
+            return f"{other}.includes({one})"
+        kinds = {self._kind(left), self._kind(right)}
+        if type(op) in _SAME and not any(kind.startswith(("list", "tuple")) for kind in kinds):
+            return f"{one} {_SAME[type(op)]} {other}"
+        if type(op) in _ORDER and kinds <= _NUMBERS:
+            return f"{one} {_ORDER[type(op)]} {other}"
+        raise self._no(node, f"no comparison of {' and '.join(sorted(kinds))}")
+
+    # kinds: number, whole, text, truth, none, record, list:KIND, tuple(KIND, KIND)
+
+    def _kind(self, node: ast.expr) -> str:
+        known, value = self._constant(node)
+        if known:
+            return _kind_of(value)
+        match node:
+            case ast.Name(name) if name in self._kinds:
+                return self._kinds[name]
+            case ast.Attribute(ast.Name(name), attr) if name in self._kinds:
+                return self._field(self._kinds[name], attr, node)
+            case ast.BinOp(left, op, right):
+                kinds = {self._kind(left), self._kind(right)}
+                if isinstance(op, ast.Div) or kinds == _NUMBERS:
+                    return "number"
+                return kinds.pop()
+            case ast.UnaryOp(ast.USub(), inside):
+                return self._kind(inside)
+            case ast.BoolOp() | ast.Compare() | ast.UnaryOp():
+                return "truth"
+            case ast.JoinedStr():
+                return "text"
+            case ast.IfExp(_, yes, no):
+                kinds = {self._kind(yes), self._kind(no)}
+                return kinds.pop() if len(kinds) == 1 else "number"
+            case ast.Tuple(parts):
+                return f"tuple({', '.join(map(self._kind, parts))})"
+            case ast.List(parts):
+                return f"list:{self._kind(parts[0])}" if parts else "list:?"
+            case ast.ListComp(elt, [one]) | ast.GeneratorExp(elt, [one]):
+                before = dict(self._kinds)
+                self._target(one.target, _inside(self._kind(one.iter)), node)
+                kind = f"list:{self._kind(elt)}"
+                self._kinds = before
+                return kind
+            case ast.Subscript(inside):
+                kind = self._kind(inside)
+                if kind.startswith("list:"):
+                    return _inside(kind)
+                return _parts(kind, None)[self._constant_index(node)]
+            case ast.Call():
+                return self._call_kind(node)
+        raise self._no(node, "no plain formula")
+
+    def _field(self, kind: str, attr: str, node: ast.AST) -> str:
+        record = self._globals.get(kind.removeprefix("record:"))
+        if not kind.startswith("record:") or not isinstance(record, type):
+            raise self._no(node, "no record of plain values")
+        for one in dataclasses.fields(record):
+            if one.name == attr:
+                return _kind_named(str(one.type))
+        raise self._no(node, "a record has no such field")
+
+    def _call_kind(self, node: ast.Call) -> str:
+        match node.func:
+            case ast.Attribute(ast.Name("math"), name):
+                return "truth" if name == "isfinite" else "whole" if name in _WHOLE else "number"
+            case ast.Attribute():
+                return "text"
+            case ast.Name(name):
+                called = self._globals.get(name)
+                if isinstance(called, FunctionType):
+                    return _kind_named(str(called.__annotations__.get("return", "")))
+                if hasattr(builtins, name):
+                    return self._builtin_kind(node, name)
+        raise self._no(node, "nothing that a browser can call")
+
+    def _builtin_kind(self, node: ast.Call, name: str) -> str:
+        if name in ("len", "int"):
+            return "whole"
+        if name == "str":
+            return "text"
+        if name == "range":
+            return "list:whole"
+        if name in ("sorted", "list"):
+            return self._kind(node.args[0])
+        kinds = {self._kind(one) for one in node.args}
+        if len(node.args) == 1 and name in ("min", "max"):
+            return _inside(kinds.pop())
+        return "whole" if kinds == {"whole"} and name != "float" else "number"
+
+
+def _kind_of(value: object) -> str:
+    if isinstance(value, bool):
+        return "truth"
+    if isinstance(value, str):
+        return "text"
+    if isinstance(value, int):
+        return "whole"
+    if isinstance(value, float):
+        return "number"
+    if value is None:
+        return "none"
+    if isinstance(value, tuple):
+        return f"tuple({', '.join(map(_kind_of, value))})"
+    return f"record:{type(value).__name__}"
+
+
+def _kind_named(annotation: str) -> str:
+    """The kind that an annotation names."""
+    text = annotation.replace(" ", "")
+    if text in _KINDS:
+        return _KINDS[text]
+    if text.startswith("list[") and text.endswith("]"):
+        return f"list:{_kind_named(text[5:-1])}"
+    if text.startswith("tuple[") and text.endswith("]"):
+        return f"tuple({', '.join(map(_kind_named, _split(text[6:-1])))})"
+    if text.endswith("|None"):
+        return _kind_named(text[: -len("|None")])
+    if text in ("System", "Direction"):
+        return "text"
+    return f"record:{text}"
+
+
+def _inside(kind: str) -> str:
+    """The kind of what a list or an even tuple holds."""
+    if kind.startswith("list:"):
+        return kind.removeprefix("list:")
+    kinds = set(_parts(kind, None))
+    if len(kinds) > 1 and kinds <= _NUMBERS:
+        return "number"
+    if len(kinds) != 1:
+        raise Untranslatable(f"cannot go through {kind}")
+    return kinds.pop()
+
+
+def _parts(kind: str, count: int | None) -> list[str]:
+    """The kinds of a tuple's parts."""
+    if not kind.startswith("tuple("):
+        raise Untranslatable(f"{kind} has no parts")
+    parts = [one.strip() for one in _split(kind[6:-1])]
+    if count is not None and len(parts) != count:
+        raise Untranslatable(f"{kind} has not {count} parts")
+    return parts
+
+
+def _split(text: str) -> list[str]:
+    """Split at commas outside of brackets."""
+    out, depth, start = [], 0, 0
+    for at, sign in enumerate(text):
+        depth += (sign in "([") - (sign in ")]")
+        if sign == "," and not depth:
+            out.append(text[start:at])
+            start = at + 1
+    return [*out, text[start:]]
