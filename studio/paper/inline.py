@@ -13,27 +13,27 @@ from typing import Any
 
 from markupsafe import Markup
 
+from studio.paper.javascript import UNSAFE
 from studio.paper.rendering import style
 
-_UNSAFE = {ord(sign): f"\\u{ord(sign):04x}" for sign in "<>&\u2028\u2029"}
 
-
-def scripts(*names: str) -> Markup:
-    """Scripts of ours under ``templates/``, one behind another, as the text of one element."""
-    return Markup("\n").join([Markup(""), *(style(name) for name in names)])
+def scripts(*parts: str) -> Markup:
+    """The text of one script element: names of scripts under ``templates/``, or what
+    :mod:`studio.paper.javascript` made, one behind another."""
+    each = (str(style(one)) if one.endswith(".js") else one for one in parts)
+    return Markup("\n" + "\n".join(each))
 
 
 def json_text(tree: Any) -> Markup:
     """``tree`` as JSON (RFC 8259) that may stand in a script element.
 
-    The signs by which HTML leaves a script (WHATWG, "Restrictions for contents of script
-    elements") and those that end a line of JavaScript are written as escapes.
+    Signs by which a text could leave the element are written as escapes.
 
     >>> print(json_text({"a": "</script>"}))
     {"a":"\\u003c/script\\u003e"}
     """
     text = json.dumps(tree, ensure_ascii=False, separators=(",", ":"), allow_nan=False)
-    return Markup(text.translate(_UNSAFE))
+    return Markup(text.translate(UNSAFE))
 
 
 def policy(script: str) -> str:

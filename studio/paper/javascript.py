@@ -63,6 +63,11 @@ _KINDS = {"float": "number", "int": "whole", "bool": "truth", "str": "text"}
 _NUMBERS = frozenset({"number", "whole"})
 
 
+UNSAFE = {ord(sign): f"\\u{ord(sign):04x}" for sign in "<>&\u2028\u2029"}
+"""Signs by which a text could leave a script (WHATWG HTML, "Restrictions for contents of script
+elements") or end a line of it."""
+
+
 class Untranslatable(ValueError):
     """Something that is not a plain formula."""
 
@@ -108,14 +113,17 @@ def _tree_of(function: FunctionType) -> ast.FunctionDef | None:
 def value_text(value: object) -> str:
     """A value as JavaScript: numbers, texts, truths, nothing, lists and records of those.
 
-    >>> print(value_text((1, 2.5, "a", None)))
-    [1,2.5,"a",null]
+    In a text each sign that could end a script element, a line of JavaScript or ASCII is an escape.
+
+    >>> print(value_text((1, 2.5, "<é", None)))
+    [1,2.5,"\\u003c\\u00e9",null]
 
     Raises:
         Untranslatable: it is something else.
     """
     if value is None or isinstance(value, bool | str):
-        return json.dumps(str(value) if isinstance(value, StrEnum) else value)
+        plain = str(value) if isinstance(value, StrEnum) else value
+        return json.dumps(plain).translate(UNSAFE)
     if isinstance(value, int | float) and math.isfinite(value):
         return repr(value)
     if isinstance(value, list | tuple):

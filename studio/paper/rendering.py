@@ -44,6 +44,7 @@ ORIGINS: dict[str, str] = {
     "rule": "how a measurement was rounded, in words",
     "ruler": "a ruler on a true-scale sheet, and the scale to print it at",
     "schedule": "a schedule's heading or the name of a column; the schedule's name follows",
+    "size": "for another size of the ball: a common blank, a rim, the reply; which follows",
     "source": "where a measurement's formula or value comes from",
     "species": "the wood",
     "station": "a station's number on its gauge",

@@ -1,0 +1,129 @@
+"""The handout as data for search engines: schema.org's HowTo, and VideoObject with its Clips.
+
+Vocabulary: https://schema.org/HowTo, /HowToStep, /HowToSupply, /HowToTool, /VideoObject, /Clip, as
+JSON-LD 1.1 (W3C). Addresses are those of files beside the page, which a reader takes relative to
+the page's own.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from studio.episode.records import Episode, TimedStep
+from studio.measure.measurement import Measurement
+from studio.measure.trace import plain
+from studio.paper import views
+from studio.paper.markup import to_text
+
+FILM, PICTURE, POSTER = "film.mp4", "piece.png", "thumbnail.png"
+"""Files beside the page."""
+
+MS_PER_S = 1000
+
+
+def structured_data(episode: Episode) -> dict[str, Any]:
+    """What the page says, as one graph.
+
+    >>> duration(3_725_400)
+    'PT1H2M5S'
+    """
+    graph = [_how_to(episode)]
+    if episode.length_ms is not None:
+        graph.append(_film(episode, episode.length_ms))
+    return {"@context": "https://schema.org", "@graph": graph}
+
+
+def duration(ms: int) -> str:
+    """A length of time in whole seconds (ISO 8601, as schema.org's Duration wants it).
+
+    >>> duration(135_000)
+    'PT2M15S'
+    """
+    minutes, seconds = divmod(ms // MS_PER_S, 60)
+    hours, minutes = divmod(minutes, 60)
+    parts = ((hours, "H"), (minutes, "M"), (seconds, "S"))
+    return "PT" + ("".join(f"{count}{unit}" for count, unit in parts if count) or "0S")
+
+
+def _how_to(episode: Episode) -> dict[str, Any]:
+    made: dict[str, Any] = {
+        "@type": "HowTo",
+        "@id": "#how-to",
+        "name": _line(episode.title),
+        "description": _line(to_text(episode.summary)),
+        "image": PICTURE,
+        "inLanguage": "en-GB",
+        "author": {"@type": "Organization", "name": _line(episode.workshop)},
+        "supply": [{"@type": "HowToSupply", "name": name} for name in _supplies(episode)],
+        "tool": [{"@type": "HowToTool", "name": name} for name in _tools(episode)],
+        "step": [_step(one) for one in episode.steps],
+    }
+    if episode.licence:
+        made["license"] = _line(episode.licence)
+    if episode.length_ms is not None:
+        made["video"] = {"@id": "#film"}
+    return made
+
+
+def _is_tool(one: Measurement) -> bool:
+    """Whether what is needed comes back from the piece: a cutter, a drill."""
+    return one.name.endswith((".cutter", ".drill")) or views.is_bored(one)
+
+
+def _supplies(episode: Episode) -> list[str]:
+    used = [one for one in views.needed(episode) if not _is_tool(one)]
+    return [*map(_line, views.woods(episode)), *(_sized(episode, one) for one in used)]
+
+
+def _tools(episode: Episode) -> list[str]:
+    sized = [one for one in views.needed(episode) if _is_tool(one)]
+    return [*map(_line, views.tools(episode.steps)), *(_sized(episode, one) for one in sized)]
+
+
+def _sized(episode: Episode, one: Measurement) -> str:
+    of = "Drill" if views.is_bored(one) else _line(views.whose(episode, one.name))
+    return f"{of + ' – ' if of else ''}{one.label}: {one.both}"
+
+
+def _step(step: TimedStep) -> dict[str, Any]:
+    cautions = (plain(f"{one.short} {one.text}") for one in step.cautions)
+    made: dict[str, Any] = {
+        "@type": "HowToStep",
+        "position": step.number,
+        "name": _line(step.title),
+        "text": " ".join([_line(to_text(step.do)), *(_line(one) for one in cautions)]),
+        "url": f"#step-{step.number}",
+    }
+    return made
+
+
+def _film(episode: Episode, length_ms: int) -> dict[str, Any]:
+    made: dict[str, Any] = {
+        "@type": "VideoObject",
+        "@id": "#film",
+        "name": _line(episode.title),
+        "description": _line(to_text(episode.summary)),
+        "contentUrl": FILM,
+        "thumbnailUrl": POSTER,
+        "duration": duration(length_ms),
+        "width": episode.size.width,
+        "height": episode.size.height,
+        "inLanguage": "en-GB",
+        "hasPart": [
+            {
+                "@type": "Clip",
+                "name": _line(one.title),
+                "startOffset": one.start_ms / MS_PER_S,
+                "endOffset": one.end_ms / MS_PER_S,
+                "url": f"{FILM}#t={one.start_ms / MS_PER_S}",
+            }
+            for one in episode.chapters
+        ],
+    }
+    if episode.last_published:
+        made["uploadDate"] = episode.last_published
+    return made
+
+
+def _line(marked: str) -> str:
+    return " ".join(plain(marked).split())
