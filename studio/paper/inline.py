@@ -36,11 +36,11 @@ def json_text(tree: Any) -> Markup:
     return Markup(text.translate(UNSAFE))
 
 
-def policy(script: str) -> str:
+def policy(script: str) -> Markup:
     """What the page may load beyond its styles: files beside it, and this one script.
 
     Args:
         script: the whole text of the script element (W3C, Content Security Policy Level 3).
     """
     digest = base64.b64encode(hashlib.sha256(script.encode("utf-8")).digest()).decode("ascii")
-    return f"img-src 'self'; media-src 'self'; script-src 'sha256-{digest}'; "
+    return Markup(f"img-src 'self'; media-src 'self'; script-src 'sha256-{digest}'; ")

@@ -16,8 +16,8 @@ from __future__ import annotations
 import ast
 import builtins
 import dataclasses
-import inspect
 import json
+import linecache
 import math
 from collections.abc import Callable
 from enum import StrEnum
@@ -101,12 +101,17 @@ def javascript(*functions: Callable[..., Any]) -> str:
 
 
 def _tree_of(function: FunctionType) -> ast.FunctionDef | None:
-    """The function's own source; None when it does not stand at the top of its module."""
-    source = inspect.getsource(function)
-    if source[:1].isspace():
+    """The function's own source, as it stands at the top of its module; None when it does not.
+
+    Lines are cut out by their indent: ``inspect`` would split all of them into words first.
+    """
+    code = function.__code__
+    lines = linecache.getlines(code.co_filename, function.__globals__)
+    rest = lines[code.co_firstlineno - 1 :]
+    if not rest or not rest[0].startswith("def "):
         return None
-    [node] = ast.parse(source).body
-    ast.increment_lineno(node, function.__code__.co_firstlineno - 1)
+    ends = (at for at, line in enumerate(rest) if at and line[0] not in " )\n")
+    node = ast.parse("".join(rest[: next(ends, len(rest))])).body[0]
     return node if isinstance(node, ast.FunctionDef) else None
 
 
@@ -144,13 +149,14 @@ class _Function:
         if node is None or node.decorator_list:
             raise Untranslatable(f"{function.__name__} is not a plain function of its module")
         self._node = node
+        self._first = function.__code__.co_firstlineno
         self._where = f"{function.__module__}.{function.__name__}"
         self._globals = function.__globals__
         self._kinds: dict[str, str] = {}
         self.calls: list[Callable[..., Any]] = []
 
     def _no(self, node: ast.AST, why: str) -> Untranslatable:
-        line = getattr(node, "lineno", self._node.lineno)
+        line = getattr(node, "lineno", 1) + self._first - 1
         return Untranslatable(f"{self._where}, line {line}: {why}: {ast.unparse(node)[:60]}")
 
     # statements
@@ -175,20 +181,16 @@ class _Function:
 
     def _assigned(self) -> list[str]:
         """Names that the body gives a value, comprehensions' own left out."""
-        inside = {
-            id(name)
-            for node in ast.walk(self._node)
-            if isinstance(node, ast.comprehension)
-            for name in ast.walk(node.target)
-        }
-        names = [
-            node.id
-            for node in ast.walk(self._node)
-            if isinstance(node, ast.Name)
-            and isinstance(node.ctx, ast.Store)
-            and id(node) not in inside
+        stored: dict[str, set[int]] = {}
+        inside: set[int] = set()
+        for node in ast.walk(self._node):
+            if isinstance(node, ast.comprehension):
+                inside |= {id(name) for name in ast.walk(node.target)}
+            elif isinstance(node, ast.Name) and isinstance(node.ctx, ast.Store):
+                stored.setdefault(node.id, set()).add(id(node))
+        return [
+            name for name, places in stored.items() if places - inside and name not in self._kinds
         ]
-        return [name for name in dict.fromkeys(names) if name not in self._kinds]
 
     def _block(self, body: list[ast.stmt], tab: str) -> str:
         return "".join(self._statement(one, tab) for one in body)
@@ -421,16 +423,14 @@ class _Function:
         raise self._no(node, "nothing that a browser can call")
 
     def _arguments(self, node: ast.Call, called: FunctionType) -> list[str]:
-        bound = inspect.signature(called).bind(
-            *node.args, **{one.arg: one.value for one in node.keywords if one.arg}
-        )
-        names = list(inspect.signature(called).parameters)
-        given = [name for name in names if name in bound.arguments]
-        last = names.index(given[-1]) + 1 if given else 0
-        return [
-            self._value(bound.arguments[name]) if name in bound.arguments else "undefined"
-            for name in names[:last]
-        ]
+        code = called.__code__
+        names = code.co_varnames[: code.co_argcount + code.co_kwonlyargcount]
+        given = dict(zip(names, node.args, strict=False))
+        given |= {one.arg: one.value for one in node.keywords if one.arg}
+        if len(node.args) > code.co_argcount or not given.keys() <= set(names):
+            raise self._no(node, "arguments that the function does not take")
+        last = max((names.index(name) for name in given), default=-1) + 1
+        return [self._value(given[name]) if name in given else "undefined" for name in names[:last]]
 
     # truths
 

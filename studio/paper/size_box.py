@@ -51,6 +51,7 @@ class Shown:
     """The box as the page has it before anything is typed."""
 
     wanted: Wanted
+    plate: int
     width: Pair
     rims: tuple[Pair, ...]
     rows: tuple[ShownRow, ...]
@@ -66,6 +67,7 @@ def shown(episode: Episode) -> Shown | None:
     width = episode.table.get("grooves.width")
     return Shown(
         wanted=box.wanted,
+        plate=box.plate,
         width=(width.text, width.other) if width is not None else ("", ""),
         rims=tuple(_pair(one, first) for one in box.rims),
         rows=tuple(_row(one, box, first) for one in box.rows),

@@ -14,6 +14,7 @@ from studio.commands.build import build
 from studio.episode.assemble import open_episode
 from studio.measure.measurement import System
 from studio.measure.units import mm_from
+from studio.paper.markup import visible_text
 
 Edit = Callable[[Path, str, str], Path]
 FaultsOf = Callable[[Path], list[str]]
@@ -54,7 +55,7 @@ def test_papers_of_marks_without_a_plate_speak_of_none(
     out = tmp_path / "out"
     assert build(marked(folder, f"marks: 8, by: {way}"), out, as_json=False) == 0
     for page in ("handout.html", "cut-sheet.html"):
-        text = (out / page).read_text(encoding="utf-8")
+        text = visible_text((out / page).read_text(encoding="utf-8"))
         assert not re.search(r"index plate|the plate (of|brings)|\bstops\b", text), page
 
 
