@@ -98,7 +98,8 @@ def _step(step: TimedStep) -> dict[str, Any]:
 
 
 def _film(episode: Episode, length_ms: int) -> dict[str, Any]:
-    made: dict[str, Any] = {
+    # no uploadDate: publishing would change the page that has just been published
+    return {
         "@type": "VideoObject",
         "@id": "#film",
         "name": _line(episode.title),
@@ -120,9 +121,6 @@ def _film(episode: Episode, length_ms: int) -> dict[str, Any]:
             for one in episode.chapters
         ],
     }
-    if episode.last_published:
-        made["uploadDate"] = episode.last_published
-    return made
 
 
 def _line(marked: str) -> str:
