@@ -436,7 +436,7 @@ def reply(
         f"“{wanted.title}” with a ball of {ball}. {judged(reasons, mind)} Saw the blank {section} "
         f"{shape} and {long} long. Octagon side {side}, set-in from each corner {set_in}, second "
         f"mark {second}. At most {rough} while roughing and {round_rpm} once round; the manuals of "
-        "your lathe and chuck come before any figure here."
+        "your lathe and chuck come before any figure here. Only the ball was looked at."
     )
 
 
