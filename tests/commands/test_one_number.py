@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from pathlib import Path
 
@@ -23,6 +24,7 @@ OUTPUTS = (
     "measurements.json",
     "overlays",
 )
+OTHER_SIZES = re.compile(r'<section id="your-size".*?</section>', re.DOTALL)
 
 
 def texts(out: Path) -> dict[str, str]:
@@ -34,6 +36,8 @@ def texts(out: Path) -> dict[str, str]:
             found[name] = " ".join(f"{row.label} {row.value} {row.other}" for row in rows)
         else:
             text = read_output(out / name) or ""
+            # the box for a viewer's own blank answers for other sizes than the design's
+            text = OTHER_SIZES.sub("", text)
             found[name] = visible_text(text) if name.endswith(".html") else text
     return {name: " ".join(text.split()) for name, text in found.items()}
 
