@@ -169,20 +169,9 @@ def _require_land(sheet: Sheet, section: Section, diameter: float, width: float)
 
 
 def _add_lands(sheet: Sheet, section: Section, diameter: float, one: Fitted) -> None:
-    count, width, depth = section.number, one.across_mm, one.section.depth_mm
+    count, width = section.number, one.across_mm
     land = _require_land(sheet, section, diameter, width)
-    sheet.length(
-        "grooves.land",
-        "Land between two grooves at the equator"
-        if count > 1
-        else "Land between the groove's two crossings of the equator",
-        land,
-        Direction.DOWN,
-        formula="π × diameter / (2 × grooves) − width",
-        source=GEOMETRY,
-        where="along the equator",
-    )
-    sheet.length(
+    strip = sheet.length(
         "grooves.strip",
         "Along a strip from groove to groove, middle to middle"
         if count > 1
@@ -192,6 +181,19 @@ def _add_lands(sheet: Sheet, section: Section, diameter: float, one: Fitted) -> 
         formula="π × diameter / (2 × grooves)",
         source=GEOMETRY,
         where="on a paper strip wrapped round the equator",
+    )
+    wide = sheet.by_name("grooves.across") or sheet.by_name("grooves.width")
+    assert wide is not None
+    # the strip is laid off again and again, so it is the land that takes what rounding leaves
+    sheet.total(
+        "grooves.land",
+        "Land between two grooves at the equator"
+        if count > 1
+        else "Land between the groove's two crossings of the equator",
+        [(1, strip), (-1, wide)],
+        formula="π × diameter / (2 × grooves) − width",
+        source=GEOMETRY,
+        where="along the equator",
     )
     sheet.length(
         "grooves.edge",
@@ -219,11 +221,13 @@ def _add_lands(sheet: Sheet, section: Section, diameter: float, one: Fitted) -> 
             formula="diameter × cos φ",
             source=SPHERICAL,
         )
-    sheet.length(
+    across, deep = sheet.by_name("sphere.diameter"), sheet.by_name("grooves.depth")
+    assert across is not None
+    assert deep is not None
+    sheet.total(
         "grooves.pole_height",
         "Height from pole to pole after grooving",
-        grooves.height_at_poles_mm(diameter, depth),
-        Direction.NEAREST,
+        [(1, across), (-2, deep)],
         formula="diameter − 2 × depth",
         source=GEOMETRY,
         where="cap, finial and hanger seat on that",

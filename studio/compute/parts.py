@@ -6,14 +6,22 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 
-from studio.compute.sheet import GEOMETRY, PRACTICE, TYPED, WORKSHOP, Sheet
+from studio.compute.sheet import FINEST_PRINTED, GEOMETRY, PRACTICE, TYPED, WORKSHOP, Sheet
 from studio.compute.sphere import turned_diameter
 from studio.design.rescale import AT_LEAST, Wanted
 from studio.design.schema import Design, Part
 from studio.design.schema import Element as Typed
-from studio.measure.rounding import FINE, Direction, number_reading
+from studio.measure.measurement import Measurement, System
+from studio.measure.rounding import (
+    FINE,
+    Direction,
+    is_on_rule,
+    length_in,
+    number_reading,
+    rule_reading,
+)
 from studio.measure.schedule import Schedule
-from studio.measure.units import Length
+from studio.measure.units import Length, mm_from
 from studio.turning import bench, profile
 from studio.turning.profile import JointKind, Profile, StationKind
 
@@ -389,12 +397,12 @@ def _add_partings(sheet: Sheet, design: Design, name: str, made: Profile, cylind
     sizing = design.workshop.sizing
     trued = sheet.by_name(f"{name}.cylinder")
     cuts = bench.parting_cuts(made, cylinder, float(sizing.tool.mm), float(sizing.allowance.mm))
-    rows = []
+    rows: list[tuple[str, ...]] = []
     # the cylinder itself is the setting at the thickest place, but for the last binary digit
     deep = [cut for cut in cuts if cut.depth_mm > profile.SAME_PLACE_MM]
-    for place, cut in enumerate(deep):
-        tail = f"_{place + 1}"
-        sheet.length(
+    for cut in deep:
+        tail = f"_{len(rows) + 1}"
+        where = sheet.length(
             f"{name}.cut_at{tail}",
             "Parting cut, middle of the tool from the free end",
             cut.position_mm,
@@ -402,7 +410,7 @@ def _add_partings(sheet: Sheet, design: Design, name: str, made: Profile, cylind
             formula="crowns, throats and just inside the ends of the other elements",
             source=PRACTICE,
         )
-        sheet.length(
+        setting = sheet.length(
             f"{name}.cut_setting{tail}",
             "Callipers for that cut",
             cut.setting_mm,
@@ -411,14 +419,12 @@ def _add_partings(sheet: Sheet, design: Design, name: str, made: Profile, cylind
             source=GEOMETRY,
             most=trued,
         )
-        sheet.length(
-            f"{name}.cut_depth{tail}",
-            "Depth of that cut from the trued cylinder",
-            cut.depth_mm,
-            Direction.DOWN,
-            formula="(cylinder − callipers) / 2",
-            source=GEOMETRY,
-        )
+        assert trued is not None
+        if setting.reading(sheet.first).value >= trued.reading(sheet.first).value:
+            # callipers set to the cylinder cut nothing
+            sheet.made = [one for one in sheet.made if one not in (where, setting)]
+            continue
+        _add_cut_depth(sheet, f"{name}.cut_depth{tail}", cut.depth_mm, trued, setting)
         keys = ("cut_at", "cut_setting", "cut_depth")
         rows.append(tuple(f"{name}.{key}{tail}" for key in keys))
     if rows and trued is not None:
@@ -436,6 +442,31 @@ def _add_partings(sheet: Sheet, design: Design, name: str, made: Profile, cylind
                 pencil=True,
             )
         )
+
+
+def _add_cut_depth(
+    sheet: Sheet, name: str, mm: float, trued: Measurement, setting: Measurement
+) -> None:
+    """Half of what the printed callipers leave of the printed cylinder, so that the two agree."""
+    readings = {}
+    for system, twice in sheet.printed_sum([(1, trued), (-1, setting)]).items():
+        half = twice / 2
+        shown = rule_reading(mm_from(system, float(half)), system, sheet.bench, Direction.DOWN)
+        printed = Fraction(shown.value).limit_denominator(FINEST_PRINTED)
+        # a half that the rule shows is not told in decimals
+        if system is System.IMPERIAL and is_on_rule(half, system):
+            printed = half if not is_on_rule(printed, system) else printed
+        readings[system] = length_in(printed, system, mm)
+    sheet.add(
+        name,
+        "Depth of that cut from the trued cylinder",
+        mm,
+        "mm",
+        readings,
+        rule=f"from cylinder and callipers as printed, {sheet.bench.rule(Direction.DOWN)}",
+        formula="(cylinder − callipers) / 2",
+        source=GEOMETRY,
+    )
 
 
 def add_profile(sheet: Sheet, design: Design) -> None:

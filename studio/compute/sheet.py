@@ -23,6 +23,7 @@ from studio.measure.rounding import (
     length_reading,
     mass_reading,
     number_reading,
+    round_to_step,
     rule_reading,
     typed_length,
     volume_reading,
@@ -47,7 +48,7 @@ _LEAST_STEP = Fraction(1, 10**6)
 
 _FINER = "or as callipers read it where a rule is too coarse for it"
 
-_FINEST = 64_000
+FINEST_PRINTED = 64_000
 """No printed length has a larger denominator: thousandths and sixty-fourths."""
 
 STOCK_STEPS = Steps(Fraction(1), Fraction(1, 8))
@@ -135,11 +136,13 @@ class Sheet:
         bench: BenchRule | None = None,
         where: str = "",
         most: Measurement | None = None,
+        parts: Mapping[System, Fraction] | None = None,
     ) -> Measurement:
         """A computed length in both systems, rounded to ``steps`` (the bench's when left out).
 
         Rounded, it is no more than ``most``, which an exact one is not either: a calliper set
-        wider than the cylinder, as that is printed, would measure nothing.
+        wider than the cylinder, as that is printed, would measure nothing. Nor is it less than its
+        ``parts`` as they are printed, in each system's unit.
         """
         by_rule = steps is None
         steps = steps or self.bench
@@ -149,6 +152,13 @@ class Sheet:
             finer = {system: rule_reading(mm, system, steps, direction) for system in System}
             if finer != readings:
                 readings, rule = finer, f"{rule}, {_FINER}"
+        if parts is not None:
+            for system, sum_of_parts in parts.items():
+                step = steps.metric if system is System.METRIC else steps.imperial
+                least = round_to_step(sum_of_parts, step, Direction.UP)
+                if readings[system].value < least:
+                    readings[system] = length_in(least, system, mm)
+            rule = f"{rule}, the printed parts at least"
         if most is not None:
             for system, reading in readings.items():
                 limit = most.reading(system)
@@ -178,6 +188,16 @@ class Sheet:
         where: str = "",
     ) -> Measurement:
         """A length as the turner typed it, and its nearest printed form in the other system."""
+        readings, rule = self.typed_readings(length, steps)
+        mm = float(length.mm)
+        return self.add(
+            name, label, mm, "mm", readings, rule=rule, formula=TYPED, source=source, where=where
+        )
+
+    def typed_readings(
+        self, length: Length, steps: Steps | None = None
+    ) -> tuple[dict[System, Reading], str]:
+        """A typed length as it is printed in both systems, and the rule of that."""
         by_rule, steps = steps is None, steps or self.bench
         mm = float(length.mm)
         readings = {
@@ -192,9 +212,22 @@ class Sheet:
             != readings[other]
         ):
             readings[other], rule = finer, f"{rule}, {_FINER}"
-        return self.add(
-            name, label, mm, "mm", readings, rule=rule, formula=TYPED, source=source, where=where
-        )
+        return readings, rule
+
+    def printed_sum(
+        self, terms: Sequence[tuple[int, Measurement | Length]]
+    ) -> dict[System, Fraction]:
+        """The sum of lengths as they are printed, in each system's own unit."""
+        sums = dict.fromkeys(System, Fraction(0))
+        for count, one in terms:
+            readings = (
+                self.typed_readings(one)[0]
+                if isinstance(one, Length)
+                else {system: one.reading(system) for system in System}
+            )
+            for system, reading in readings.items():
+                sums[system] += count * Fraction(reading.value).limit_denominator(FINEST_PRINTED)
+        return sums
 
     def number(
         self,
@@ -424,28 +457,24 @@ class Sheet:
         *,
         formula: str,
         source: str,
+        where: str = "",
     ) -> Measurement:
         """A length that is the sum of printed ones, so that the printed parts add up to it."""
         exact = sum(count * one.value for count, one in terms)
-        readings = {}
-        for system in System:
-            printed = sum(
-                (
-                    count * Fraction(one.reading(system).value).limit_denominator(_FINEST)
-                    for count, one in terms
-                ),
-                Fraction(0),
-            )
-            readings[system] = length_in(printed, system, exact)
+        readings = {
+            system: length_in(printed, system, exact)
+            for system, printed in self.printed_sum(terms).items()
+        }
         return self.add(
             name,
             label,
             exact,
             "mm",
             readings,
-            rule="the printed parts added up",
+            rule="the sum of the printed parts",
             formula=formula,
             source=source,
+            where=where,
         )
 
     def problem(

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 from studio.compute.parts import base_part, cylinder_mm, part_label
 from studio.compute.sheet import GEOMETRY, PRACTICE, STOCK_STEPS, TYPED, WORKSHOP, Sheet
 from studio.compute.sphere import turned_diameter
@@ -70,6 +72,7 @@ def add_stock(sheet: Sheet, design: Design) -> None:
         if base is None
         else "length + waste at both ends + parting cuts",
         source=PRACTICE,
+        parts=_printed_parts(sheet, base.name if base is not None else section.diameter, allowance),
     )
     measured = design.as_measured.diameter
     if measured is not None and float(measured.mm) > mm_from(
@@ -127,6 +130,22 @@ def _blank_length(finished: float, allowance: Allowance) -> float:
     ).total_mm
 
 
+def _printed_parts(
+    sheet: Sheet, finished: str | Length, allowance: Allowance
+) -> dict[System, Fraction]:
+    """What a blank's length is made of, as it is printed: a part's name, or the ball's diameter."""
+    long = finished if isinstance(finished, Length) else sheet.by_name(f"{finished}.length")
+    assert long is not None
+    return sheet.printed_sum(
+        [
+            (1, long),
+            (1, allowance.headstock),
+            (1, allowance.tailstock),
+            (allowance.partings, allowance.parting),
+        ]
+    )
+
+
 def _sawn_mm(sawn: Measurement) -> float:
     # blanks are sawn to a printed size: the larger of the two, so that no reader's is larger
     return max(mm_from(system, sawn.reading(system).value) for system in System)
@@ -168,6 +187,7 @@ def _add_parts(sheet: Sheet, design: Design, base: PlacedPart | None) -> None:
             steps=STOCK_STEPS,
             formula="length + waste at both ends + parting cuts",
             source=PRACTICE,
+            parts=_printed_parts(sheet, name, part.allowance),
         )
         _add_swing(sheet, f"{name}.swing", sawn, square=True)
 
