@@ -3,15 +3,23 @@
 from __future__ import annotations
 
 import contextlib
+import errno
 import hashlib
 import json
 import os
 import tempfile
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
+from enum import Enum
 from pathlib import Path
+from typing import BinaryIO
 
 from studio.errors import BadInput, WorkFailed
+
+WRITER = ".written-by-studio"
+"""A file in a folder that a command is writing into, locked by it; it says which command."""
+
+_FAR, _NAME_BYTES = 1 << 30, 100
 
 
 def ready_folder(folder: Path) -> None:
@@ -29,6 +37,107 @@ def ready_folder(folder: Path) -> None:
             f"the folder {folder} cannot be written ({error.strerror or error})",
             "choose another folder with --out, or make this one writable",
         ) from error
+
+
+class Lock(Enum):
+    """Whose an open file is."""
+
+    OURS = "ours"
+    ANOTHERS = "another's"
+    UNKNOWN = "nobody can tell"
+
+
+def lock(file: BinaryIO) -> Lock:
+    """Lock an open file for this process, without waiting.
+
+    The system lets go of the lock when the file is closed or the process ends, however it ends.
+    """
+    try:
+        try:
+            import fcntl
+        except ImportError:
+            import msvcrt
+
+            # byte-range locks there, and what is locked cannot be read: far behind what is written
+            file.seek(_FAR)
+            msvcrt.locking(file.fileno(), msvcrt.LK_NBLCK, 1)  # type: ignore[attr-defined]
+        else:
+            fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except ImportError:
+        return Lock.UNKNOWN
+    except OSError as error:
+        # a file system without locks says something else
+        held = error.errno in (errno.EWOULDBLOCK, errno.EAGAIN, errno.EACCES, errno.EDEADLK)
+        return Lock.ANOTHERS if held else Lock.UNKNOWN
+    return Lock.OURS
+
+
+@contextlib.contextmanager
+def only_writer(folder: Path, doing: str) -> Iterator[None]:
+    """Write into a folder as the only command that does, until the end of the block.
+
+    A file in the folder is locked meanwhile and taken away afterwards; where one is left by a
+    command that was killed, nobody holds its lock and it counts for nothing. A folder that was made
+    here and has nothing in it at the end is taken away again.
+
+    Args:
+        folder: made when it is missing.
+        doing: the command, for whoever is refused meanwhile (``studio burn``).
+
+    Raises:
+        BadInput: another command writes there now, or the folder cannot be written.
+    """
+    made = [one for one in (folder, *folder.parents) if not one.exists()]
+    ready_folder(folder)
+    try:
+        with _owning(folder, doing):
+            yield
+    finally:
+        with contextlib.suppress(OSError):
+            for one in made:
+                one.rmdir()
+
+
+@contextlib.contextmanager
+def _owning(folder: Path, doing: str) -> Iterator[None]:
+    path = folder / WRITER
+    while True:
+        try:
+            file = path.open("a+b")
+        except OSError as error:
+            raise BadInput.of(
+                f"{path} cannot be written ({error.strerror or error})",
+                "make it writable, or take it away",
+            ) from error
+        with file:
+            whose = lock(file)
+            if whose is Lock.ANOTHERS:
+                file.seek(0)
+                other = file.read(_NAME_BYTES).decode("utf-8", "replace").strip()
+                raise BadInput.of(
+                    f"{other or 'another command'} is writing into {folder}",
+                    "wait until it has finished, or choose another folder with --out",
+                )
+            if not _is_at(file, path):
+                # whoever had it took it away while it was opened here
+                continue
+            file.truncate(0)
+            file.write(doing.encode("utf-8"))
+            file.flush()
+            try:
+                yield
+            finally:
+                with contextlib.suppress(OSError):
+                    # Windows takes no open file away; it is left there, and counts for nothing
+                    path.unlink()
+            return
+
+
+def _is_at(file: BinaryIO, path: Path) -> bool:
+    try:
+        return os.path.samestat(os.fstat(file.fileno()), path.stat())
+    except FileNotFoundError:
+        return False
 
 
 def write_whole(path: Path, content: bytes) -> None:

@@ -9,7 +9,7 @@ from studio.episode.assemble import open_episode
 from studio.episode.batches import RECORD, batch_record, pieces_of
 from studio.episode.made_of import take_over, write_made_of
 from studio.episode.records import Episode
-from studio.files import as_last_written, write_outputs
+from studio.files import as_last_written, only_writer, write_outputs
 
 
 def build(design: Path, out: Path, *, as_json: bool, pieces: str | None = None) -> int:
@@ -22,15 +22,16 @@ def build(design: Path, out: Path, *, as_json: bool, pieces: str | None = None) 
         pieces: of a batch whose sheet is wanted too, as typed.
 
     Raises:
-        BadInput: the design has faults, the folder cannot be written, or it holds what was
-            published of another design.
+        BadInput: the design has faults, the folder cannot be written, another command is writing
+            into it, or it holds what was published of another design.
         WorkFailed: the disk is full.
     """
     count = pieces_of(pieces) if pieces is not None else None
     episode = open_episode(design, pieces=count)
-    other = take_over(out, design)
-    written, kept = write_outputs(out, build_files(episode, out))
-    write_made_of(out, design)
+    with only_writer(out, "studio build"):
+        other = take_over(out, design)
+        written, kept = write_outputs(out, build_files(episode, out))
+        write_made_of(out, design)
     notes = (*episode.notes, *left_out(episode), *kept, *other, *silently_changed(episode))
     say_written(written, notes, as_json)
     return 0

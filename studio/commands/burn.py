@@ -10,7 +10,8 @@ from studio.commands.telling import note, say_json, say_written, silently_change
 from studio.episode.assemble import open_episode
 from studio.episode.made_of import take_over, write_made_of
 from studio.episode.places import as_text, denser, places_file, read_places, with_places
-from studio.files import write_outputs, write_whole
+from studio.episode.records import Episode
+from studio.files import only_writer, write_outputs, write_whole
 
 
 def burn(
@@ -32,10 +33,24 @@ def burn(
         as_json: print the result as JSON; how much is encoded is told on stderr either way.
 
     Raises:
-        BadInput: the design has faults or no film marks; the master cannot be used; the folder
-            holds what was published of another design.
+        BadInput: the design has faults or no film marks; the master cannot be used; another
+            command is writing into the folder, or it holds what was published of another design.
         WorkFailed: the encoder failed or the disk is full.
     """
+    episode = open_episode(design)
+    # the places beside the design and the film have to be of one burn
+    with only_writer(out, "studio burn"):
+        return _burn(episode, master, out, engine=engine, as_json=as_json)
+
+
+def _burn(
+    episode: Episode,
+    master: Path,
+    out: Path,
+    *,
+    engine: Literal["exact", "moviepy"],
+    as_json: bool,
+) -> int:
     from studio.film.burn import burn as burn_film
     from studio.film.burn import require_ready
     from studio.film.overlays import FOLDER, overlay_files
@@ -43,7 +58,7 @@ def burn(
     from studio.film.reading_back import FILM
     from studio.film.thumbnail import FRAME, THUMBNAIL, frame_file, thumbnail
 
-    episode = open_episode(design)
+    design = episode.design_file
     other = take_over(out, design)
     require_ready(episode, master, out / FILM, allow_silent=episode.silent)
     before = read_places(design)

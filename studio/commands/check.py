@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from studio.commands.telling import note, say, say_json
 from studio.errors import BadInput
+from studio.files import only_writer
 
 if TYPE_CHECKING:
     from studio.check.beside import Beside
@@ -35,7 +36,7 @@ def check(
 
     Raises:
         BadInput: the design has faults, nothing has been built yet, the captions cannot be read,
-            or the folder of the outputs cannot be written.
+            or the folder of the outputs cannot be written, or another command is writing into it.
     """
     from studio.check.context import Context
 
@@ -44,6 +45,14 @@ def check(
         raise BadInput.of(
             f"there is nothing to check: no folder {out}", f"run: studio build {design}"
         )
+    # half of a build or a film would be found wrong, and right a moment later
+    with only_writer(out, "studio check"):
+        return _check(context, as_json=as_json, said=said, details=details, film=film)
+
+
+def _check(
+    context: Context, *, as_json: bool, said: Path | None, details: bool, film: Path | None
+) -> int:
     talk = _talk(context, said, details=details) if said is not None else None
 
     # loaded behind the fork: they bring threads of their own
@@ -65,7 +74,7 @@ def check(
         heard, listened_to = check_heard(context, film)
         outcome += heard
     written, kept = write_outputs(
-        out, {REPORT: render(context.episode, outcome).encode("utf-8")}, among=REPORT
+        context.out_dir, {REPORT: render(context.episode, outcome).encode("utf-8")}, among=REPORT
     )
     if as_json:
         say_json(

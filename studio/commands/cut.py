@@ -9,6 +9,7 @@ from studio.commands.telling import columns, note, say, say_json
 from studio.design.reading import Problem, load
 from studio.episode.assemble import open_episode
 from studio.errors import BadInput
+from studio.files import only_writer
 
 if TYPE_CHECKING:
     from studio.episode.records import Cut
@@ -40,7 +41,8 @@ def cut(
         as_json: print the result as JSON.
 
     Raises:
-        BadInput: the design has faults or no takes, a recording is missing or cannot be lined up.
+        BadInput: the design has faults or no takes, a recording is missing or cannot be lined up,
+            or another command is writing into the folder.
         WorkFailed: the encoder failed or the disk is full.
     """
     from studio.film.cut import UnusableError, cut_film
@@ -49,18 +51,19 @@ def cut(
     if episode.cut is None:
         write = "write cameras: and takes: under film: (docs/cut.md tells how)"
         raise BadInput([_place(design, Problem(("film",), "there are no takes to cut", write))])
-    try:
-        report = cut_film(
-            episode,
-            episode.cut,
-            footage or design.parent / FOOTAGE,
-            out,
-            _hear,
-            rough=not timeline_only,
-            tell=note,
-        )
-    except UnusableError as why:
-        raise BadInput(_place(design, problem) for problem in why.problems) from None
+    with only_writer(out, "studio cut"):
+        try:
+            report = cut_film(
+                episode,
+                episode.cut,
+                footage or design.parent / FOOTAGE,
+                out,
+                _hear,
+                rough=not timeline_only,
+                tell=note,
+            )
+        except UnusableError as why:
+            raise BadInput(_place(design, problem) for problem in why.problems) from None
     notes = (*episode.notes, *report.notes)
     if as_json:
         say_json(_record(episode.cut, report, notes))

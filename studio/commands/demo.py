@@ -11,7 +11,7 @@ from studio.commands.telling import note, say
 from studio.design.reading import load
 from studio.episode.assemble import open_episode
 from studio.episode.beside import PLACES, design_files
-from studio.files import write_outputs
+from studio.files import only_writer, write_outputs
 from studio.resources import shipped
 
 BURNT = "globe"
@@ -21,34 +21,40 @@ DESIGNS = "designs"
 """Folder of the copies that the demo works on: what a burn learns is written beside a design, and
 what is shipped stays as it is."""
 
+_DOING = "studio demo"
+
 
 def demo(out: Path) -> int:
     """Build a copy of every shipped design, burn the first one's film, check them all.
 
     Raises:
-        BadInput: the folder cannot be written, or the sample clips are not installed.
+        BadInput: the folder cannot be written, another command is writing into one of its folders,
+            or the sample clips are not installed.
         WorkFailed: the encoder failed or the disk is full.
     """
     from studio.film.demo_footage import make_demo_master
 
     folder = out / DESIGNS
-    for kept in write_outputs(folder, _shipped_files())[1]:
-        note(f"note: {kept}")
+    with only_writer(folder, _DOING):
+        for kept in write_outputs(folder, _shipped_files())[1]:
+            note(f"note: {kept}")
     design = folder / f"{BURNT}.yaml"
     episode = open_episode(design)
     assert episode.length_ms is not None
     note("joining sample clips to a master with sound")
-    master = make_demo_master(
-        out / BURNT / "master.mp4",
-        seconds=episode.length_ms // 1000,
-        size=episode.size,
-        credit=load(design).design.film.credit,
-    )
+    with only_writer(out / BURNT, _DOING):
+        master = make_demo_master(
+            out / BURNT / "master.mp4",
+            seconds=episode.length_ms // 1000,
+            size=episode.size,
+            credit=load(design).design.film.credit,
+        )
     for one in design_files(folder):
         note(f"building {one.stem}")
         files = build_files(open_episode(one), out / one.stem)
-        for kept in write_outputs(out / one.stem, files)[1]:
-            note(f"note: {kept}")
+        with only_writer(out / one.stem, _DOING):
+            for kept in write_outputs(out / one.stem, files)[1]:
+                note(f"note: {kept}")
     note("burning the overlays")
     burn(design, master, out / BURNT, as_json=False)
     worst = 0

@@ -6,10 +6,14 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from studio.commands.telling import note, say, say_json
 from studio.errors import BadInput
-from studio.files import write_whole
+from studio.files import only_writer, write_whole
+
+if TYPE_CHECKING:
+    from studio.check.context import Context
 
 
 def publish(
@@ -33,7 +37,8 @@ def publish(
         today: the day; None for the clock's.
 
     Raises:
-        BadInput: a design has faults, or nothing has been built of it yet.
+        BadInput: a design has faults, nothing has been built of it yet, or another command is
+            writing into a folder.
         WorkFailed: the disk is full.
     """
     if out is not None and len(designs) > 1:
@@ -54,7 +59,8 @@ def publish(
         note(f"{site}: the site is left as it is until that is mended")
     elif site is not None:
         own = {one: out for one in files if out is not None}
-        told["site"] = _site(folders.pop(), site, own, films, day, as_json)
+        with only_writer(site, "studio publish"):
+            told["site"] = _site(folders.pop(), site, own, films, day, as_json)
     if as_json:
         say_json(told)
     return 1 if failed else 0
@@ -99,19 +105,25 @@ def _site(
 
 
 def _one(design: Path, out: Path, today: date) -> dict[str, object]:
-    from studio.check.checks import run
     from studio.check.context import Context
-    from studio.check.findings import Severity
-    from studio.episode.made_of import write_made_of
-    from studio.episode.published import as_text, publication, read_record, record_file
-    from studio.film.reading_back import FILM
-    from studio.paper.description import without_corrections
 
     context = Context.of(design, out)
     if not out.is_dir():
         raise BadInput.of(
             f"there is nothing to publish: no folder {out}", f"run: studio build {design}"
         )
+    with only_writer(out, "studio publish"):
+        return _recorded(context, design, out, today)
+
+
+def _recorded(context: Context, design: Path, out: Path, today: date) -> dict[str, object]:
+    from studio.check.checks import run
+    from studio.check.findings import Severity
+    from studio.episode.made_of import write_made_of
+    from studio.episode.published import as_text, publication, read_record, record_file
+    from studio.film.reading_back import FILM
+    from studio.paper.description import without_corrections
+
     file, record = record_file(design), read_record(design)
     errors = [one for one in run(context).findings if one.severity is Severity.ERROR]
     told: dict[str, object] = {"design": str(design), "record": str(file), "mend": len(errors)}

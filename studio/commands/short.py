@@ -6,6 +6,7 @@ from pathlib import Path
 
 from studio.commands.telling import note, say_written
 from studio.episode.assemble import open_episode
+from studio.files import only_writer
 
 
 def short(
@@ -22,12 +23,14 @@ def short(
         as_json: print the result as JSON.
 
     Raises:
-        BadInput: the design has faults or no times; step or master cannot be used.
+        BadInput: the design has faults or no times; step or master cannot be used; another command
+            is writing into the folder.
         WorkFailed: the encoder failed or the disk is full.
     """
     from studio.film.short import file_name, make_short
 
     episode = open_episode(design)
-    made = make_short(episode, step, master, out / file_name(step), middle=middle, tell=note)
+    with only_writer(out, "studio short"):
+        made = make_short(episode, step, master, out / file_name(step), middle=middle, tell=note)
     say_written([made.report.out], made.report.notes, as_json)
     return 0

@@ -8,9 +8,9 @@ import tempfile
 import time
 from collections.abc import Iterator
 from pathlib import Path
-from typing import BinaryIO
 
 from studio.errors import WorkFailed
+from studio.files import Lock, lock
 from studio.film.joining import FULL, FULL_DISK
 
 _OWNER = "owner"
@@ -56,23 +56,11 @@ def _owned(folder: Path) -> Iterator[None]:
     # locked before it has its name: nobody sees it without an owner
     draft = folder / f"{_OWNER}.new"
     with draft.open("wb") as file:
-        if _lock(file):
-            draft.rename(folder / _OWNER)
+        if lock(file) is Lock.OURS:
+            # where no open file can be renamed the folder counts as one without an owner
+            with contextlib.suppress(PermissionError):
+                draft.rename(folder / _OWNER)
         yield
-
-
-def _lock(file: BinaryIO) -> bool:
-    """Lock an open file for this process alone; False where another has it, or none can."""
-    try:
-        import fcntl
-    except ImportError:
-        # no such locks on this system
-        return False
-    try:
-        fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
-    except OSError:
-        return False
-    return True
 
 
 def _clear_up(out: Path, prefix: str) -> None:
@@ -84,7 +72,7 @@ def _clear_up(out: Path, prefix: str) -> None:
             try:
                 with (left / _OWNER).open("r+b") as file:
                     # still ours while it goes, so that two who clear up do not meet
-                    if _lock(file):
+                    if lock(file) is Lock.OURS:
                         shutil.rmtree(left)
             except FileNotFoundError:
                 touched = [left, *left.iterdir()]
