@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections import Counter
-from collections.abc import Callable, Sequence, Set
+from collections.abc import Callable, Mapping, Sequence, Set
 from dataclasses import dataclass, field
 from itertools import pairwise
 
@@ -51,6 +51,8 @@ class Settled:
         sure: whether each word was heard where it now stands.
         slack: by how much each word's start may be off all the same, hundredths of a second; empty
             where none was reckoned.
+        openings: by number of sentence, where the caption begins that it opens but for a few words
+            of no sentence, and how long those take, hundredths of a second.
         repeated: sentences that were said more than once; the best take counts.
         moved: sentences said out of the script's order, with the one said just before each.
         asides: start and end of stretches whose words are not in the script.
@@ -62,6 +64,7 @@ class Settled:
     moved: tuple[tuple[int, int | None], ...] = ()
     asides: tuple[tuple[int, int], ...] = ()
     slack: tuple[int, ...] = ()
+    openings: Mapping[int, tuple[int, int]] = field(default_factory=dict)
 
 
 @dataclass(slots=True)

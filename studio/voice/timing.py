@@ -248,11 +248,13 @@ def time_captions(episode: Episode, captions: Path, *, begins_ms: int = 0) -> Ti
         )
     parts = [part for one in read for part in one.stretches()]
     pace = _caption_pace(parts)
-    heard = [word for part in parts for word in _spread_over(*part, pace)]
+    spread = [_spread_over(*part, pace) for part in parts]
+    heard = [word for part in spread for word in part]
     if not heard:
         raise BadInput.of("there are no captions in this file", "name another", file=captions)
     length = max(one.stop for one in heard)
     settled = settle(script, heard, lambda start, stop: max(0, stop - start), length, None)
+    settled = replace(settled, openings=_openings(script, settled, spread, pace))
 
     def captioned(start: int, stop: int) -> int:
         return sum(max(0, min(stop, one.stop) - max(start, one.start)) for one in heard)
@@ -294,6 +296,41 @@ def _spread_over(start: int, end: int, text: str, pace: float) -> list[Heard]:
     return out
 
 
+def _openings(
+    script: Script, settled: Settled, parts: Sequence[Sequence[Heard]], pace: float
+) -> dict[int, tuple[int, int]]:
+    """Steps' first sentences that a caption opens, but for a few words: by number, where it begins
+    and how long those words take (:attr:`Settled.openings`).
+
+    Somebody says “so” before the script's first word, or another word for it. When such a caption
+    begins is known, while a word inside it is only spread. Words that may be the end of the
+    sentence before, because that was not heard, open nothing.
+    """
+    opens: dict[int, tuple[int, int]] = {}
+    # settled words have the very times of the heard ones
+    at = {word.start: (part, place) for part in parts for place, word in enumerate(part)}
+    heard = [
+        word[0] for word, sure in zip(settled.words, settled.sure, strict=True) if word and sure
+    ]
+    for number, sentence in enumerate(script.sentences):
+        if number and script.sentences[number - 1].step == sentence.step:
+            continue
+        if sentence.first and not settled.sure[sentence.first - 1]:
+            continue
+        sure = settled.sure[sentence.first : sentence.stop]
+        missing = next((place for place, one in enumerate(sure[:_OPENING]) if one), None)
+        if missing is None:
+            continue
+        first = settled.words[sentence.first + missing]
+        part, place = at.get(first[0], ((), 0)) if first is not None else ((), 0)
+        if not place or any(part[0].start <= one < part[place].start for one in heard):
+            continue
+        # as many of them as the sentence lacks stand for its own words
+        strange = sum(len(word.word) for word in part[: max(0, place - missing)])
+        opens[number] = (part[0].start, round(pace * strange / 10))
+    return opens
+
+
 def _trust(slack: int) -> float:
     """What a start counts that may be off by so many hundredths of a second."""
     return 1 / (1 + slack / _HALF_TRUST)
@@ -322,7 +359,7 @@ def _timing(
     said: list[SaidSentence] = []
     left_out: list[tuple[str, str]] = []
     changed: list[tuple[str, str]] = []
-    for sentence in script.sentences:
+    for number, sentence in enumerate(script.sentences):
         span = slice(sentence.first, sentence.stop)
         words = tuple(
             (begins_ms + 10 * word[0], begins_ms + 10 * word[1]) if word is not None else None
@@ -337,7 +374,11 @@ def _timing(
         said.append(
             SaidSentence(
                 text=sentence.text,
-                start_ms=_begins(sentence.words, words),
+                start_ms=(
+                    begins_ms + 10 * settled.openings[number][0]
+                    if number in settled.openings
+                    else _begins(sentence.words, words)
+                ),
                 end_ms=max((word[1] for word in there), default=None),
                 confidence=share
                 * (1.0 if settled.sure[sentence.first] else _UNSURE_FIRST)
@@ -419,11 +460,14 @@ def _step(
         # words that were not found count here: the start is then reckoned from a later one
         opening = settled.sure[first : min(first + _OPENING, script.sentences[own[-1]].stop)]
         confidence = (sum(opening) / len(opening) + sum(sure) / len(sure)) / 2
-        if not settled.sure[first]:
+        # a caption's beginning is known, whatever its first words are
+        opened = opens in settled.openings
+        if not (settled.sure[first] or opened):
             confidence *= _UNSURE_FIRST_OF_STEP
-        if not _starts_surely(script, settled, voiced, numbers[0], opens):
+        if not opened and not _starts_surely(script, settled, voiced, numbers[0], opens):
             confidence *= _FIRST_UNKNOWN
-        confidence *= _trust(_slack(settled, script.sentences[opens]))
+        slack = _slack(settled, script.sentences[opens])
+        confidence *= _trust(settled.openings[opens][1] if opened else slack)
     start = min((one.start_ms for one in there if one.start_ms is not None), default=None)
     end = max((one.end_ms for one in there if one.end_ms is not None), default=None)
     return StepTimes(

@@ -105,6 +105,55 @@ def test_a_start_inside_a_cue_that_is_full_of_words_is_written(globe: Path, tmp_
         assert step.start_ms == pytest.approx(starts[step.id], abs=400)
 
 
+def _captions(words: list[Word], starts: dict[str, int], first: Callable[[str], str]) -> str:
+    """A WebVTT cue for each step, its first word changed, and two seconds longer than the talk."""
+    begins = sorted(starts.values())
+    out = ["WEBVTT", ""]
+    for at, beyond in zip(begins, [*begins[1:], words[-1][2] + 9000], strict=True):
+        said = [word for word in words if at <= word[1] < beyond]
+        text = " ".join([first(said[0][0]), *(word for word, _, _ in said[1:])])
+        out += [f"{_clock(at)} --> {_clock(said[-1][2] + 2000)}", text, ""]
+    return "\n".join(out)
+
+
+@pytest.mark.parametrize(
+    "first", [lambda word: f"so {word}", lambda _: "mumble", lambda _: "well mumble"]
+)
+def test_a_step_that_a_caption_opens_but_for_a_word_starts_with_it(
+    globe: Path, tmp_path: Path, first: Callable[[str], str]
+) -> None:
+    words, starts = _said(globe, _pauses(2))
+    file = tmp_path / "c.vtt"
+    file.write_text(_captions(words, starts, str), encoding="utf-8")
+    plain = time_captions(open_episode(globe), file).times.steps
+    file.write_text(_captions(words, starts, first), encoding="utf-8")
+    timing = time_captions(open_episode(globe), file)
+    assert timing.unsure == ()
+    for step in timing.times.steps.values():
+        assert step.start_ms == pytest.approx(starts[step.id], abs=10)
+        assert 0.5 <= step.confidence < plain[step.id].confidence
+
+
+def test_a_word_that_may_be_the_end_of_the_step_before_opens_nothing(
+    globe: Path, tmp_path: Path
+) -> None:
+    """The last word of a step, not understood, in one caption with the next step's first ones."""
+    words, starts = _said(globe, lambda step: 7000 if step else 200)
+    second = sorted(starts.values())[1]
+    place = next(n for n, word in enumerate(words) if word[1] == second)
+    said = [*words[: place - 1], ("mumble", *words[place - 1][1:]), *words[place:]]
+    cues = [said[: place - 1], said[place - 1 :]]
+    text = "\n".join(
+        f"{_clock(cue[0][1])} --> {_clock(cue[-1][2])}\n{' '.join(word for word, _, _ in cue)}\n"
+        for cue in cues
+    )
+    file = tmp_path / "c.vtt"
+    file.write_text("WEBVTT\n\n" + text, encoding="utf-8")
+    steps = time_captions(open_episode(globe), file).times.steps
+    late = next(step for step in steps.values() if starts[step.id] == second)
+    assert late.start_ms is None or late.start_ms > second - 600
+
+
 CUES = {
     "three lines roll up": (
         ["one two", "one two\nthree", "one two\nthree\nfour", "three\nfour\nfive"],
