@@ -52,6 +52,9 @@ _INSET_SIDE = 0.24
 _LEAST_INSET_SIDE = 0.18
 """Side of a card's small drawing, wanted and least, shares of the type's measure (ours)."""
 
+# So far down it may shrink to have a drawing beside the figure that it explains.
+_DRAWING_BESIDE = 0.76
+
 # From here down room is short: what is measured and where share a line when they can.
 _WHERE_BESIDE_LABEL = 0.8
 
@@ -467,13 +470,20 @@ def _place(
 
 
 def _fitting(card: Card, size: FrameSize, look: Look, room: _Box) -> _Layout | None:
-    lay = _lay_caution if card.kind is CardKind.CAUTION else _lay_measurement
-
-    def at(scale: float) -> _Layout | None:
-        layout = lay(card, size, look, room.width, scale)
+    def at(scale: float, *, beside: bool = False) -> _Layout | None:
+        if card.kind is CardKind.CAUTION:
+            layout = _lay_caution(card, size, look, room.width, scale)
+        else:
+            layout = _lay_measurement(card, size, look, room.width, scale, beside=beside)
         width, height = layout.size
         return layout if width <= room.width and height <= room.height else None
 
+    if card.inset is not None and card.rows:
+        near = [at(scale, beside=True) for scale in _SHRINK if scale >= _DRAWING_BESIDE]
+        whole = [layout for layout in near if layout is not None and not layout.cuts]
+        if whole:
+            # both figures on one line too, where smaller type allows it
+            return min(whole, key=lambda layout: layout.figures_apart)
     smallest = at(_SHRINK[-1])
     if smallest is None:
         return None
@@ -512,10 +522,13 @@ def _empty(card: Card, size: FrameSize, look: Look) -> _Layout:
     return _Layout(style, ceil(measure_of(size) * look.panel.padding), [], [], [])
 
 
-def _lay_measurement(card: Card, size: FrameSize, look: Look, widest: int, scale: float) -> _Layout:
+def _lay_measurement(
+    card: Card, size: FrameSize, look: Look, widest: int, scale: float, *, beside: bool = False
+) -> _Layout:
+    """Heading, rows and drawing; ``beside`` leaves a column free for the drawing."""
     layout = _empty(card, size, look)
     style, sizes = layout.style, look.type
-    room = widest - 2 * layout.padding
+    whole = room = widest - 2 * layout.padding
     heading = typeface(SEMIBOLD, _type(size, sizes.heading, scale))
     label = typeface(SEMIBOLD, _type(size, sizes.label, scale))
     where = typeface(REGULAR, _type(size, sizes.where, scale))
@@ -528,21 +541,33 @@ def _lay_measurement(card: Card, size: FrameSize, look: Look, widest: int, scale
     layout.rules.append(_Rule(0, layout.height, 0, line, style.rule))
     layout.height += line + gap * 0.55
     head = layout.height
+    titled, layout.width = layout.width, 0.0
+    if beside:
+        room = floor(whole - _inset_side(size, scale) - _inset_gap(caption))
     for index, row in enumerate(card.rows):
         if index:
             layout.height += gap
         if not row.value:
             layout.add(set_lines(row.label, label, room), label, style.text)
             continue
-        beside = scale < _WHERE_BESIDE_LABEL and _add_on_one_line(layout, row, label, where, room)
-        if not beside:
+        one_line = scale < _WHERE_BESIDE_LABEL and _add_on_one_line(layout, row, label, where, room)
+        if not one_line:
             layout.add(set_lines(row.label, label, room), label, style.quiet)
         _add_figures(layout, row.value, row.other, size, look, room, scale)
-        if row.where and not beside:
+        if row.where and not one_line:
             layout.add(set_lines(row.where, where, room), where, style.quiet)
     if card.inset is not None:
-        _add_inset(layout, card.inset, head, size, caption, room, scale)
+        _add_inset(layout, card.inset, head, size, caption, whole, scale)
+    layout.width = max(layout.width, titled)
     return layout
+
+
+def _inset_side(size: FrameSize, scale: float) -> float:
+    return max(_INSET_SIDE * scale, _LEAST_INSET_SIDE) * measure_of(size)
+
+
+def _inset_gap(font: ImageFont.FreeTypeFont) -> float:
+    return font.size * 0.9
 
 
 def _add_inset(
@@ -555,8 +580,7 @@ def _add_inset(
     scale: float,
 ) -> None:
     """The drawing with its caption: right of the rows where there is room, else below them."""
-    side = max(_INSET_SIDE * scale, _LEAST_INSET_SIDE) * measure_of(size)
-    gap = font.size * 0.9
+    side, gap = _inset_side(size, scale), _inset_gap(font)
     rows = layout.width if layout.height > head else 0.0
     beside = bool(rows) and rows + gap + side <= room
     across = room - rows - gap if beside else room

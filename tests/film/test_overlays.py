@@ -187,6 +187,38 @@ def test_every_text_of_every_card_can_be_read_on_a_phone(design: Path, size: Fra
     assert seen >= {*CardKind, "first", "second"}
 
 
+LOOKED_AT = [FrameSize(640, 360), FrameSize(1280, 720), FrameSize(360, 640), FrameSize(480, 480)]
+
+
+@pytest.mark.parametrize("size", LOOKED_AT, ids=lambda size: f"{size.width}x{size.height}")
+@pytest.mark.parametrize("design", design_files(shipped("designs")), ids=lambda path: path.stem)
+def test_a_drawing_stands_beside_the_figures_that_it_explains(
+    design: Path, size: FrameSize
+) -> None:
+    """It touches no text; in wide film, where figures share its card, it begins with the first."""
+    for one in cards_in(design, size):
+        if one.inset is None:
+            continue
+        layout = overlays._fitting(one, size, LOOK, overlays._room(one.kind, size, LOOK))
+        assert layout is not None
+        at = layout.drawing
+        assert at is not None
+        boxes = [
+            (run.x, run.y - ink_height(run, "l"), run.x + run.font.getlength(run.text), run.y)
+            for run in layout.runs
+        ]
+        for left, top, right, foot in boxes:
+            across = left < at.x + at.size and right > at.x
+            assert not (across and top < at.y + at.size and foot > at.y), (one.step_id, left, top)
+        if one.rows:
+            shown = plain(one.rows[0].value).split()
+            figure = next(
+                place for place, run in enumerate(layout.runs) if run.text.split() == shown
+            )
+            assert boxes[figure][2] < at.x
+            assert at.y < boxes[figure][1] < boxes[figure][3] < at.y + at.size
+
+
 @pytest.mark.parametrize("size", SHAPES, ids=lambda size: f"{size.width}x{size.height}")
 def test_a_drawing_keeps_its_size_and_its_caption_is_as_large_as_figures(size: FrameSize) -> None:
     inset = Inset(drawing="index", caption="Marks 2 and 6 of 8", marks=8, lit=(2, 6))
