@@ -13,7 +13,14 @@ from studio.compute.sphere import turned_diameter
 from studio.design.schema import LEAST_GROOVE, Design
 from studio.design.schema import Grooves as Section
 from studio.measure.measurement import Reading, System
-from studio.measure.rounding import FINE, Direction, number_reading
+from studio.measure.rounding import (
+    FINE,
+    Direction,
+    Grid,
+    length_in,
+    number_reading,
+    stepped,
+)
 from studio.measure.schedule import Schedule
 from studio.measure.trace import mark
 from studio.measure.units import Length, parse_length
@@ -168,6 +175,33 @@ def _require_land(sheet: Sheet, section: Section, diameter: float, width: float)
     return land
 
 
+def groove_as_printed(sheet: Sheet) -> dict[System, Fraction]:
+    """A groove's whole width as printed, in each system's unit; nothing without grooves."""
+    wide = sheet.by_name("grooves.across") or sheet.by_name("grooves.width")
+    return sheet.printed_sum([(1, wide)] if wide is not None else [])
+
+
+def land_shown(
+    land_mm: float,
+    strip: tuple[int, int],
+    width: tuple[int, int],
+    system: System,
+    bench: Grid,
+) -> tuple[int, int]:
+    """The land as printed, a ratio in the unit of ``system``: the printed strip less the width.
+
+    Args: the exact land, mm; strip and width as printed, as such ratios; the bench's divisions. The
+    strip is laid off again and again, so it is the land that takes what rounding leaves.
+
+    >>> land_shown(17.56, (236, 10), (6, 1), System.METRIC, Grid(1, 10, 1, 64))
+    (176, 10)
+    """
+    left = strip[0] * width[1] - width[0] * strip[1]
+    if left <= 0:
+        return stepped(land_mm, system, bench, Direction.DOWN)
+    return left, strip[1] * width[1]
+
+
 def _add_lands(sheet: Sheet, section: Section, diameter: float, one: Fitted) -> None:
     count, width = section.number, one.across_mm
     land = _require_land(sheet, section, diameter, width)
@@ -182,15 +216,32 @@ def _add_lands(sheet: Sheet, section: Section, diameter: float, one: Fitted) -> 
         source=GEOMETRY,
         where="on a paper strip wrapped round the equator",
     )
-    wide = sheet.by_name("grooves.across") or sheet.by_name("grooves.width")
-    assert wide is not None
-    # the strip is laid off again and again, so it is the land that takes what rounding leaves
-    sheet.total(
+    strips, widths = sheet.printed_sum([(1, strip)]), groove_as_printed(sheet)
+    sheet.add(
         "grooves.land",
         "Land between two grooves at the equator"
         if count > 1
         else "Land between the groove's two crossings of the equator",
-        [(1, strip), (-1, wide)],
+        land,
+        "mm",
+        {
+            system: length_in(
+                Fraction(
+                    *land_shown(
+                        land,
+                        strips[system].as_integer_ratio(),
+                        widths[system].as_integer_ratio(),
+                        system,
+                        Grid.of(sheet.bench),
+                    )
+                ),
+                system,
+                land,
+            )
+            for system in System
+        },
+        rule=f"the printed strip less the printed width, {sheet.bench.rule(Direction.DOWN)} where "
+        "those leave nothing",
         formula="π × diameter / (2 × grooves) − width",
         source=GEOMETRY,
         where="along the equator",

@@ -14,6 +14,7 @@ from studio.measure.measurement import BenchRule, Measurement, Reading, System
 from studio.measure.rounding import (
     FINE,
     Direction,
+    Grid,
     Steps,
     area_reading,
     area_rule,
@@ -23,11 +24,11 @@ from studio.measure.rounding import (
     length_reading,
     mass_reading,
     number_reading,
-    round_to_step,
     rule_reading,
     typed_length,
     volume_reading,
     volume_rule,
+    with_parts,
 )
 from studio.measure.schedule import Schedule
 from studio.measure.units import Length
@@ -141,8 +142,8 @@ class Sheet:
         """A computed length in both systems, rounded to ``steps`` (the bench's when left out).
 
         Rounded, it is no more than ``most``, which an exact one is not either: a calliper set
-        wider than the cylinder, as that is printed, would measure nothing. Nor is it less than its
-        ``parts`` as they are printed, in each system's unit.
+        wider than the cylinder, as that is printed, would measure nothing. With ``parts``, as they
+        are printed in each system's unit, it goes up and is no less than they are.
         """
         by_rule = steps is None
         steps = steps or self.bench
@@ -154,10 +155,9 @@ class Sheet:
                 readings, rule = finer, f"{rule}, {_FINER}"
         if parts is not None:
             for system, sum_of_parts in parts.items():
-                step = steps.metric if system is System.METRIC else steps.imperial
-                least = round_to_step(sum_of_parts, step, Direction.UP)
-                if readings[system].value < least:
-                    readings[system] = length_in(least, system, mm)
+                over, under = sum_of_parts.numerator, sum_of_parts.denominator
+                whole = with_parts(mm, over, under, system, Grid.of(steps))
+                readings[system] = length_in(Fraction(*whole), system, mm)
             rule = f"{rule}, the printed parts at least"
         if most is not None:
             for system, reading in readings.items():

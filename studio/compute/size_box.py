@@ -14,6 +14,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
+from studio.compute.grooves import groove_as_printed, land_shown
 from studio.compute.sheet import STOCK_STEPS, Sheet
 from studio.compute.speed import SPEED_STEP
 from studio.compute.sphere import first_marks, turned_diameter
@@ -28,6 +29,7 @@ from studio.measure.rounding import (
     number_text,
     on_step,
     stepped,
+    with_parts,
     with_unit,
 )
 from studio.measure.units import MM_PER_INCH, Length, parse_length
@@ -75,12 +77,15 @@ class Wanted:
         bench: divisions that are read off at the bench.
         square: whether the blank is square.
         truing_mm, headstock_mm, tailstock_mm, partings, parting_mm: what the blank has besides.
+        waste_shown: waste and parting cuts as printed, together, ``(over, under)`` in mm and in
+            inches.
         slowest_rpm: the lathe's slowest speed.
         fastest_rpm: the least of the lathe's and the chuck's own limits.
         marks: round the equator; 0 for none.
         offset_mm: of the axis.
         grooves: through both poles; 0 for none.
         groove_mm: their width along the sphere.
+        groove_shown: the same as printed, ``(over, under)`` in mm and in inches.
         least_land_mm: between them.
         bands: rings and opening as a seat sees them: latitude in degrees, width in mm.
     """
@@ -94,12 +99,14 @@ class Wanted:
     tailstock_mm: float
     partings: int
     parting_mm: float
+    waste_shown: list[tuple[int, int]]
     slowest_rpm: float
     fastest_rpm: float
     marks: int
     offset_mm: float
     grooves: int
     groove_mm: float
+    groove_shown: list[tuple[int, int]]
     least_land_mm: float
     bands: list[tuple[float, float]]
 
@@ -193,6 +200,47 @@ def sawn_figure(name: str, mm: float) -> tuple[str, str, str]:
     )
 
 
+def land_figure(name: str, diameter: float, wanted: Wanted) -> tuple[str, str, str]:
+    """The land between two grooves: what the printed width leaves of the printed strip."""
+    metric = land_text(diameter, wanted.groove_shown[0], System.METRIC, wanted)
+    return name, metric, land_text(diameter, wanted.groove_shown[1], System.IMPERIAL, wanted)
+
+
+def land_text(diameter: float, width: tuple[int, int], system: System, wanted: Wanted) -> str:
+    """The land in one system, of the width as that prints it."""
+    strip = stepped(
+        lobe_share_mm(diameter, wanted.grooves), system, wanted.bench, Direction.NEAREST
+    )
+    left = land_shown(land_mm(diameter, wanted), strip, width, system, wanted.bench)
+    return length_text(left[0], left[1], system)
+
+
+def length_figure(
+    name: str, over: int, under: int, typed: System, wanted: Wanted
+) -> tuple[str, str, str]:
+    """The length of the blank, no less than its printed parts together."""
+    metric = length_of(over, under, typed, wanted.waste_shown[0], System.METRIC, wanted)
+    inch = length_of(over, under, typed, wanted.waste_shown[1], System.IMPERIAL, wanted)
+    return name, metric, inch
+
+
+def length_of(
+    over: int, under: int, typed: System, waste: tuple[int, int], system: System, wanted: Wanted
+) -> str:
+    """The length of the blank in one system, of the waste as that prints it."""
+    long = blank_total_mm(
+        typed_mm(over, under, typed),
+        wanted.headstock_mm,
+        wanted.tailstock_mm,
+        wanted.partings,
+        wanted.parting_mm,
+    )
+    ball = shown(over, under, typed, system, wanted.bench)
+    parts = ball[0] * waste[1] + waste[0] * ball[1]
+    sawn = with_parts(long, parts, ball[1] * waste[1], system, STOCK_GRID)
+    return length_text(sawn[0], sawn[1], system)
+
+
 def swing_mm(side_mm: float, wanted: Wanted) -> float:
     """Largest swing of the blank that is sawn for a section of ``side_mm``, as the bench has it.
 
@@ -248,14 +296,10 @@ def figures(
         out.append(bench_figure("index.chord", chord, Direction.NEAREST, bench))
         out.append(bench_figure("index.strip", strip, Direction.NEAREST, bench))
     if wanted.grooves > 0 and land_mm(diameter, wanted) > 0:
-        land = land_mm(diameter, wanted)
-        out.append(bench_figure("grooves.land", land, Direction.DOWN, bench))
+        out.append(land_figure("grooves.land", diameter, wanted))
     side = square_section_mm(diameter, wanted.truing_mm)
     out.append(sawn_figure("stock.section", side))
-    long = blank_total_mm(
-        diameter, wanted.headstock_mm, wanted.tailstock_mm, wanted.partings, wanted.parting_mm
-    )
-    out.append(sawn_figure("stock.length", long))
+    out.append(length_figure("stock.length", over, under, typed, wanted))
     rough = swing_mm(side, wanted)
     out.append(ceiling_figure("speed.rough", RULES[Stage.ROUGH].inch_rpm, rough, wanted))
     if wanted.grooves > 0:
@@ -499,6 +543,15 @@ def add_box(sheet: Sheet, design: Design) -> SizeBox | None:
     lathe, chuck = design.workshop.lathe, design.workshop.chuck
     section, indexing, grooves = design.stock, design.indexing, design.grooves
     globe, plate = sheet.globe, sheet.by_name("index.plate")
+    allowance = section.allowance
+    waste = sheet.printed_sum(
+        [
+            (1, allowance.headstock),
+            (1, allowance.tailstock),
+            (allowance.partings, allowance.parting),
+        ]
+    )
+    wide = groove_as_printed(sheet)
     wanted = Wanted(
         title="",
         system=sheet.first,
@@ -509,12 +562,14 @@ def add_box(sheet: Sheet, design: Design) -> SizeBox | None:
         tailstock_mm=float(section.allowance.tailstock.mm),
         partings=section.allowance.partings,
         parting_mm=float(section.allowance.parting.mm),
+        waste_shown=[waste[system].as_integer_ratio() for system in System],
         slowest_rpm=lathe.slowest,
         fastest_rpm=min(lathe.fastest, chuck.fastest or lathe.fastest),
         marks=indexing.marks if indexing is not None else 0,
         offset_mm=float(indexing.offset.mm) if indexing is not None else 0.0,
         grooves=globe.grooves,
         groove_mm=globe.section.width_mm if globe.section is not None else 0.0,
+        groove_shown=[wide[system].as_integer_ratio() for system in System],
         least_land_mm=float(grooves.least_land.mm) if grooves is not None else 0.0,
         bands=[
             *((ring.latitude_deg, ring.section.width_mm) for ring in globe.rings),

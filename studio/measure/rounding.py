@@ -246,6 +246,20 @@ def divided(mm: float, system: System, grid: Grid, direction: Direction) -> tupl
     return on_step(own_unit(mm, system) * under / over, direction) * over, under
 
 
+def with_parts(mm: float, over: int, under: int, system: System, grid: Grid) -> tuple[int, int]:
+    """A length rounded up to a step of ``grid``, and no less than its printed parts together.
+
+    Args: the length; its parts as printed, ``over / under`` in the unit of ``system``; the steps.
+
+    >>> with_parts(95.2, 963, 10, System.METRIC, Grid(1, 1, 1, 8))
+    (97, 1)
+    """
+    part, parts = step_of(grid, system)
+    least = on_step(over * parts / (under * part), Direction.UP)
+    own = on_step(own_unit(mm, system) * parts / part, Direction.UP)
+    return max(own, least) * part, parts
+
+
 def own_unit(mm: float, system: System) -> float:
     """A length in the unit of ``system``: mm or in."""
     return mm if system is System.METRIC else mm_to_inches(mm)
