@@ -10,7 +10,7 @@ from studio.compute.cutting import Fitted, add_cut, fitted
 from studio.compute.hollow import opening_bands
 from studio.compute.sheet import GEOMETRY, SPHERICAL, TRIGONOMETRY, TYPED, WORKSHOP, Sheet
 from studio.compute.sphere import turned_diameter
-from studio.design.schema import LEAST_GROOVE, Design
+from studio.design.schema import LEAST_GROOVE, Chuck, Design
 from studio.design.schema import Grooves as Section
 from studio.measure.measurement import Reading, System
 from studio.measure.rounding import (
@@ -360,18 +360,13 @@ def _add_seats(sheet: Sheet, design: Design, diameter: float, width: float) -> N
     """The seat in every rim owned at every cut; a best rim that can tip is a problem."""
     section = design.grooves
     assert section is not None
-    limit = seat.widest_rim_mm(diameter, width)
-    fitting = [rim for rim in design.workshop.chuck.rims if float(rim.mm) < limit]
+    chuck = design.workshop.chuck
+    clearance = float(chuck.clearance.mm)
+    taking = [rim for rim in chuck.rims if float(rim.mm) < diameter]
+    fitting = [rim for rim in taking if seat.keeps_clear(diameter, width, float(rim.mm), clearance)]
     if not fitting:
-        if design.workshop.chuck.rims:
-            smallest = min(design.workshop.chuck.rims, key=lambda rim: rim.mm)
-            sheet.problem(
-                "grooves",
-                "number",
-                what=f"no rim owned takes this ball: the smallest is {sheet.as_typed(smallest)}",
-                write=f"add a cup chuck of less than {sheet.fine(limit, Direction.DOWN)} to "
-                "rims in the workshop file",
-            )
+        if chuck.rims:
+            _tell_no_rim(sheet, chuck, diameter, width)
         else:
             sheet.warnings.append(
                 "grooves: no rims are named in the workshop file, so nothing tells whether the "
@@ -383,7 +378,7 @@ def _add_seats(sheet: Sheet, design: Design, diameter: float, width: float) -> N
     order = cutting_order(section)
     sizes = [float(rim.mm) for rim in fitting]
     bands = _bands(sheet)
-    ranked = seat.rank_rims(diameter, section.number, width, sizes, bands)
+    ranked = seat.rank_rims(diameter, section.number, width, sizes, bands, clearance)
     by_size = {float(rim.mm): rim for rim in fitting}
     best, rim = ranked[0], by_size[ranked[0].rim_mm]
     sheet.typed("grooves.rim", "Best rim of the cup chuck owned", rim, source=WORKSHOP)
@@ -403,9 +398,56 @@ def _add_seats(sheet: Sheet, design: Design, diameter: float, width: float) -> N
         formula="the longest run of gaps round the rim",
         source=SPHERICAL,
     )
-    _add_seat_limits(sheet, section, diameter, width, best)
-    _add_every_seat(sheet, section, diameter, width, [by_size[one.rim_mm] for one in ranked], order)
+    sheet.length(
+        "grooves.rim_clear",
+        "From that rim along the ball to the edge of the groove being cut",
+        seat.rim_clear_mm(diameter, width, best.rim_mm),
+        Direction.DOWN,
+        formula="radius × (90° − half the groove − the rim's angle from the axis)",
+        source=SPHERICAL,
+        where=f"the tool needs {sheet.as_typed(chuck.clearance)} (chuck: clearance:)",
+    )
+    _add_seat_limits(sheet, section, diameter, width, best, clearance)
+    near = [rim for rim in taking if rim not in fitting]
+    rims = [by_size[one.rim_mm] for one in ranked]
+    _add_every_seat(sheet, section, diameter, width, rims, order, _left_out(sheet, chuck, near))
     _judge(sheet, section, diameter, width, best, rim)
+
+
+def _tell_no_rim(sheet: Sheet, chuck: Chuck, diameter: float, width: float) -> None:
+    """A problem: every rim is too wide for the ball, or too near to the groove being cut."""
+    smallest = min(chuck.rims, key=lambda rim: rim.mm)
+    clearance = float(chuck.clearance.mm)
+    asked = f" with {sheet.as_typed(chuck.clearance)} clear of the groove being cut"
+    try:
+        limit = seat.widest_rim_mm(diameter, width, clearance)
+    except ValueError:
+        write = "write a smaller clearance under chuck: no rim keeps it on this ball"
+    else:
+        most = sheet.fine(limit, Direction.DOWN)
+        write = (
+            f"add a cup chuck of {most} at most to rims in the workshop file"
+            if clearance
+            else f"add a cup chuck of less than {most} to rims in the workshop file"
+        )
+    sheet.problem(
+        "grooves",
+        "number",
+        what=f"no rim owned takes this ball{asked if clearance else ''}: the smallest is "
+        f"{sheet.as_typed(smallest)}",
+        write=write,
+    )
+
+
+def _left_out(sheet: Sheet, chuck: Chuck, near: Sequence[Length]) -> str:
+    """Which rims come too near to the groove; nothing where none does."""
+    if not near:
+        return ""
+    listed = ", ".join(mark("limit:rim", sheet.as_typed(rim)) for rim in near)
+    return (
+        f"Left out: {listed}, within {mark('limit:clearance', sheet.as_typed(chuck.clearance))} of "
+        "the edge of the groove being cut (chuck: clearance:), where the tool has no room."
+    )
 
 
 def _limits() -> str:
@@ -435,7 +477,12 @@ def _bands(sheet: Sheet) -> tuple[seat.Band, ...]:
 
 
 def _add_seat_limits(
-    sheet: Sheet, section: Section, diameter: float, width: float, best: seat.Seat
+    sheet: Sheet,
+    section: Section,
+    diameter: float,
+    width: float,
+    best: seat.Seat,
+    clearance: float,
 ) -> None:
     least = float(section.least_land.mm)
     keeping = seat.counts_that_keep(diameter, width, best.rim_mm, least, _bands(sheet))
@@ -452,7 +499,7 @@ def _add_seat_limits(
         return
     try:
         widest = seat.widest_that_keeps_mm(
-            diameter, section.number, best.rim_mm, least, _bands(sheet)
+            diameter, section.number, best.rim_mm, least, _bands(sheet), clearance
         )
     except ValueError:
         return
@@ -464,7 +511,7 @@ def _add_seat_limits(
         "Widest that this many may be and keep a sound seat on the best rim",
         widest - _flare_mm(section),
         Direction.DOWN,
-        formula="the largest width within the limits of touch, gap and edge",
+        formula="the largest width within the limits of touch, gap, edge and clearance",
         source=f"{SPHERICAL}; the limits are ours",
     )
 
@@ -476,6 +523,7 @@ def _add_every_seat(
     width: float,
     rims: Sequence[Length],
     order: Sequence[int],
+    left_out: str,
 ) -> None:
     """One measurement for each rim and each cut, and the schedule that shows them."""
     columns, rows = ["Cut"], [[f"grooves.cut_{place + 1}"] for place in range(len(order))]
@@ -523,6 +571,7 @@ def _add_every_seat(
                 "tailstock too. Lost: "
                 f"{mark('limit:lost', _lost())}: no cup holds that. A gap of half a turn lets it "
                 "tip. A vacuum chuck leaks through any cut seat.",
+                *((left_out,) if left_out else ()),
             ),
         )
     )

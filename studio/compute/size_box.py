@@ -36,7 +36,7 @@ from studio.measure.units import MM_PER_INCH, Length, parse_length
 from studio.turning.grooves import lobe_share_mm
 from studio.turning.indexing import COMMON_PLATES, divider_setting_mm, strip_spacing_mm
 from studio.turning.profile import SAME_PLACE_MM
-from studio.turning.seat import rim_left, verdict, widest_rim_mm
+from studio.turning.seat import keeps_clear, rim_clear_mm, rim_left, verdict, widest_rim_mm
 from studio.turning.speed import (
     RULES,
     Stage,
@@ -87,6 +87,7 @@ class Wanted:
         groove_mm: their width along the sphere.
         groove_shown: the same as printed, ``(over, under)`` in mm and in inches.
         least_land_mm: between them.
+        clearance_mm: from a rim to the groove being cut, along the ball.
         bands: rings and opening as a seat sees them: latitude in degrees, width in mm.
     """
 
@@ -108,6 +109,7 @@ class Wanted:
     groove_mm: float
     groove_shown: list[tuple[int, int]]
     least_land_mm: float
+    clearance_mm: float
     bands: list[tuple[float, float]]
 
 
@@ -321,13 +323,16 @@ def land_mm(diameter: float, wanted: Wanted) -> float:
 
 def seat_word(diameter: float, rim_mm: float, wanted: Wanted) -> str:
     """How the ball sits on a rim at the last groove: ``holds``, ``weak``, ``lost``, ``can tip``,
-    ``reaches`` (the rim meets the groove) or ``falls`` (the ball falls through)."""
+    ``too near`` (the tool has no room between rim and groove), ``reaches`` (the rim meets the
+    groove) or ``falls`` (the ball falls through)."""
     if rim_mm >= diameter:
         return "falls"
     if wanted.grooves == 0:
         return "holds"
     if rim_mm >= widest_rim_mm(diameter, wanted.groove_mm):
         return "reaches"
+    if not keeps_clear(diameter, wanted.groove_mm, rim_mm, wanted.clearance_mm):
+        return "too near"
     touching, gap, edge, room = seat_of(diameter, rim_mm, wanted)
     return verdict(touching, gap, min(edge, room))
 
@@ -363,6 +368,13 @@ def against_rim(diameter: float, rim: str, rim_mm: float, wanted: Wanted) -> lis
     if word == "reaches":
         widest = fine(widest_rim_mm(diameter, wanted.groove_mm), Direction.DOWN, wanted)
         return [f"a rim of {rim} reaches the groove to be cut: it must be below {widest}"]
+    if word == "too near":
+        clear = fine(rim_clear_mm(diameter, wanted.groove_mm, rim_mm), Direction.DOWN, wanted)
+        least = fine(wanted.clearance_mm, Direction.NEAREST, wanted)
+        return [
+            f"a rim of {rim} lies only {clear} from the groove to be cut, where the tool needs "
+            f"{least}"
+        ]
     if word == "lost":
         held = seat_figures(diameter, rim_mm, wanted)
         return [f"a rim of {rim} holds nothing at the last groove: {held}"]
@@ -571,6 +583,7 @@ def add_box(sheet: Sheet, design: Design) -> SizeBox | None:
         groove_mm=globe.section.width_mm if globe.section is not None else 0.0,
         groove_shown=[wide[system].as_integer_ratio() for system in System],
         least_land_mm=float(grooves.least_land.mm) if grooves is not None else 0.0,
+        clearance_mm=float(chuck.clearance.mm),
         bands=[
             *((ring.latitude_deg, ring.section.width_mm) for ring in globe.rings),
             *sheet.opened_before_grooves,

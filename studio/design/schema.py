@@ -137,6 +137,9 @@ class Chuck(_Section):
     """Fastest speed that the chuck's maker allows."""
     rims: tuple[Annotated[Length, length_from("10 mm", "300 mm", "48 mm")], ...] = ()
     """Inside diameters of the cup chucks or rims owned."""
+    clearance: Annotated[Length, length_from("0 mm", "20 mm", "3 mm")] = parse_length("3 mm")
+    """Room along the ball that the tool needs between a rim and the near edge of the groove being
+    cut (common practice, no source)."""
 
 
 class Link(_Section):

@@ -60,6 +60,9 @@ MOST_COUNTED = 100
 _SLACK_DEG = 1e-9
 """An angle that reaches a limit but for binary decimals counts as reaching it, degrees (ours)."""
 
+_SLACK_MM = 1e-9
+"""The same for a length, mm (ours)."""
+
 
 @dataclass(frozen=True, slots=True)
 class Seat:
@@ -154,18 +157,62 @@ def verdict(touching: float, gap_deg: float, edge_deg: float) -> str:
     return "holds" if _keeps(touching, gap_deg, edge_deg) else "weak"
 
 
-def widest_rim_mm(diameter_mm: float, width_mm: float) -> float:
-    """The rim that would just meet the groove being cut: D·cos δ; a cup must be narrower.
+def widest_rim_mm(diameter_mm: float, width_mm: float, clearance_mm: float = 0.0) -> float:
+    """The rim that just keeps clear of the groove being cut: D·cos(δ + 2·clearance/D).
 
-    Args: diameter, width of the groove (arc), mm. Returns mm. Source: elementary trigonometry.
+    Without clearance it is the rim that would just meet the groove: a cup must be narrower.
+
+    Args: diameter, width of the groove (arc), clearance along the ball from the rim to the groove's
+    near edge, 0 or more, mm. Returns mm. Source: elementary trigonometry; an arc is its angle times
+    the radius.
 
     Raises:
-        ValueError: a value is out of range.
+        ValueError: a value is out of range, or the clearance reaches the lathe axis.
 
-    >>> widest_rim_mm(60, 6)
-    59.700
+    >>> widest_rim_mm(60, 6), widest_rim_mm(60, 6, 3)
+    (59.700, 58.804)
     """
-    return diameter_mm * math.cos(half_angle_rad(diameter_mm, width_mm))
+    not_negative(clearance_mm, "the clearance beside the rim")
+    off = half_angle_rad(diameter_mm, width_mm) + 2 * clearance_mm / diameter_mm
+    if off >= math.pi / 2:
+        raise ValueError(
+            f"a clearance of {clearance_mm:g} mm beside the groove leaves no rim on a ball of "
+            f"{diameter_mm:g} mm"
+        )
+    return diameter_mm * math.cos(off)
+
+
+def rim_clear_mm(diameter_mm: float, width_mm: float, rim_mm: float) -> float:
+    """From a cup's rim along the ball to the near edge of the groove: (D/2)·(90° − δ − α).
+
+    The groove is the one being cut. Args: diameter, width of the groove (arc), rim, mm. Returns mm,
+    negative where the rim reaches over the edge. Source: elementary trigonometry; an arc is its
+    angle times the radius.
+
+    Raises:
+        ValueError: a value is out of range, or the ball falls through the rim.
+
+    >>> rim_clear_mm(60, 6, 48)
+    16.305
+    """
+    alpha = math.radians(seat_angle_deg(diameter_mm, rim_mm))
+    return diameter_mm / 2 * (math.pi / 2 - half_angle_rad(diameter_mm, width_mm) - alpha)
+
+
+def keeps_clear(diameter_mm: float, width_mm: float, rim_mm: float, clearance_mm: float) -> bool:
+    """Whether a rim keeps its clearance from the groove being cut; it never may touch its edge.
+
+    Args: diameter, width of the groove (arc), rim, clearance along the ball, 0 or more, mm. Source:
+    :func:`rim_clear_mm`.
+
+    Raises:
+        ValueError: a value is out of range, or the ball falls through the rim.
+
+    >>> keeps_clear(60, 6, 58.8, 3), keeps_clear(60, 6, 59.3, 3), keeps_clear(60, 6, 59.3, 0)
+    (True, False, True)
+    """
+    clear = rim_clear_mm(diameter_mm, width_mm, rim_mm)
+    return clear > 0 and clear >= clearance_mm - _SLACK_MM
 
 
 def seat_angle_deg(diameter_mm: float, rim_mm: float) -> float:
@@ -479,14 +526,15 @@ def rank_rims(
     width_mm: float,
     rims_mm: Iterable[float],
     bands: Collection[Band] = (),
+    clearance_mm: float = 0.0,
 ) -> tuple[Seat, ...]:
     """The last seat in every cup owned, best first.
 
     Those within all limits first, then those that are not lost, then the others; of each kind the
     one with the longest stretch of rim that touches, so that of two whole seats the wider holds
-    better; then the shorter gap. Cups too wide for the ball or for the groove are
-    left out. Args: diameter, width (arc), mm; grooves, 1 or more; rims, mm; rings. Source:
-    :func:`seat_at`; the ranking is ours.
+    better; then the shorter gap. Cups too wide for the ball, or nearer to the groove than the
+    clearance, are left out. Args: diameter, width (arc), mm; grooves, 1 or more; rims, mm; rings;
+    clearance to the groove being cut, mm, 0 or more. Source: :func:`seat_at`; the ranking is ours.
 
     Raises:
         ValueError: a value is out of range, no land is left, or no cup is narrow enough.
@@ -494,11 +542,12 @@ def rank_rims(
     >>> [seat.rim_mm for seat in rank_rims(60, 6, 6, (30, 40, 48))]
     [40, 48, 30]
     """
-    limit = widest_rim_mm(diameter_mm, width_mm)
+    limit = widest_rim_mm(diameter_mm, width_mm, clearance_mm)
     seats = [
         last_seat(diameter_mm, grooves, width_mm, rim, bands)
         for rim in rims_mm
-        if positive(rim, "the cup's rim") < limit
+        if positive(rim, "the cup's rim") < diameter_mm
+        and keeps_clear(diameter_mm, width_mm, rim, clearance_mm)
     ]
     if not seats:
         raise ValueError(
@@ -551,13 +600,15 @@ def widest_that_keeps_mm(
     rim_mm: float,
     least_land_mm: float,
     bands: Collection[Band] = (),
+    clearance_mm: float = 0.0,
 ) -> float:
-    """The widest grooves that leave the land and keep the seat to the last cut.
+    """The widest grooves that leave the land, keep clear of the rim and keep the seat to the last.
 
     The part that touches falls and gaps grow with width, so their limit is found by halving; then
     widths at which an edge runs along the rim are stepped over downwards. Args: diameter, rim,
-    least land, mm, more than 0; grooves, 1 or more; rings. Returns mm (arc), short of the limit by
-    less than a millionth. Source: :func:`seat_at`.
+    least land, mm, more than 0; grooves, 1 or more; rings; clearance to the groove being cut, mm,
+    0 or more. Returns mm (arc), short of the limit by less than a millionth. Source:
+    :func:`seat_at`.
 
     Raises:
         ValueError: a value is out of range, so much land leaves no room, or no width keeps the
@@ -570,7 +621,8 @@ def widest_that_keeps_mm(
     widest = widest_groove_mm(diameter_mm, grooves, least_land_mm)
     # degrees of half a groove for a millimetre of width
     per_mm = math.degrees(1 / diameter_mm)
-    high = min(widest * per_mm, 90 - LEAST_EDGE_DEG - alpha)
+    room = max(LEAST_EDGE_DEG, math.degrees(2 * clearance_mm / diameter_mm))
+    high = min(widest * per_mm, 90 - room - alpha)
     none = ValueError(
         f"no width of {grooves} grooves keeps the seat on a rim of {rim_mm:g} mm; try another cup"
     )

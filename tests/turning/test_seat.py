@@ -89,6 +89,38 @@ def test_rims_are_ranked_those_that_keep_first():
         assert better.touching * better.rim_mm >= worse.touching * worse.rim_mm
 
 
+@given(
+    st.floats(min_value=20, max_value=200),
+    st.floats(min_value=0.02, max_value=0.2),
+    st.floats(min_value=0.1, max_value=0.99),
+)
+def test_the_clearance_is_an_arc_from_the_rim_to_the_groove(diameter, wide, part):
+    width, rim = diameter * wide, diameter * part
+    # points on the ball: the groove's edge stands half its width from the plane of its middle line,
+    # as far from it along the ball as an arc of width / 2; the rim's circle from the axis likewise
+    radius = diameter / 2
+    edge = radius * (math.pi / 2) - width / 2
+    at_rim = radius * math.atan2(rim / 2, math.sqrt(radius**2 - (rim / 2) ** 2))
+    assert seat.rim_clear_mm(diameter, width, rim) == pytest.approx(edge - at_rim, abs=1e-6)
+    clear = edge - at_rim
+    assert seat.keeps_clear(diameter, width, rim, max(0.0, clear - 0.01)) == (clear > 0)
+    assert not seat.keeps_clear(diameter, width, rim, max(0.0, clear) + 0.01)
+    if clear > 0.01:
+        assert seat.widest_rim_mm(diameter, width, clear) == pytest.approx(rim, rel=1e-6)
+
+
+def test_a_rim_near_the_groove_is_not_ranked():
+    # by hand: 59.3 mm on 60 mm stands asin(59.3 / 60) = 81.24° off, the edge 84.27°: 1.59 mm on
+    assert seat.rim_clear_mm(60, 6, 59.3) == pytest.approx(1.59, abs=0.01)
+    assert [now.rim_mm for now in seat.rank_rims(60, 4, 6, (30, 59.3))] == [59.3, 30]
+    assert [now.rim_mm for now in seat.rank_rims(60, 4, 6, (30, 59.3), (), 3)] == [30]
+    # 90° less the rim's 56.44° and the clearance's 26.74° leaves half a groove 6.82°: 7.14 mm
+    widest = seat.widest_that_keeps_mm(60, 1, 50, 3, (), 14)
+    assert widest == pytest.approx(7.14, abs=0.01)
+    assert seat.keeps_clear(60, widest, 50, 14)
+    assert widest < seat.widest_that_keeps_mm(60, 1, 50, 3)
+
+
 def test_of_two_whole_seats_the_wider_holds_better():
     assert [now.rim_mm for now in seat.rank_rims(60, 1, 6, (10, 34, 20))] == [34, 20, 10]
 
@@ -129,6 +161,7 @@ def test_the_widest_keeps_and_nothing_wider_does(count, part):
         (lambda: seat.seats_in_order(60, 3, 6, 40, (0, 1)), "each of 3 grooves once"),
         (lambda: seat.rank_rims(60, 6, 6, (60, 70)), "rim must be below 59.7 mm"),
         (lambda: seat.rank_rims(60, 6, 6, ()), "no cup here"),
+        (lambda: seat.widest_rim_mm(8, 2, 20), "leaves no rim"),
         (lambda: seat.widest_that_keeps_mm(60, 6, 59.99, 1), "try another cup"),
         (lambda: seat.widest_that_keeps_mm(60, 6, 40, 16), "no room for grooves"),
     ],
