@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import partial
 
 from studio.compute.sheet import GEOMETRY, TRIGONOMETRY, TYPED, WORKSHOP, Sheet
 from studio.design.schema import LEAST_FLARE, Cut, Design, Ring
@@ -45,13 +48,25 @@ def fitted(
     except ValueError as error:
         other = _other_keep(sheet, design, cut, diameter)
         own = ", or add a cutter to the workshop file" if _can_be(cut, diameter) else ""
-        write = f"write {other}another width or depth{own}"
+        write = f"write {other}{_shallower(sheet, design, cut, diameter)}{own}"
         sheet.problem(*keys, "width", what=sheet.told(error), write=write)
         return None
     one = _made(sheet, cut, made, diameter, *keys)
     if one is None or not _is_near(sheet, design, cut, one, *keys):
         return None
     return one
+
+
+def _shallower(sheet: Sheet, design: Design, cut: Cut, diameter: float) -> str:
+    """How deep the cutters owned go where that is what is amiss; else no more than a hint."""
+    deepest = 0.0
+    if cut.shape != "vee" and cut.keep == "depth":
+        for one in design.workshop.cutters:
+            with suppress(ValueError):
+                deepest = max(deepest, cutters.deepest_cove_mm(diameter, float(one.mm) / 2))
+    if not 0 < deepest < float(cut.depth.mm):
+        return "another width or depth"
+    return f"depth: {sheet.fine(deepest, Direction.DOWN)} or less"
 
 
 def _can_be(cut: Cut, diameter: float) -> bool:
@@ -211,13 +226,14 @@ def add_cut(sheet: Sheet, design: Design, cut: Cut, one: Fitted, name: str, tail
             formula="the angle owned that changes the groove least",
             source=WORKSHOP,
         )
-        sheet.angle(
-            f"{name}.angle_wished{tail}",
-            "Angle that would make just the typed groove",
-            made.wished_angle_deg,
-            formula="the angle between the lines from the bottom to both edges",
-            source=TRIGONOMETRY,
-        )
+        if made.wished_angle_deg is not None:
+            sheet.angle(
+                f"{name}.angle_wished{tail}",
+                "Angle that would make just the typed groove",
+                made.wished_angle_deg,
+                formula="the angle between the lines from the bottom to both edges",
+                source=TRIGONOMETRY,
+            )
     else:
         sheet.typed(
             f"{name}.cutter{tail}",
@@ -225,16 +241,17 @@ def add_cut(sheet: Sheet, design: Design, cut: Cut, one: Fitted, name: str, tail
             _owned(design, made),
             source=WORKSHOP,
         )
-        sheet.length(
-            f"{name}.cutter_radius_wished{tail}",
-            "Nose radius that would make just the typed groove",
-            made.wished_radius_mm,
-            Direction.NEAREST,
-            steps=FINE,
-            formula="(R² + a² − 2·R·a·cos δ) / (2·(R·cos δ − a)), a = R − depth, "
-            "δ = width / diameter",
-            source=TRIGONOMETRY,
-        )
+        if made.wished_radius_mm is not None:
+            sheet.length(
+                f"{name}.cutter_radius_wished{tail}",
+                "Nose radius that would make just the typed groove",
+                made.wished_radius_mm,
+                Direction.NEAREST,
+                steps=FINE,
+                formula="(R² + a² − 2·R·a·cos δ) / (2·(R·cos δ − a)), a = R − depth, "
+                "δ = width / diameter",
+                source=TRIGONOMETRY,
+            )
     kept = f"{cut.keep} as typed, the other as the cutter makes it"
     for key, label, typed, mm, where in (
         ("width", "Groove width", cut.width, made.width_mm, "along the sphere"),
@@ -285,7 +302,7 @@ def _is_near(sheet: Sheet, design: Design, cut: Cut, one: Fitted, *keys: str | i
         *keys,
         changed,
         what=f"{what}: more than {most} off is another groove",
-        write=f"{_serving_words(sheet, cut, one)}; or write "
+        write=f"{_serving_words(sheet, cut, one)}write "
         f"{_other_keep(sheet, design, cut, one.section.diameter_mm)}{changed}: "
         f"{sheet.fine(made)}, which the one owned makes",
     )
@@ -317,7 +334,7 @@ def _angle_words(degrees: float, direction: Direction) -> str:
 
 
 def _serving_words(sheet: Sheet, cut: Cut, one: Fitted) -> str:
-    """Which cutters would make the typed groove near enough."""
+    """Which cutters would make the typed groove near enough; nothing where none would."""
     width, depth, diameter = float(cut.width.mm), float(cut.depth.mm), one.section.diameter_mm
     sizes = []
     for part in (1 - FAR_PART, 1 + FAR_PART):
@@ -325,13 +342,83 @@ def _serving_words(sheet: Sheet, cut: Cut, one: Fitted) -> str:
         # where that is no groove, its own cutter is the limit to that side
         with suppress(ValueError):
             sizes.append(_cutter_for(one, diameter, wide, deep))
-    sizes.append(_cutter_for(one, diameter, width, depth))
+    try:
+        sizes.append(_cutter_for(one, diameter, width, depth))
+    except ValueError:
+        # too narrow for so deep a cove: from the cutter whose walls stand upright on
+        if not sizes or isinstance(one.made, SnappedVee):
+            return ""
+        sizes.append(2 * cutters.narrowest_cutter_mm(diameter, depth))
     least, most = min(sizes), max(sizes)
     if isinstance(one.made, SnappedVee):
         low, high = _angle_words(least, Direction.UP), _angle_words(most, Direction.DOWN)
-        return f"a pointed cutter of {low} to {high} would do"
+        return f"a pointed cutter of {low} to {high} would do; or "
     low, high = sheet.fine(least, Direction.UP), sheet.fine(most, Direction.DOWN)
-    return f"a round-nosed cutter {low} to {high} wide would do"
+    return f"a round-nosed cutter {low} to {high} wide would do; or "
+
+
+def widest_made(
+    sheet: Sheet, design: Design, cut: Cut, diameter: float, most: float
+) -> tuple[float, str] | None:
+    """The widest groove up to ``most`` mm that a cutter owned makes of ``cut``, and with which.
+
+    As :func:`fitted` would take it: with the depth kept, or with the width kept and a depth that is
+    not another groove's. None where no cutter owned makes one.
+    """
+    found: list[tuple[float, float, str]] = []
+    depth = float(cut.depth.mm)
+    for words, full, width_at, depth_at in _owned_cutters(sheet, design, cut, diameter):
+        with suppress(ValueError):
+            if cut.keep == "depth":
+                wide = width_at(depth)
+                if wide <= most:
+                    found.append((wide, 0.0, f"with the cutter of {words}"))
+                continue
+            deepest = depth * (1 + FAR_PART)
+            try:
+                wide = min(most, width_at(deepest))
+            except ValueError:
+                # its walls stand upright before that
+                wide = min(most, full)
+            deep = depth_at(wide)
+            changed = abs(deep - depth) / depth
+            if changed <= FAR_PART + _CLOSE_PART:
+                told = f"with the cutter of {words}, {sheet.fine(deep)} deep"
+                found.append((wide, -changed, told))
+    if not found:
+        return None
+    wide, _, told = max(found, key=lambda one: one[:2])
+    return wide, told
+
+
+_CLOSE_PART = 1e-9
+
+Curve = Callable[[float], float]
+
+
+def _owned_cutters(
+    sheet: Sheet, design: Design, cut: Cut, diameter: float
+) -> list[tuple[str, float, Curve, Curve]]:
+    """Each cutter owned: in words, full width, width at a depth and depth at a width, mm."""
+    if cut.shape == "vee":
+        return [
+            (
+                _angle_words(one, Direction.NEAREST),
+                math.inf,
+                partial(cutters.vee_width_mm, diameter, one),
+                partial(cutters.vee_depth_mm, diameter, one),
+            )
+            for one in design.workshop.vee_cutters
+        ]
+    return [
+        (
+            sheet.as_typed(one),
+            cutters.cutter_width_mm(diameter, float(one.mm) / 2),
+            partial(cutters.cove_width_mm, diameter, float(one.mm) / 2),
+            partial(cutters.cove_depth_mm, diameter, float(one.mm) / 2),
+        )
+        for one in design.workshop.cutters
+    ]
 
 
 def _cutter_for(one: Fitted, diameter: float, width: float, depth: float) -> float:

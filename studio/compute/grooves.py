@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 
-from studio.compute.cutting import Fitted, add_cut, fitted
+from studio.compute.cutting import Fitted, add_cut, fitted, widest_made
 from studio.compute.hollow import opening_bands
 from studio.compute.sheet import GEOMETRY, SPHERICAL, TRIGONOMETRY, TYPED, WORKSHOP, Sheet
 from studio.compute.sphere import turned_diameter
@@ -71,13 +71,13 @@ def add_grooves(sheet: Sheet, design: Design) -> None:
         if one is None:
             return
         add_cut(sheet, design, section, one, "grooves")
-        _add_lands(sheet, section, diameter, one)
+        _add_lands(sheet, design, section, diameter, one)
     except ValueError as error:
         sheet.problem(
             "grooves",
             "width",
             what=str(error) if isinstance(error, _ToldError) else sheet.told(error),
-            write=_widest_words(sheet, section, diameter, flare),
+            write=_widest_words(sheet, design, section, diameter, flare),
         )
         return
     sheet.globe = replace(sheet.globe, grooves=count, section=one.section)
@@ -85,7 +85,9 @@ def add_grooves(sheet: Sheet, design: Design) -> None:
     _add_seats(sheet, design, diameter, one.across_mm)
 
 
-def _widest_words(sheet: Sheet, section: Section, diameter: float, flare: float) -> str:
+def _widest_words(
+    sheet: Sheet, design: Design, section: Section, diameter: float, flare: float
+) -> str:
     """What width is left for so many grooves, or that there is none."""
     count = section.number
     try:
@@ -97,7 +99,14 @@ def _widest_words(sheet: Sheet, section: Section, diameter: float, flare: float)
         return f"write {fewer} or a smaller least_land: no width is left for {count} here"
     beside = " beside their flared edges" if flare else ""
     several = "1 groove" if count == 1 else f"{count} grooves"
-    return f"{several} may be {sheet.fine(widest, Direction.DOWN)} wide at most here{beside}"
+    made = widest_made(sheet, design, section, diameter, widest)
+    if made is None:
+        own = ", and no cutter owned makes one of them about so deep"
+        return (
+            f"{several} may be {sheet.fine(widest, Direction.DOWN)} wide at most here{beside}{own}"
+        )
+    wide = sheet.fine(made[0], Direction.DOWN)
+    return f"{several} may be {wide} wide at most here{beside}, {made[1]}"
 
 
 def _look_at_rings(sheet: Sheet, diameter: float, count: int, width: float) -> None:
@@ -202,7 +211,9 @@ def land_shown(
     return left, strip[1] * width[1]
 
 
-def _add_lands(sheet: Sheet, section: Section, diameter: float, one: Fitted) -> None:
+def _add_lands(
+    sheet: Sheet, design: Design, section: Section, diameter: float, one: Fitted
+) -> None:
     count, width = section.number, one.across_mm
     land = _require_land(sheet, section, diameter, width)
     strip = sheet.length(
@@ -255,7 +266,7 @@ def _add_lands(sheet: Sheet, section: Section, diameter: float, one: Fitted) -> 
         source=GEOMETRY,
         where="along the equator; pencil both edges",
     )
-    _add_limits(sheet, section, diameter, one)
+    _add_limits(sheet, design, section, diameter, one)
     if count > 1:
         sheet.angle(
             "grooves.merge_latitude",
@@ -295,7 +306,9 @@ def _add_lands(sheet: Sheet, section: Section, diameter: float, one: Fitted) -> 
     )
 
 
-def _add_limits(sheet: Sheet, section: Section, diameter: float, one: Fitted) -> None:
+def _add_limits(
+    sheet: Sheet, design: Design, section: Section, diameter: float, one: Fitted
+) -> None:
     """The largest count, width and depth that leave the least land."""
     count, width, least = section.number, one.across_mm, float(section.least_land.mm)
     sheet.count(
@@ -309,15 +322,18 @@ def _add_limits(sheet: Sheet, section: Section, diameter: float, one: Fitted) ->
         return
     widest = grooves.widest_groove_mm(diameter, count, least)
     flare = _flare_mm(section)
-    sheet.length(
-        "grooves.widest",
-        "Widest that this many may be and leave the least land",
-        widest - flare,
-        Direction.DOWN,
-        formula="π × diameter / (2 × grooves) − least land",
-        source=GEOMETRY,
-        where="along the sphere",
-    )
+    made = widest_made(sheet, design, section, diameter, widest - flare)
+    if made is not None:
+        sheet.length(
+            "grooves.widest",
+            "Widest that a cutter owned makes this many and leaves the least land",
+            made[0],
+            Direction.DOWN,
+            formula="π × diameter / (2 × grooves) − least land, or the widest that a cutter owned "
+            "makes about so deep if that is less",
+            source=GEOMETRY,
+            where=f"along the sphere; {made[1]}",
+        )
     deepest = _deepest_mm(one, diameter, count, least, widest - flare)
     sheet.length(
         "grooves.deepest",
@@ -407,7 +423,7 @@ def _add_seats(sheet: Sheet, design: Design, diameter: float, width: float) -> N
         source=SPHERICAL,
         where=f"the tool needs {sheet.as_typed(chuck.clearance)} (chuck: clearance:)",
     )
-    _add_seat_limits(sheet, section, diameter, width, best, clearance)
+    _add_seat_limits(sheet, design, section, diameter, width, best)
     near = [rim for rim in taking if rim not in fitting]
     rims = [by_size[one.rim_mm] for one in ranked]
     _add_every_seat(sheet, section, diameter, width, rims, order, _left_out(sheet, chuck, near))
@@ -478,12 +494,13 @@ def _bands(sheet: Sheet) -> tuple[seat.Band, ...]:
 
 def _add_seat_limits(
     sheet: Sheet,
+    design: Design,
     section: Section,
     diameter: float,
     width: float,
     best: seat.Seat,
-    clearance: float,
 ) -> None:
+    clearance = float(design.workshop.chuck.clearance.mm)
     least = float(section.least_land.mm)
     keeping = seat.counts_that_keep(diameter, width, best.rim_mm, least, _bands(sheet))
     if keeping:
@@ -503,16 +520,19 @@ def _add_seat_limits(
         )
     except ValueError:
         return
-    if widest - _flare_mm(section) < float(parse_length(LEAST_GROOVE).mm):
-        # no width that may be written keeps it
+    made = widest_made(sheet, design, section, diameter, widest - _flare_mm(section))
+    if made is None or made[0] < float(parse_length(LEAST_GROOVE).mm):
+        # no width that may be written and cut keeps it
         return
     sheet.length(
         "grooves.seat_widest",
-        "Widest that this many may be and keep a sound seat on the best rim",
-        widest - _flare_mm(section),
+        "Widest that a cutter owned makes this many and keeps a sound seat on the best rim",
+        made[0],
         Direction.DOWN,
-        formula="the largest width within the limits of touch, gap, edge and clearance",
+        formula="the largest width within the limits of touch, gap, edge and clearance that a "
+        "cutter owned makes about so deep",
         source=f"{SPHERICAL}; the limits are ours",
+        where=f"along the sphere; {made[1]}",
     )
 
 

@@ -82,7 +82,7 @@ class SnappedCove:
         cutter: the cutter chosen.
         wished_width_mm: width asked for, as an arc on the sphere.
         wished_depth_mm: depth asked for.
-        wished_radius_mm: the cutter that would have made just that.
+        wished_radius_mm: the cutter that would have made just that; None where no cutter would.
         width_mm: width that the chosen cutter makes.
         depth_mm: depth at which it makes it.
     """
@@ -90,7 +90,7 @@ class SnappedCove:
     cutter: Cutter
     wished_width_mm: float
     wished_depth_mm: float
-    wished_radius_mm: float
+    wished_radius_mm: float | None
     width_mm: float
     depth_mm: float
 
@@ -103,7 +103,7 @@ class SnappedVee:
         cutter: the cutter chosen.
         wished_width_mm: width asked for, as an arc on the sphere.
         wished_depth_mm: depth asked for.
-        wished_angle_deg: the included angle that would have made just that.
+        wished_angle_deg: the included angle that would have made just that; None where none would.
         width_mm: width that the chosen cutter makes.
         depth_mm: depth at which it makes it.
     """
@@ -111,7 +111,7 @@ class SnappedVee:
     cutter: VeeCutter
     wished_width_mm: float
     wished_depth_mm: float
-    wished_angle_deg: float
+    wished_angle_deg: float | None
     width_mm: float
     depth_mm: float
 
@@ -322,6 +322,42 @@ def deepest_cove_mm(diameter_mm: float, cutter_radius_mm: float) -> float:
             f"{radius * math.sqrt(0.5):.4g} mm"
         )
     return cutter_radius_mm + radius - math.sqrt(radius * radius - cutter_radius_mm**2)
+
+
+def cutter_width_mm(diameter_mm: float, cutter_radius_mm: float) -> float:
+    """Width along the sphere of the widest cove of a round cutter: D·asin(2r/D), mm.
+
+    Args: diameter, cutter's radius, mm, more than 0; a cutter wider than the sphere is cut off at a
+    half turn. Source: elementary trigonometry, the inverse of :func:`width_chord_mm`.
+
+    Raises:
+        ValueError: a value is out of range.
+
+    >>> cutter_width_mm(60, 3)
+    6.010
+    """
+    positive(diameter_mm, "the sphere's diameter")
+    chord = 2 * positive(cutter_radius_mm, "the cutter's radius")
+    return diameter_mm * math.asin(min(1.0, chord / diameter_mm))
+
+
+def narrowest_cutter_mm(diameter_mm: float, depth_mm: float) -> float:
+    """Radius of the narrowest round cutter that makes a cove of a depth: its walls stand upright.
+
+    With m = R − d: (√(2R² − m²) − m)/2, the inverse of :func:`deepest_cove_mm`. Args: diameter,
+    depth, mm, the depth less than the radius. Returns mm. Source: elementary geometry, the
+    quadratic solved.
+
+    Raises:
+        ValueError: a value is out of range.
+
+    >>> narrowest_cutter_mm(60, 3.15)
+    3.000
+    """
+    _below_radius(diameter_mm, positive(depth_mm, "the groove's depth"))
+    radius = positive(diameter_mm, "the sphere's diameter") / 2
+    bottom = radius - depth_mm
+    return (math.sqrt(2 * radius * radius - bottom * bottom) - bottom) / 2
 
 
 def cove_width_mm(diameter_mm: float, cutter_radius_mm: float, depth_mm: float) -> float:
@@ -733,8 +769,10 @@ def snap_cove(
     """The owned cutter that comes closest to a wished cove, and what it makes of it.
 
     Width or depth is kept; the cutter is taken whose other measure changes least, the one given
-    first at a tie. Args: diameter, wished width (arc), wished depth, mm; cutters. Source:
-    :func:`cove_depth_mm` and :func:`cove_width_mm`; that a cutter is plunged is our own choice.
+    first at a tie. With the depth kept the width is but a wish: too narrow to be a cove of that
+    depth, it still tells which cutter comes nearest. Args: diameter, wished width (arc), wished
+    depth, mm; cutters. Source: :func:`cove_depth_mm` and :func:`cove_width_mm`; that a cutter is
+    plunged is our own choice.
 
     Raises:
         ValueError: a value is out of range, the wish is no cove, or no owned cutter can make it.
@@ -743,7 +781,12 @@ def snap_cove(
     >>> snapped.cutter.label, snapped.width_mm, snapped.depth_mm
     ('7 mm', 6, 1.839)
     """
-    wished = cove_radius_mm(diameter_mm, width_mm, depth_mm)
+    wished: float | None = None
+    try:
+        wished = cove_radius_mm(diameter_mm, width_mm, depth_mm)
+    except ValueError:
+        if keep is Keep.WIDTH:
+            raise
     best: SnappedCove | None = None
     for cutter in owned:
         try:
@@ -758,9 +801,16 @@ def snap_cove(
         if best is None or _change(made) < _change(best):
             best = made
     if best is None:
+        have = _have((2 * c.radius_mm for c in owned), " mm")
+        if wished is None:
+            least = 2 * narrowest_cutter_mm(diameter_mm, depth_mm)
+            raise ValueError(
+                f"no cutter here makes a cove {depth_mm:g} mm deep: it takes one at least "
+                f"{math.ceil(least * 10) / 10:.1f} mm wide{have}"
+            )
         raise ValueError(
             f"no cutter here makes a cove {width_mm:g} mm wide or {depth_mm:g} mm deep; it takes "
-            f"one about {2 * wished:.1f} mm wide{_have((2 * c.radius_mm for c in owned), ' mm')}"
+            f"one about {2 * wished:.1f} mm wide{have}"
         )
     return best
 
@@ -775,8 +825,9 @@ def snap_vee(
     """The owned pointed cutter that comes closest to a wished V, and what it makes of it.
 
     Width or depth is kept; the cutter is taken whose other measure changes least, the one given
-    first at a tie. Args: diameter, wished width (arc), wished depth, mm; cutters. Source:
-    :func:`vee_depth_mm` and :func:`vee_width_mm`.
+    first at a tie; with the depth kept the width is but a wish, as for :func:`snap_cove`. Args:
+    diameter, wished width (arc), wished depth, mm; cutters. Source: :func:`vee_depth_mm` and
+    :func:`vee_width_mm`.
 
     Raises:
         ValueError: a value is out of range, the wish is no V, or no owned cutter can make it.
@@ -785,7 +836,12 @@ def snap_vee(
     >>> snapped.cutter.label, snapped.depth_mm
     ('120', 1.879)
     """
-    wished = vee_angle_deg(diameter_mm, width_mm, depth_mm)
+    wished: float | None = None
+    try:
+        wished = vee_angle_deg(diameter_mm, width_mm, depth_mm)
+    except ValueError:
+        if keep is Keep.WIDTH:
+            raise
     best: SnappedVee | None = None
     for cutter in owned:
         try:
@@ -801,8 +857,9 @@ def snap_vee(
             best = made
     if best is None:
         raise ValueError(
-            f"no cutter here makes a V {width_mm:g} mm wide or {depth_mm:g} mm deep; it takes "
-            f"one of about {wished:.0f}°{_have((c.angle_deg for c in owned), '°')}"
+            f"no cutter here makes a V {width_mm:g} mm wide or {depth_mm:g} mm deep"
+            f"{f'; it takes one of about {wished:.0f}°' if wished is not None else ''}"
+            f"{_have((c.angle_deg for c in owned), '°')}"
         )
     return best
 

@@ -80,7 +80,12 @@ def test_the_other_measure_is_not_advised_where_it_makes_another_groove(
 def test_no_cutter_is_advised_where_none_would_make_the_groove(folder: Path, keep: str) -> None:
     # deeper than half its width a cove's walls lean over, whatever cuts it
     said = advised(folder, f"width: 6 mm, depth: 4.2 mm, keep: {keep}")
-    assert "at most" in said
+    if keep == "width":
+        assert "3.15 mm deep at most" in said
+    else:
+        # with its depth kept one of 7.9 mm would cut that, but 8 mm wide; the one owned goes less
+        assert "at least 7.9 mm wide" in said
+        assert "write depth: 3.15 mm or less" in said
     assert "add a cutter" not in said
 
 

@@ -73,3 +73,59 @@ def test_a_clearance_that_no_rim_can_keep_is_told(folder: Path) -> None:
         "workshop: {cutters: [1.2 mm], chuck: {rims: [10 mm], clearance: 20 mm}}\n"
     )
     assert "smaller clearance" in faults(folder, text, small)
+
+
+def cut(width: str, depth: str, keep: str, more: str = "", shape: str = "cove") -> str:
+    return (
+        "indexing: {marks: 8}\ngrooves: {number: 4, least_land: 2 mm, "
+        f"width: {width}, depth: {depth}, keep: {keep}, shape: {shape}}}\n"
+        f"workshop: {{cutters: [6 mm, 8 mm], vee_cutters: [90\u00b0, 120\u00b0]{more}}}\n"
+    )
+
+
+def test_with_the_depth_kept_a_width_that_no_cutter_makes_is_only_a_wish(folder: Path) -> None:
+    # 7 mm wide a cove is 3.7 mm deep at most; the cutter of 8 mm cuts 8 mm wide at 4 mm
+    made = table(folder, cut("7 mm", "4 mm", "depth"))
+    assert made["grooves.depth"].text == "4 mm"
+    assert made["grooves.width"].text == "8 mm"
+    assert made["grooves.cutter"].text == "8 mm"
+    assert "grooves.cutter_radius_wished" not in made
+    assert "deep at most" in faults(folder, cut("7 mm", "4 mm", "width"))
+
+
+def test_what_the_kept_depth_is_advised_to_write_is_taken(folder: Path) -> None:
+    told = faults(folder, cut("6 mm", "4.2 mm", "depth", ""))
+    assert "no cutter" not in told
+    width = re.search(r"write width: (\S+ mm)", told)
+    assert width is not None, told
+    assert table(folder, cut(width[1], "4.2 mm", "depth"))["grooves.depth"].text == "4.2 mm"
+
+
+def test_a_depth_that_no_cutter_owned_reaches_says_which_would(folder: Path) -> None:
+    told = faults(folder, cut("6 mm", "5 mm", "depth"))
+    least = re.search(r"at least (\S+) mm wide; owned: 6 mm, 8 mm", told)
+    assert least is not None, told
+    # walls upright: half as wide as deep, less the ball's own rise
+    owned = cut("9 mm", "5 mm", "depth").replace("8 mm]", f"{least[1]} mm]")
+    assert table(folder, owned)["grooves.cutter"].text == f"{least[1]} mm"
+
+
+@pytest.mark.parametrize("keep", ["width", "depth"])
+@pytest.mark.parametrize("shape", ["cove", "vee"])
+@pytest.mark.parametrize(("width", "depth"), [("5 mm", "1.6 mm"), ("4 mm", "0.9 mm")])
+def test_the_widest_is_one_that_a_cutter_owned_makes(
+    folder: Path, keep: str, shape: str, width: str, depth: str
+) -> None:
+    if shape == "vee":
+        depth = {"1.6 mm": "2.3 mm", "0.9 mm": "1.2 mm"}[depth]
+    rims = ", chuck: {rims: [30 mm]}"
+    first = table(folder, cut(width, depth, keep, rims, shape))
+    for name in ("grooves.widest", "grooves.seat_widest"):
+        assert first[name].value >= first["grooves.width"].value - 1e-9
+        assert "with the cutter of" in first[name].where
+        again = table(folder, cut(first[name].text, depth, keep, rims, shape))
+        assert again["grooves.width"].value == pytest.approx(first[name].value, abs=0.1)
+        assert again["grooves.depth"].value == pytest.approx(float(depth.split()[0]), rel=0.26)
+    if keep == "width":
+        wider = f"{first['grooves.widest'].value + 0.3:.2f} mm"
+        assert "another groove" in faults(folder, cut(wider, depth, keep, rims, shape))
