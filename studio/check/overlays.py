@@ -83,7 +83,8 @@ def _card(context: Context, card: Card, path: Path, look: Look) -> Outcome:
 def _told(record: OverlayRecord) -> str:
     rows = (" ".join(filter(None, (row.label, row.value, row.other))) for row in record.rows)
     said = "; ".join(filter(None, (*rows, record.inset)))
-    return f"{record.heading}: {said} ({record.width}x{record.height})"
+    whole = f"{record.heading}: {said}" if record.heading else said
+    return f"{whole} ({record.width}x{record.height})"
 
 
 def _finding(code: str, path: Path, said: str, expected: str, measurement: str) -> Finding:

@@ -17,8 +17,7 @@ from studio.design.schema import NOTHING, STAGES, Design, Film, Step
 from studio.episode.captions import captions, speaking_ms
 from studio.episode.cards import (
     CORRECTED,
-    card_reading_ms,
-    needs_longer,
+    hasty_notes,
     numbered,
     plan_cautions,
     plan_corrections,
@@ -589,17 +588,6 @@ def _plain_cards(
     return [*corrected, *plan_measurements(steps, length_ms, rows), *titles]
 
 
-_CALLED = {
-    CardKind.MEASUREMENT: "card",
-    CardKind.TITLE: "title",
-    CardKind.CAUTION: "caution",
-}
-
-
-def _seconds(milliseconds: int) -> str:
-    return f"{milliseconds / 1000:.1f} s"
-
-
 def _with_times(
     episode: Episode,
     design: Design,
@@ -615,13 +603,10 @@ def _with_times(
         design, episode.table, episode.corrections, episode.voiced, episode.steps, last
     )
     missed = {one.step_id for one in late}
-    hasty = tuple(
-        f"step {card.step_id}: its {_CALLED[card.kind]} stands "
-        f"{_seconds((card.end_ms or 0) - (card.start_ms or 0))} and takes {_seconds(needed)} to "
-        "read; leave the step more time"
+    hasty = hasty_notes(
+        card
         for card in (*others, *cautions)
-        if needs_longer(card) and not (card.kind is CardKind.CAUTION and card.step_id in missed)
-        for needed in (card_reading_ms(card),)
+        if not (card.kind is CardKind.CAUTION and card.step_id in missed)
     )
     shown = {card.step_id for card in others if card.heading != CORRECTED}
     noted = {card.step_id for card in others if card.heading == CORRECTED}

@@ -66,12 +66,13 @@ class CardRoom:
     other: float = 0.0
     drawing: float | None = None
 
-    def holds(self, rows: Sequence[CardRow], *, drawing: bool = False) -> bool:
+    def holds(self, rows: Sequence[CardRow], *, drawing: bool = False, headed: bool = True) -> bool:
         """Whether so much fits on one card.
 
         Args:
             rows: of the card.
             drawing: whether a drawing without a caption goes with them.
+            headed: whether a heading stands over them.
         """
         if drawing and self.drawing is None:
             return not rows
@@ -79,7 +80,7 @@ class CardRoom:
         for row in rows:
             lines += self.figure + (self.other if row.other else 0.0)
             lines += self._lines(row.label) + self._lines(row.where)
-        return len(rows) <= self.rows and lines <= self.lines
+        return len(rows) <= self.rows and lines <= self.lines + (0 if headed else 1)
 
     def _lines(self, text: str) -> int:
         return ceil(len(plain(text)) / self.letters)
@@ -342,15 +343,26 @@ def _in_parts(
     """The card, or several with a part of its rows each, one after the other; the last draws.
 
     Each stands as long as it takes to read, and up to ``at_most`` ms where that is less. Where
-    there is no time for that, they share what there is in the measure of what each needs.
+    there is no time for that, the step's title gives way: on all cards but the first, then on all,
+    whose rows are put on fewer cards if they go there now. What is still missing the cards share in
+    the measure of what each needs.
     """
     parts = _parts(card, room)
     if card.start_ms is None or card.end_ms is None:
         return parts
-    needs = [card_reading_ms(part) for part in parts]
-    stands = [max(need, at_most) for need in needs]
     end = card.end_ms if length_ms is None else min(card.end_ms, length_ms)
     window = end - card.start_ms
+    # the note of a correction is nothing without its head line
+    if card.heading != CORRECTED:
+        first, *others = parts
+        ways = (
+            parts,
+            [first, *(replace(part, heading="") for part in others)],
+            _parts(replace(card, heading=""), room),
+        )
+        parts = next((way for way in ways if _reading_of(way) <= window), ways[-1])
+    needs = [card_reading_ms(part) for part in parts]
+    stands = [max(need, at_most) for need in needs]
     if sum(stands) > window and len(parts) > 1:
         spare = max(0, window - sum(needs)) // len(parts)
         share = min(Fraction(1), Fraction(max(0, window), sum(needs)))
@@ -363,15 +375,23 @@ def _in_parts(
     return out
 
 
+def _reading_of(cards: Iterable[Card]) -> int:
+    return sum(card_reading_ms(card) for card in cards)
+
+
 def _parts(card: Card, room: CardRoom) -> list[Card]:
     """The card's rows and drawing on as many cards as they need; a drawing comes last."""
     drawing = _without_echo(card.inset, card.rows)
-    if drawing is not None and not drawing.caption and room.holds(card.rows, drawing=True):
+    if (
+        drawing is not None
+        and not drawing.caption
+        and room.holds(card.rows, drawing=True, headed=bool(card.heading))
+    ):
         return [replace(card, inset=drawing)]
     parts: list[Card] = []
     rows: tuple[CardRow, ...] = ()
     for row in card.rows:
-        if rows and not room.holds((*rows, row)):
+        if rows and not room.holds((*rows, row), headed=bool(card.heading)):
             parts.append(replace(card, rows=rows, inset=None))
             rows = ()
         rows = (*rows, row)
@@ -431,6 +451,35 @@ def needs_longer(card: Card) -> bool:
     if card.start_ms is None or card.end_ms is None:
         return False
     return card.end_ms - card.start_ms < card_reading_ms(card)
+
+
+def hasty_notes(cards: Iterable[Card]) -> tuple[str, ...]:
+    """What to tell of cards that stand too short to be read: how long they do, and should."""
+    return tuple(
+        f"step {card.step_id}: its {_CALLED[card.kind]} “{plain(card.called)}” stands "
+        f"{_seconds(stands)} and takes {_seconds(needed)} to read; leave the step "
+        f"{_seconds(ceil((needed - stands) / 100) * 100)} more{_LESS[card.kind]}"
+        for card in cards
+        if needs_longer(card)
+        for stands, needed in (((card.end_ms or 0) - (card.start_ms or 0), card_reading_ms(card)),)
+    )
+
+
+_CALLED = {
+    CardKind.MEASUREMENT: "card",
+    CardKind.TITLE: "title",
+    CardKind.CAUTION: "caution",
+}
+
+_LESS = {
+    CardKind.MEASUREMENT: ", or show less in it",
+    CardKind.TITLE: ", or shorten its title",
+    CardKind.CAUTION: "",
+}
+
+
+def _seconds(milliseconds: int) -> str:
+    return f"{milliseconds / 1000:.1f} s"
 
 
 def numbered(cards: Iterable[Card], steps: Sequence[TimedStep]) -> tuple[Card, ...]:

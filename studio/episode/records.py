@@ -146,7 +146,7 @@ class Card:
         number: 1-based, in order of first appearance; part of the file name.
         step_id: the step it belongs to.
         kind: measurement or caution.
-        heading: marked; the card's head line.
+        heading: marked; the card's head line; empty where there is no time to read it.
         rows: what it tells, up to four rows; none on a title card.
         start_ms: first picture; None while the design has no marks.
         end_ms: end; at least the time needed to read it after ``start_ms``.
@@ -169,6 +169,12 @@ class Card:
     asked: str = ""
     corner: str = ""
     opacity: float | None = None
+
+    @property
+    def called(self) -> str:
+        """Marked; the heading, or the first thing that a card without one tells."""
+        first = self.rows[0].label if self.rows else ""
+        return self.heading or first or (self.inset.caption if self.inset is not None else "")
 
     @property
     def file_name(self) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from studio.episode.cards import (
-    needs_longer,
+    hasty_notes,
     numbered,
     plan_cautions,
     plan_measurements,
@@ -63,11 +63,7 @@ def short_of(episode: Episode, step_id: str, size: FrameSize) -> Episode:
         if start <= cue.start_ms < step.end_ms
     )
     cards = plan_measurements([alone], length, rows_for(size))
-    hasty = tuple(
-        f"step {step_id}: a card stands shorter than it takes to read; show fewer measurements"
-        for card in (*cards, *cautions)
-        if needs_longer(card)
-    )
+    hasty = hasty_notes((*cards, *cautions))
     return replace(
         episode,
         steps=(alone,),

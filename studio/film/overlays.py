@@ -400,7 +400,7 @@ def _png(card: Card, picture: Image.Image) -> bytes:
     record = record_of(card, FrameSize(*picture.size))
     info = PngInfo()
     info.add_text("Software", "studio")
-    info.add_itxt("Title", record.heading)
+    info.add_itxt("Title", plain(card.called))
     info.add_itxt(RECORD_KEY, json.dumps(asdict(record), ensure_ascii=False, sort_keys=True))
     content = io.BytesIO()
     picture.save(content, "PNG", pnginfo=info, compress_level=6)
@@ -536,10 +536,11 @@ def _lay_measurement(
     gap = size.height * look.panel.gap * scale
     line = max(1, round(size.height * look.panel.line))
 
-    layout.add(set_lines(card.heading, heading, room), heading, style.heading)
-    layout.height += gap * 0.35
-    layout.rules.append(_Rule(0, layout.height, 0, line, style.rule))
-    layout.height += line + gap * 0.55
+    if card.heading:
+        layout.add(set_lines(card.heading, heading, room), heading, style.heading)
+        layout.height += gap * 0.35
+        layout.rules.append(_Rule(0, layout.height, 0, line, style.rule))
+        layout.height += line + gap * 0.55
     head = layout.height
     titled, layout.width = layout.width, 0.0
     if beside:

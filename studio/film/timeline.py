@@ -141,7 +141,7 @@ def _markers(episode: Episode, at: _Clock) -> list[otio.schema.Marker]:
             told = {"kind": f"overlay-{card.kind.value}", "step": card.step_id,
                     "file": f"overlays/{card.file_name}"}  # fmt: skip
             colour = colours.ORANGE if card.kind is CardKind.CAUTION else colours.CYAN
-            name = f"overlay {card.number}: {plain(card.heading)}"
+            name = f"overlay {card.number}: {plain(card.called)}"
             found.append((card.start_ms, card.end_ms, name, colour, told))
     markers = []
     for start, end, name, colour, told in sorted(found, key=lambda one: one[:2]):

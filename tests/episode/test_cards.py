@@ -14,10 +14,17 @@ from studio.episode.assemble import open_episode
 from studio.episode.cards import (
     RETURNS_AFTER_MS,
     SHORTEST_CAUTION_MS,
+    UPRIGHT_ROOM,
+    WIDE_ROOM,
+    CardRoom,
+    card_reading_ms,
     due_cautions,
+    hasty_notes,
+    needs_longer,
     plan_cautions,
+    plan_measurements,
 )
-from studio.episode.records import CardKind, Caution, Chapter, Episode, TimedStep
+from studio.episode.records import Card, CardKind, Caution, Chapter, Episode, TimedStep
 from studio.measure.trace import plain
 
 Edit = Callable[[Path, str, str], Path]
@@ -142,6 +149,58 @@ def test_measurement_cards_show_the_tables_own_text(episode: Episode) -> None:
             for row in card.rows:
                 assert plain(row.value) == episode.table[row.name].text
                 assert plain(row.other) == episode.table[row.name].other
+
+
+def measured(episode: Episode, room: CardRoom, window: int) -> list[Card]:
+    """The cards of the step that marks the octagon, which has so many milliseconds."""
+    step = next(one for one in episode.steps if one.id == "mark-octagon")
+    return plan_measurements([replace(step, start_ms=1000, end_ms=1000 + window)], None, room)
+
+
+def reading(cards: list[Card]) -> int:
+    return sum(card_reading_ms(card) for card in cards)
+
+
+def test_in_a_tight_step_the_title_gives_way_so_that_figures_can_be_read(episode: Episode) -> None:
+    for room in (WIDE_ROOM, UPRIGHT_ROOM):
+        roomy = measured(episode, room, 60_000)
+        assert all(plain(card.heading) == "Mark the octagon" for card in roomy)
+        tight = measured(episode, room, reading(roomy) - 400)
+        assert hasty_notes(tight) == ()
+        assert [card.rows for card in tight] == [card.rows for card in roomy]
+        # of several cards the first keeps it
+        assert [bool(card.heading) for card in tight] == [len(roomy) > 1, *[False] * len(roomy[1:])]
+        assert tight[0].start_ms == 1000
+        assert (tight[-1].end_ms or 0) <= 1000 + reading(roomy) - 400
+
+
+def test_a_row_goes_where_the_title_was_when_that_leaves_time(episode: Episode) -> None:
+    """Two cards in sequence become one: each needs its own three seconds."""
+    (whole,) = measured(episode, replace(WIDE_ROOM, drawing=0.0, lines=20.0), 60_000)
+    lines = next(
+        lines / 2 for lines in range(2, 40)
+        if replace(WIDE_ROOM, lines=lines / 2).holds(whole.rows, headed=False)
+    )  # fmt: skip
+    room = replace(WIDE_ROOM, lines=lines)
+    step = next(one for one in episode.steps if one.id == "mark-octagon")
+    bare = replace(step, inset=None, start_ms=0, end_ms=60_000)
+    assert len(plan_measurements([bare], None, room)) == 2
+    joined = replace(whole, heading="", inset=None)
+    (one,) = plan_measurements([replace(bare, end_ms=card_reading_ms(joined))], None, room)
+    assert (one.rows, one.heading) == (whole.rows, "")
+    assert not needs_longer(one)
+
+
+def test_what_cannot_be_read_all_the_same_is_told_with_both_times(episode: Episode) -> None:
+    (one,) = measured(episode, WIDE_ROOM, 2000)
+    assert one.heading == ""
+    needed = card_reading_ms(one)
+    (told,) = hasty_notes([one])
+    assert told == (
+        f"step mark-octagon: its card “Set-in from each corner” stands 2.0 s and takes "
+        f"{needed / 1000:.1f} s to read; leave the step {needed / 1000 - 2:.1f} s more, or show "
+        "less in it"
+    )
 
 
 def test_without_marks_there_are_cards_but_no_times(globe: Path) -> None:
