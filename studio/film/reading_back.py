@@ -100,15 +100,16 @@ SETTLED_MS = 1_000
 
 _SOLID = 250
 _FURTHEST = 24.0
-"""Mean difference of brightness, 0 to 255, by which a card's solid parts may differ in a film from
-their drawing: an encoder's noise and smeared edges are under ten, another picture is over forty
-(measured on the demo)."""
+"""Mean difference of brightness, 0 to 255, by which a card's solid parts, or its plate, may differ
+in a film from their drawing: an encoder's noise and smeared edges are under ten, another picture is
+over forty (measured on the demo)."""
 
 
 def cards_not_shown(path: Path, episode: Episode, look: Look) -> tuple[Card, ...]:
     """Cards that a picture of the film, taken while each stands, does not show.
 
-    Only what a card covers completely is compared, by brightness; the rest shows the footage.
+    Compared is brightness. What a card covers completely has its own; where the footage shows
+    through, a picture lies between what the plate makes of black and of white.
     """
     import av
     import numpy as np
@@ -137,7 +138,12 @@ def cards_not_shown(path: Path, episode: Episode, look: Look) -> tuple[Card, ...
                 continue
             seen = picture.to_ndarray(format="gray").astype(np.float64)
             light = drawn[:, :, :3] @ np.array([0.2126, 0.7152, 0.0722])
-            if solid.any() and np.abs(seen - light)[solid].mean() > _FURTHEST:
+            share = drawn[:, :, 3] / 255
+            least = light * share
+            most = least + 255 * (1 - share)
+            off = np.maximum(np.maximum(least - seen, seen - most), 0)
+            plate = (share > 0) & ~solid
+            if any(part.any() and off[part].mean() > _FURTHEST for part in (solid, plate)):
                 missed.append(card)
     return tuple(missed)
 
