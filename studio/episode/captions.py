@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from fractions import Fraction
+from itertools import accumulate, pairwise
 
 from studio.episode.records import Cue, TimedStep
 from studio.episode.times import words_by_token
@@ -191,7 +193,9 @@ def captions(
 
     Where a step's words were timed, its captions follow the voice. Else they start with the step
     and run at the turner's own rate; where the marks leave less time than that, they are pressed
-    into it and a note says so.
+    into it and a note says so. One that would stand too short to be seen stays longer, is joined
+    with the one beside it, or starts earlier in that one's time, the first of these that there is
+    room for; what is left is told.
 
     Args:
         steps: with times, in order.
@@ -210,7 +214,14 @@ def captions(
             notes += by_voice[1]
         else:
             cues += _spread(step, words_per_minute, notes)
-    return _apart(cues), tuple(notes)
+    long_enough = _long_enough(_apart(cues), steps)
+    notes += [
+        f"the caption “{' '.join(plain(cue.text).split())}” stands only "
+        f"{(cue.end_ms - cue.start_ms) / 1000:.1f} s; leave its step more time"
+        for cue in long_enough
+        if cue.end_ms - cue.start_ms < SHORTEST_MS
+    ]
+    return long_enough, tuple(notes)
 
 
 def _by_voice(
@@ -323,6 +334,80 @@ def _apart(cues: Sequence[Cue]) -> tuple[Cue, ...]:
     return tuple(out)
 
 
+def _long_enough(cues: Sequence[Cue], steps: Sequence[TimedStep]) -> tuple[Cue, ...]:
+    """Cues that stand as long as the rule wants, as far as that can be had."""
+    ends = [step.end_ms for step in steps if step.end_ms is not None]
+    starts = sorted(step.start_ms for step in steps if step.start_ms is not None)
+    beyond = max(ends, default=None)
+    out = list(cues)
+    if beyond is not None:
+        # a voice may go on beyond the film, which shows nothing there
+        out = [
+            replace(cue, end_ms=min(cue.end_ms, beyond)) for cue in cues if cue.start_ms < beyond
+        ]
+    place = 0
+    while place < len(out):
+        cue = out[place]
+        after = out[place + 1].start_ms if place + 1 < len(out) else beyond
+        room = max(cue.end_ms, min(cue.start_ms + SHORTEST_MS, after or cue.end_ms))
+        cue = out[place] = replace(cue, end_ms=room)
+        if cue.end_ms - cue.start_ms >= SHORTEST_MS:
+            place += 1
+            continue
+        pairs = [pair for pair in (place - 1, place) if 0 <= pair < len(out) - 1]
+        joined = [(pair, both) for pair in pairs if (both := _joined(*out[pair : pair + 2]))]
+        if joined:
+            # rather with one of its own step, else with the nearer one
+            pair, both = min(
+                joined,
+                key=lambda one: (
+                    any(
+                        out[one[0]].start_ms < start <= out[one[0] + 1].start_ms for start in starts
+                    ),
+                    out[one[0] + 1].start_ms - out[one[0]].end_ms,
+                ),
+            )
+            out[pair : pair + 2] = [both]
+            place = max(0, pair - 1)
+            continue
+        if place:
+            before = out[place - 1]
+            start = max(before.start_ms + SHORTEST_MS, cue.end_ms - SHORTEST_MS)
+            if start < cue.start_ms:
+                out[place - 1] = replace(before, end_ms=min(before.end_ms, start))
+                out[place] = replace(cue, start_ms=start)
+        place += 1
+    return tuple(out)
+
+
+def _joined(one: Cue, other: Cue) -> Cue | None:
+    """Two cues as one, None where that does not go on two lines or stands too long."""
+    tokens = _TOKEN.findall(f"{one.text} {other.text}")
+    if other.end_ms - one.start_ms > LONGEST_MS or _line_break(tokens) is None:
+        return None
+    return Cue(start_ms=one.start_ms, end_ms=other.end_ms, text=_broken(_Phrase(tuple(tokens))))
+
+
+def _lengths(phrases: Sequence[_Phrase], needed: int, window: int) -> list[int]:
+    """Milliseconds for each caption: its words' share of what all need, none too short to be seen.
+
+    What is wanting for that the longer ones give.
+    """
+    least = SHORTEST_MS * len(phrases)
+    spoken = min(max(needed, least), window)
+    words = sum(phrase.words for phrase in phrases)
+    said = [0, *accumulate(phrase.words for phrase in phrases)]
+    even = [spoken * after // words - spoken * before // words for before, after in pairwise(said)]
+    if least > window:
+        return even
+    lengths = [max(SHORTEST_MS, one) for one in even]
+    whole = sum(lengths)
+    if whole > window:
+        kept = Fraction(window - least, whole - least)
+        lengths = [SHORTEST_MS + int((one - SHORTEST_MS) * kept) for one in lengths]
+    return lengths
+
+
 def _spread(step: TimedStep, words_per_minute: int, notes: list[str]) -> list[Cue]:
     """Captions of a step whose words have no times, spread evenly from its start on."""
     cues: list[Cue] = []
@@ -338,13 +423,9 @@ def _spread(step: TimedStep, words_per_minute: int, notes: list[str]) -> list[Cu
             f"step {step.id}: its narration takes {needed / 1000:.1f} s at "
             f"{words_per_minute} words a minute, its marks leave {window / 1000:.1f} s"
         )
-    spoken = min(max(needed, SHORTEST_MS * len(phrases)), window)
-    words = sum(phrase.words for phrase in phrases)
-    said = 0
-    for phrase in phrases:
-        start = step.start_ms + spoken * said // words
-        said += phrase.words
-        end = step.start_ms + spoken * said // words
+    start = end = step.start_ms
+    for phrase, length in zip(phrases, _lengths(phrases, needed, window), strict=True):
+        start, end = end, end + length
         # the pause is left out where it would make a caption too short
         gap = GAP_MS if end - start - GAP_MS >= SHORTEST_MS else 0
         cues.append(Cue(start_ms=start, end_ms=end - gap, text=_broken(phrase)))

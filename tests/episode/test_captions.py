@@ -14,10 +14,11 @@ from studio.episode.captions import (
     LINE_CHARACTERS,
     LINES,
     LONGEST_MS,
+    SHORTEST_MS,
     captions,
     speaking_ms,
 )
-from studio.episode.records import Episode, TimedStep
+from studio.episode.records import Cue, Episode, TimedStep
 from studio.measure.trace import mark, plain
 
 
@@ -221,3 +222,74 @@ def test_words_after_a_long_pause_inside_a_sentence_come_with_the_voice() -> Non
         (12_000, "and let it cut."),
     ]
     assert not notes
+
+
+def shown(cues: tuple[Cue, ...]) -> list[tuple[str, int, int]]:
+    return [(" ".join(cue.text.split()), cue.start_ms, cue.end_ms) for cue in cues]
+
+
+def test_a_caption_in_a_tiny_last_step_is_joined_with_the_one_before_it() -> None:
+    steps = [step("Turn it round.", 0, 4000), step("Hang it.", 4000, 4500, 2)]
+    cues, _ = captions(steps, 140)
+    assert shown(cues) == [("Turn it round. Hang it.", 0, 4500)]
+
+
+def test_a_voice_that_ends_with_the_film_is_seen_long_enough() -> None:
+    """The last words begin half a second before the film ends."""
+    steps = [
+        replace(step("Turn it round.", 0, 4000), aloud="Turn it round."),
+        replace(step("Hang it.", 4000, 4500, 2), aloud="Hang it."),
+    ]
+    words = {
+        "step-1": [(500, 800), (800, 1000), (1000, 1400)],
+        "step-2": [(4000, 4200), (4200, 4480)],
+    }
+    cues, notes = captions(steps, 140, words)
+    assert shown(cues) == [("Turn it round. Hang it.", 500, 4500)]
+    assert notes == ()
+
+
+LONG = "Bring the long gouge round to the far side of the ball and let it cut there slowly now."
+
+
+def test_where_both_do_not_go_on_two_lines_the_one_before_gives_time() -> None:
+    steps = [
+        step(LONG, 0, 6900),
+        step("Hang it from the wire in the window over there.", 6900, 7400, 2),
+    ]
+    cues, notes = captions(steps, 170)
+    assert len(cues) >= 2
+    assert all(cue.end_ms - cue.start_ms >= SHORTEST_MS for cue in cues)
+    assert cues[-1].end_ms == 7400
+    assert all(one.end_ms <= other.start_ms for one, other in pairwise(cues))
+    assert [note for note in notes if "stands only" in note] == []
+
+
+def test_a_caption_that_nothing_helps_is_told() -> None:
+    cues, notes = captions([step(LONG, 0, 500)], 140)
+    assert all(cue.end_ms - cue.start_ms < SHORTEST_MS for cue in cues)
+    assert [note for note in notes if "stands only 0.5 s" in note or "stands only 0.2 s" in note]
+
+
+@given(
+    st.lists(st.tuples(SAYING, st.integers(300, 9_000)), min_size=1, max_size=5),
+    st.integers(90, 220),
+)
+def test_no_caption_stands_too_short_without_a_word(
+    parts: list[tuple[list[str], int]], rate: int
+) -> None:
+    steps, at = [], 0
+    for number, (words, window) in enumerate(parts, 1):
+        steps.append(step(" ".join(words), at, at + window, number))
+        at += window
+    cues, notes = captions(steps, rate)
+    said = " ".join(plain(one.say) for one in steps)
+    assert " ".join(plain(cue.text) for cue in cues).split() == said.split()
+    short = [cue for cue in cues if cue.end_ms - cue.start_ms < SHORTEST_MS]
+    assert len([note for note in notes if "stands only" in note]) == len(short)
+    assert all(one.end_ms <= other.start_ms for one, other in pairwise(cues))
+    for cue in short:
+        place = cues.index(cue)
+        for one, other in pairwise(cues[max(0, place - 1) : place + 2]):
+            both = " ".join(plain(f"{one.text} {other.text}").split())
+            assert len(both) > LINE_CHARACTERS or other.end_ms - one.start_ms > LONGEST_MS
