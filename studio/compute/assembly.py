@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from studio.compute.boring import LOOSE_MM, add_drill, chosen, sold
+from studio.compute.boring import add_drill, chosen, sold
 from studio.compute.parts import (
     POLES,
     TENON,
@@ -120,6 +120,7 @@ def add_parts(sheet: Sheet, design: Design) -> None:
             )
         )
     _add_height(sheet)
+    _look_at_tenons(sheet, design)
     _look_at_steps(sheet, design)
 
 
@@ -311,14 +312,36 @@ def _hole(sheet: Sheet, design: Design, name: str, part: Part, tenon: _Tenon) ->
         formula="(hole − tenon) / 2",
         source=GEOMETRY,
     )
-    if gap > wanted + LOOSE_MM:
-        fits = sheet.fine(_fitting_mm(hole, part), Direction.DOWN)
-        sheet.warnings.append(
-            f"{name}: {sheet.fine(gap)} of glue all round the tenon is loose; turn it to {fits} "
-            f"for a gap of {sheet.fine(wanted)}"
-        )
+    _look_at_glue(sheet, name, part, gap, hole)
     _add_fit(sheet, design, name, part, tenon.diameter_mm, hole)
     return hole
+
+
+def _look_at_glue(sheet: Sheet, name: str, part: Part, gap: float, hole: float) -> None:
+    """Advise where the film of glue round a tenon is thicker than glue fills."""
+    if gap <= bench.GLUE_FILLS_MM + SAME_PLACE_MM:
+        return
+    wanted = min(float(part.gap.mm), bench.GLUE_FILLS_MM)
+    fits = sheet.fine(bench.tenon_for_hole_mm(hole, wanted), Direction.DOWN)
+    ways = [f"turn it to {fits} for a gap of {sheet.fine(wanted)}"]
+    if float(part.gap.mm) > wanted:
+        ways = [f"write gap: {sheet.fine(wanted)} or less and {ways[0]}"]
+    sheet.warnings.append(
+        f"{name}: {sheet.fine(gap)} of glue all round the tenon is loose, more than the "
+        f"{sheet.fine(bench.GLUE_FILLS_MM)} that common glues fill (common practice, no source); "
+        f"{ways[0]}, or use a glue whose maker says that it fills so much"
+    )
+
+
+def _look_at_tenons(sheet: Sheet, design: Design) -> None:
+    """Tell a tenon that is joined to nothing: that of the part which all others stand on."""
+    for name, part in design.parts.items():
+        if part.profile[-1].shape == TENON and sheet.by_name(f"{name}.hole") is None:
+            sheet.warnings.append(
+                f"{name}: the tenon at the end of its profile goes into nothing in this design; "
+                f"write what takes it as a part and that part's name as place: of {name}, or "
+                "write shape: straight where it is only held in the chuck"
+            )
 
 
 def _add_tenon(sheet: Sheet, name: str, part: Part, tenon: _Tenon) -> None:

@@ -6,6 +6,7 @@ from fractions import Fraction
 
 from studio.compute.boring import LOOSE_MM, add_drill, chosen, sold
 from studio.compute.hanging import Hole, add_hole
+from studio.compute.measured import look_at_measured
 from studio.compute.sheet import GEOMETRY, TYPED, Sheet
 from studio.design.schema import Design, Hanger
 from studio.measure.measurement import Measurement, Reading, System
@@ -238,6 +239,7 @@ def _add_wire(sheet: Sheet, design: Design) -> float | None:
         assert typed.diameter is not None
         thickness, source, formula = float(typed.diameter.mm), TYPED, "typed"
     if measured is not None:
+        look_at_measured(sheet, "wire", measured, thickness, "the design's wire")
         thickness = float(measured.mm)
         source, formula = "as measured at the bench", "micrometer"
     if not THINNEST_MM <= thickness <= THICKEST_MM:
@@ -297,6 +299,8 @@ def _add_bundle(
             f"side, {sheet.fine(least)}",
             write="measure again, or write the wire's own diameter under as_measured",
         )
+    elif measured is not None:
+        look_at_measured(sheet, "bundle", measured, bundle.diameter_mm, "the computed bundle")
     size: float | Length = bundle.diameter_mm
     source = "elementary geometry of the helix"
     if measured is not None:

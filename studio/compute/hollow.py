@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from fractions import Fraction
 
-from studio.compute.sheet import GEOMETRY, SPHERICAL, TYPED, WORKSHOP, Sheet
+from studio.compute.sheet import GEOMETRY, SPHERICAL, TRIGONOMETRY, TYPED, WORKSHOP, Sheet
 from studio.design.schema import Design, Step
-from studio.measure.rounding import Direction
+from studio.measure.rounding import Direction, number_reading
 from studio.turning import hollow, seat
 from studio.turning.assembly import resting
 from studio.turning.piece import Bore, Globe
@@ -74,10 +75,70 @@ def add_hollow(sheet: Sheet, design: Design) -> None:
     )
     if not _check_wall(sheet, design, wall):
         return
+    _add_lip(sheet, design, wall)
     _add_seat(sheet, design)
     pole = globe.pole_mm
     low, high = (0.0, pole) if section.pole == "top" else (-pole, 0.0)
     sheet.globe = replace(globe, hollow_diameter_mm=inner).with_bore(Bore(low, high, opening))
+
+
+def _add_lip(sheet: Sheet, design: Design, wall: float) -> None:
+    """The edge of the opening's lip; a feather edge is told."""
+    section, globe = design.hollow, sheet.globe
+    assert section is not None
+    assert globe is not None
+    groove = globe.section.depth_mm if globe.section is not None else 0.0
+    opening = float(section.opening.mm)
+    try:
+        edge = hollow.lip_edge_deg(globe.diameter_mm, opening, groove)
+    except ValueError as error:
+        write = "write a narrower opening, or shallower grooves"
+        sheet.problem("hollow", "opening", what=sheet.told(error), write=write)
+        return
+    left = wall - groove
+    sheet.length(
+        "hollow.lip",
+        "Wood at the opening's lip, thinnest",
+        left,
+        Direction.DOWN,
+        formula="wall − depth of the grooves, which run through the poles" if groove else "wall",
+        source=GEOMETRY,
+    )
+    sheet.angle(
+        "hollow.lip_edge",
+        "Sharpest edge of the lip",
+        edge,
+        direction=Direction.DOWN,
+        formula="acos(opening / (diameter − 2 × groove depth))"
+        if groove
+        else "acos(opening / diameter)",
+        source=TRIGONOMETRY,
+        where="where a groove runs over the lip" if groove else "all round",
+    )
+    if edge < hollow.SHARPEST_LIP_DEG:
+        angle, limit = (
+            number_reading(one, "°", Fraction(1), way).text
+            for one, way in ((edge, Direction.DOWN), (hollow.SHARPEST_LIP_DEG, Direction.EXACT))
+        )
+        most = hollow.widest_opening_mm(globe.diameter_mm, hollow.SHARPEST_LIP_DEG, groove)
+        sheet.warnings.append(
+            f"hollow: the opening's lip is a feather edge of {angle}, sharper than {limit} (common "
+            f"practice, no source), and breaks off: write opening: "
+            f"{sheet.fine(most, Direction.DOWN)} or less, or round the lip over"
+        )
+    if left < hollow.LEAST_LIP_PART * wall - SAME_PLACE_MM:
+        part, limit = (
+            number_reading(one * 100, "%", Fraction(1), Direction.DOWN).text
+            for one in (left / wall, hollow.LEAST_LIP_PART)
+        )
+        need = groove / (1 - hollow.LEAST_LIP_PART)
+        shallow = (1 - hollow.LEAST_LIP_PART) * wall
+        sheet.warnings.append(
+            "hollow: where the grooves run over the opening's lip "
+            f"{sheet.fine(left, Direction.DOWN)} is left, {part} of the wall and under {limit} "
+            f"(common practice, no source): write wall: {sheet.fine(need, Direction.UP)} or more, "
+            f"or grooves no deeper than {sheet.fine(shallow, Direction.DOWN)}"
+        )
 
 
 def comes_first(design: Design) -> bool | None:

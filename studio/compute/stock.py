@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from studio.compute.measured import look_at_measured
 from studio.compute.parts import base_part, cylinder_mm, part_label
 from studio.compute.sheet import GEOMETRY, PRACTICE, STOCK_STEPS, TYPED, WORKSHOP, Sheet
 from studio.compute.sphere import turned_diameter
@@ -75,6 +76,8 @@ def add_stock(sheet: Sheet, design: Design) -> None:
         parts=_printed_parts(sheet, base.name if base is not None else section.diameter, allowance),
     )
     measured = design.as_measured.diameter
+    if measured is not None:
+        look_at_measured(sheet, "diameter", measured, diameter, "the design's diameter")
     if measured is not None and float(measured.mm) > mm_from(
         sheet.first, sawn.reading(sheet.first).value
     ):

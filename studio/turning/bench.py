@@ -417,6 +417,10 @@ def _runs(profile: Profile, diameter_mm: float) -> Iterable[SlenderRun]:
             yield SlenderRun(first, last, diameter_mm, slenderness(last - first, diameter_mm))
 
 
+GLUE_FILLS_MM = 0.25
+"""The thickest film, mm, that common wood glues fill and hold in (common practice, no source)."""
+
+
 def tenon_for_hole_mm(hole_mm: float, gap_mm: float) -> float:
     """Tenon for a hole that is drilled already: its diameter less the glue gap on both sides.
 

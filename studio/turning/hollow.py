@@ -15,6 +15,14 @@ from studio.turning.grooves import grooved_form, integral, lobes
 from studio.turning.ranges import not_negative, positive
 from studio.turning.sphere import sphere_volume_mm3
 
+SHARPEST_LIP_DEG = 45.0
+"""A lip with a sharper edge than this, degrees, is a feather edge that breaks off (common practice,
+no source)."""
+
+LEAST_LIP_PART = 0.5
+"""Less than this part of the wall left at the lip is a feather edge too (common practice, no
+source)."""
+
 
 @dataclass(frozen=True, slots=True)
 class CutterReach:
@@ -89,6 +97,53 @@ def _opening(diameter_mm: float, wall_mm: float, opening_mm: float) -> float:
             "make it narrower"
         )
     return inner / 2
+
+
+def lip_edge_deg(diameter_mm: float, opening_mm: float, depth_mm: float = 0.0) -> float:
+    """Angle of the wood at the edge of the opening's lip: acos(o / (D − 2d)), degrees.
+
+    Between the opening's straight wall and the surface that falls away from it; lowest where a
+    groove's bottom crosses the lip, a great circle of radius R − d. Args: the globe's diameter, the
+    opening, mm, more than 0; depth of the grooves, mm, 0 or more; the opening narrower than the
+    globe there. Source: elementary geometry, the tangent of a circle.
+
+    Raises:
+        ValueError: a value is out of range, or the opening is as wide as the globe there.
+
+    >>> lip_edge_deg(60, 30), lip_edge_deg(60, 30, 3)
+    (60.0, 56.25)
+    """
+    lowest = positive(diameter_mm, "the globe's diameter") - 2 * not_negative(
+        depth_mm, "the groove's depth"
+    )
+    if positive(opening_mm, "the opening") >= lowest:
+        raise ValueError(
+            f"an opening of {opening_mm:g} mm is as wide as the globe of {lowest:.4g} mm there; "
+            "make it narrower"
+        )
+    return math.degrees(math.acos(opening_mm / lowest))
+
+
+def widest_opening_mm(diameter_mm: float, edge_deg: float, depth_mm: float = 0.0) -> float:
+    """The opening whose lip has a given edge: (D − 2d)·cos(angle), mm.
+
+    Args: the globe's diameter, mm, more than 0; the angle, degrees, more than 0 and less than 90;
+    depth of the grooves, mm, 0 or more, less than the radius. Source: :func:`lip_edge_deg` turned
+    round.
+
+    Raises:
+        ValueError: a value is out of range.
+
+    >>> widest_opening_mm(60, 60)
+    30.0
+    """
+    positive(diameter_mm, "the globe's diameter")
+    if not 0 < edge_deg < 90:
+        raise ValueError(f"a lip's edge is more than 0° and less than 90°, not {edge_deg:g}°")
+    lowest = diameter_mm - 2 * not_negative(depth_mm, "the groove's depth")
+    return positive(lowest, "what the grooves leave across the globe") * math.cos(
+        math.radians(edge_deg)
+    )
 
 
 def cutter_reach(diameter_mm: float, wall_mm: float, opening_mm: float) -> CutterReach:

@@ -129,3 +129,92 @@ def test_the_widest_is_one_that_a_cutter_owned_makes(
     if keep == "width":
         wider = f"{first['grooves.widest'].value + 0.3:.2f} mm"
         assert "another groove" in faults(folder, cut(wider, depth, keep, rims, shape))
+
+
+def notes(folder: Path, text: str, start: str = START) -> str:
+    return "\n".join(open_episode(written(folder, text, start)).notes)
+
+
+ALONE = "title: Alone\nform: turned\nstock: {species: cherry, diameter: 20 mm}\n"
+DROP = (
+    "parts:\n  drop:\n    profile:\n"
+    "      - {shape: bead, length: 12 mm, crown: 16 mm, start: 4 mm, end: 10 mm}\n"
+)
+
+
+def test_a_tenon_that_is_joined_to_nothing_is_told(folder: Path) -> None:
+    tenon = "      - {shape: tenon, length: 8 mm, diameter: 8 mm}\n"
+    assert "drop: the tenon at the end" in notes(folder, DROP + tenon, ALONE)
+    assert "goes into nothing" not in notes(folder, DROP, ALONE)
+    straight = tenon.replace("tenon", "straight")
+    assert "goes into nothing" not in notes(folder, DROP + straight, ALONE)
+
+
+def finial(tenon: str, gap: str) -> str:
+    return (
+        f"parts:\n  finial:\n    place: bottom\n    gap: {gap}\n    profile:\n"
+        "      - {shape: taper, length: 20 mm, start: 6 mm, end: 14 mm}\n"
+        f"      - {{shape: tenon, length: 8 mm, diameter: {tenon}}}\n"
+        "    hole: 8 mm\nworkshop: {drills: [8 mm]}\n"
+    )
+
+
+def test_a_thick_film_of_glue_is_told_and_the_advice_works(folder: Path) -> None:
+    assert "of glue all round" not in notes(folder, finial("7.5 mm", "0.1 mm"))
+    told = notes(folder, finial("7.4 mm", "0.1 mm"))
+    assert "0.3 mm" in told
+    assert "common practice, no source" in told
+    # asked for, it is as thick
+    told = notes(folder, finial("7.2 mm", "0.4 mm"))
+    fits = re.search(r"write gap: (\S+ mm).* or less and turn it to (\S+ mm)", told)
+    assert fits is not None, told
+    assert "of glue all round" not in notes(folder, finial(fits[2], fits[1]))
+
+
+def hollow(opening: str, wall: str = "8 mm", more: str = "") -> str:
+    return f"hollow: {{wall: {wall}, opening: {opening}, pole: bottom}}\n{more}"
+
+
+def test_an_opening_with_a_feather_edge_is_told_and_the_advice_works(folder: Path) -> None:
+    # by hand: 42.4 mm in 60 mm is the sine of 45°; 43 mm leaves an edge of 44.2°
+    assert "feather" not in notes(folder, hollow("42 mm"))
+    told = notes(folder, hollow("43 mm"))
+    assert "feather edge of 44°" in told
+    most = re.search(r"write opening: (\S+ mm)", told)
+    assert most is not None, told
+    assert most[1] == "42.42 mm"
+    assert "feather" not in notes(folder, hollow(most[1]))
+
+
+def test_a_lip_that_grooves_make_thin_is_told_and_the_advice_works(folder: Path) -> None:
+    cove = (
+        "indexing: {marks: 8}\ngrooves: {number: 4, width: 8 mm, depth: 3.9 mm, keep: depth}\n"
+        "workshop: {cutters: [8 mm, 10 mm]}\n"
+    )
+    thin = hollow("20 mm", "7 mm", cove)
+    told = notes(folder, thin)
+    wall = re.search(r"write wall: (\S+ mm).* or more, or grooves no deeper than (\S+ mm)", told)
+    assert wall is not None, told
+    assert wall[1] == "7.8 mm"
+    assert wall[2] == "3.5 mm"
+    assert "lip" not in notes(folder, hollow("20 mm", wall[1], cove))
+    shallower = cove.replace("3.9 mm", wall[2]).replace("8 mm, depth", "7.5 mm, depth")
+    assert "lip" not in notes(folder, hollow("20 mm", "7 mm", shallower))
+
+
+@pytest.mark.parametrize(
+    ("key", "near", "far", "what"),
+    [
+        ("diameter", "57.1 mm", "56.9 mm", "5.2% less"),
+        ("wire", "0.67 mm", "0.7 mm", "8.7% more"),
+        ("bundle", "1.6 mm", "2.2 mm", "more than the computed bundle"),
+    ],
+)
+def test_a_measured_value_far_from_the_designs_is_told(
+    folder: Path, key: str, near: str, far: str, what: str
+) -> None:
+    hangs = "hanger: {wire: 22 AWG, strands: 4, pitch: 6 mm}\n"
+    told = notes(folder, f"{hangs}as_measured: {{{key}: {far}}}\n")
+    assert what in told
+    assert "measure again, or is it another piece" in told
+    assert "as_measured" not in notes(folder, f"{hangs}as_measured: {{{key}: {near}}}\n")

@@ -84,3 +84,26 @@ def test_where_ring_and_groove_cross_depths_do_not_add_up(groove, ring):
 def test_refusals_say_what_is_wrong_and_what_to_do(call, says):
     with pytest.raises(ValueError, match=says):
         call()
+
+
+def test_the_lips_edge_is_the_angle_between_two_short_steps_from_it():
+    # from the edge straight down the opening's wall, and a hair along the sphere outwards
+    for diameter, opening, depth in ((60, 30, 0), (60, 30, 3), (80, 62, 5)):
+        radius, half = diameter / 2 - depth, opening / 2
+        hair = 1e-6
+        fall = math.sqrt(radius**2 - half**2) - math.sqrt(radius**2 - (half + hair) ** 2)
+        between = math.degrees(math.atan2(hair, fall))
+        assert hollow.lip_edge_deg(diameter, opening, depth) == pytest.approx(between, abs=1e-3)
+        edge = hollow.lip_edge_deg(diameter, opening, depth)
+        assert hollow.widest_opening_mm(diameter, edge, depth) == pytest.approx(opening)
+
+
+@pytest.mark.parametrize("call", [
+    lambda: hollow.lip_edge_deg(60, 54, 3),
+    lambda: hollow.lip_edge_deg(60, 0),
+    lambda: hollow.widest_opening_mm(60, 90),
+    lambda: hollow.widest_opening_mm(60, 45, 30),
+])  # fmt: skip
+def test_a_lip_that_is_none_is_refused(call):
+    with pytest.raises(ValueError, match=r"opening|edge|grooves"):
+        call()
