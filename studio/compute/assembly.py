@@ -279,7 +279,7 @@ def _hole(sheet: Sheet, design: Design, name: str, part: Part, tenon: _Tenon) ->
                 write="leave hole: out",
             )  # fmt: skip
             return None
-        sheet.typed(f"{name}.hole", label, design.hollow.opening, source=TYPED)
+        sheet.typed(f"{name}.hole", label, design.hollow.opening, at=("hollow", "opening"))
         hole = opening
     else:
         drills = _drills(sheet, name, part, tenon)
@@ -372,11 +372,12 @@ def _add_tenon(sheet: Sheet, name: str, part: Part, tenon: _Tenon) -> None:
         "mm",
         readings,
         rule=rule if typed is None else f"{Direction.EXACT.value}; the other system {rule}",
-        formula=TYPED if typed is not None else "hole − glue gap on both sides",
+        formula="typed" if typed is not None else "hole − glue gap on both sides",
         source=TYPED if typed is not None else GEOMETRY,
         where="try it in the real hole",
     )
-    sheet.typed(f"{name}.tenon_length", "Tenon, length", element.length)
+    keys = ("parts", name, "profile", len(part.profile) - 1, "length")
+    sheet.typed(f"{name}.tenon_length", "Tenon, length", element.length, at=keys)
     # wherever the tenon is listed among other places of the part, it says the same
     length = sheet.by_name(f"{name}.length")
     assert length is not None
@@ -481,7 +482,7 @@ def _on_globe(sheet: Sheet, design: Design, ready: _Ready) -> bool:
         shoulder,
         Direction.NEAREST,
         formula="diameter above the tenon",
-        source=TYPED,
+        source=sheet.came(("parts", name, "profile")).source,
     )
     sheet.length(
         f"{name}.daylight",

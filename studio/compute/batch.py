@@ -105,7 +105,7 @@ def compute_batch(design: Design, table: MeasurementTable, pieces: int) -> Batch
     Raises:
         ValueError: the count is out of range.
     """
-    sheet = Sheet.of(design.workshop.units)
+    sheet = Sheet.of(design.workshop.units, design)
     sheet.made = list(table.values())
     blanks = _add_counts(sheet, design, pieces)
     unplanned = _add_boards(sheet, design, blanks)
@@ -201,7 +201,10 @@ def _add_boards(sheet: Sheet, design: Design, blanks: int) -> tuple[str, ...]:
                 rows.append(row)
     if rows:
         sheet.typed(
-            "batch.kerf", "What the saw takes", design.workshop.sizing.kerf, source=WORKSHOP
+            "batch.kerf",
+            "What the saw takes",
+            design.workshop.sizing.kerf,
+            at=("workshop", "sizing", "kerf"),
         )
         sheet.schedules.append(
             Schedule(
@@ -335,7 +338,7 @@ def _add_wire(sheet: Sheet, design: Design, blanks: int) -> None:
     coil = design.hanger.coil
     if coil is None:
         return
-    sheet.typed("batch.coil", "A coil holds", coil)
+    sheet.typed("batch.coil", "A coil holds", coil, at=("hanger", "coil"))
     try:
         coils = batch.coils_for(wires, float(coil.mm))
     except ValueError as error:

@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import partial
 
-from studio.compute.sheet import GEOMETRY, TRIGONOMETRY, TYPED, WORKSHOP, Sheet
+from studio.compute.sheet import GEOMETRY, TRIGONOMETRY, WORKSHOP, Sheet
+from studio.design.document import Keys
 from studio.design.schema import LEAST_FLARE, Cut, Design, Ring
 from studio.measure.rounding import FINE, Direction, number_reading
 from studio.measure.units import Length, parse_length
@@ -210,10 +211,13 @@ def _no_cutter(sheet: Sheet, key: str, what: str) -> None:
     )
 
 
-def add_cut(sheet: Sheet, design: Design, cut: Cut, one: Fitted, name: str, tail: str = "") -> None:
+def add_cut(
+    sheet: Sheet, design: Design, cut: Cut, one: Fitted, keys: Keys, name: str, tail: str = ""
+) -> None:
     """Write down a fitted section: ``NAME.cutter``, ``.width``, ``.depth`` and the like.
 
     Args:
+        keys: of the section in the design.
         name: the subject.
         tail: what follows each name, such as ``_2``.
     """
@@ -239,7 +243,7 @@ def add_cut(sheet: Sheet, design: Design, cut: Cut, one: Fitted, name: str, tail
             f"{name}.cutter{tail}",
             "Round-nosed cutter, width",
             _owned(design, made),
-            source=WORKSHOP,
+            at=("workshop", "cutters"),
         )
         if made.wished_radius_mm is not None:
             sheet.length(
@@ -252,25 +256,31 @@ def add_cut(sheet: Sheet, design: Design, cut: Cut, one: Fitted, name: str, tail
                 "δ = width / diameter",
                 source=TRIGONOMETRY,
             )
-    kept = f"{cut.keep} as typed, the other as the cutter makes it"
+    kept = f"{cut.keep} as {_wished(sheet, (*keys, cut.keep))}, the other as the cutter makes it"
     for key, label, typed, mm, where in (
         ("width", "Groove width", cut.width, made.width_mm, "along the sphere"),
         ("depth", "Groove depth", cut.depth, made.depth_mm, "below the sphere"),
     ):
         if key == cut.keep:
-            sheet.typed(f"{name}.{key}{tail}", label, typed, where=where)
+            sheet.typed(f"{name}.{key}{tail}", label, typed, at=(*keys, key), where=where)
         else:
             sheet.length(
                 f"{name}.{key}{tail}",
                 label,
                 mm,
                 Direction.NEAREST,
-                formula=f"what the cutter makes; typed was {sheet.as_typed(typed)}; {kept}",
+                formula=f"what the cutter makes; {_wished(sheet, (*keys, key))} was "
+                f"{sheet.as_typed(typed)}; {kept}",
                 source=TRIGONOMETRY,
                 where=where,
             )
     if cut.flare is not None and isinstance(made, SnappedCove):
-        _add_flare(sheet, cut, one, made, name, tail)
+        _add_flare(sheet, cut, one, made, keys, name, tail)
+
+
+def _wished(sheet: Sheet, at: Keys) -> str:
+    """Whether a measure was typed or scaled."""
+    return sheet.came(at).word
 
 
 TOLD_PART = 0.1
@@ -429,12 +439,16 @@ def _cutter_for(one: Fitted, diameter: float, width: float, depth: float) -> flo
 
 
 def _add_flare(
-    sheet: Sheet, cut: Cut, one: Fitted, made: SnappedCove, name: str, tail: str
+    sheet: Sheet, cut: Cut, one: Fitted, made: SnappedCove, keys: Keys, name: str, tail: str
 ) -> None:
     assert cut.flare is not None
     diameter, nose, flare = one.section.diameter_mm, made.cutter.radius_mm, float(cut.flare.mm)
     sheet.typed(
-        f"{name}.flare{tail}", "Flare of each edge", cut.flare, source=TYPED, where="along the land"
+        f"{name}.flare{tail}",
+        "Flare of each edge",
+        cut.flare,
+        at=(*keys, "flare"),
+        where="along the land",
     )
     sheet.length(
         f"{name}.across{tail}",

@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from studio.compute.cutting import Fitted, add_cut, fitted, widest_made
 from studio.compute.hollow import opening_bands
-from studio.compute.sheet import GEOMETRY, SPHERICAL, TRIGONOMETRY, TYPED, WORKSHOP, Sheet
+from studio.compute.sheet import GEOMETRY, RIMS, SPHERICAL, TRIGONOMETRY, TYPED, Sheet
 from studio.compute.sphere import turned_diameter
 from studio.design.schema import LEAST_GROOVE, Chuck, Design
 from studio.design.schema import Grooves as Section
@@ -70,7 +70,7 @@ def add_grooves(sheet: Sheet, design: Design) -> None:
         one = fitted(sheet, design, section, diameter, "grooves")
         if one is None:
             return
-        add_cut(sheet, design, section, one, "grooves")
+        add_cut(sheet, design, section, one, ("grooves",), "grooves")
         _add_lands(sheet, design, section, diameter, one)
     except ValueError as error:
         sheet.problem(
@@ -397,7 +397,7 @@ def _add_seats(sheet: Sheet, design: Design, diameter: float, width: float) -> N
     ranked = seat.rank_rims(diameter, section.number, width, sizes, bands, clearance)
     by_size = {float(rim.mm): rim for rim in fitting}
     best, rim = ranked[0], by_size[ranked[0].rim_mm]
-    sheet.typed("grooves.rim", "Best rim of the cup chuck owned", rim, source=WORKSHOP)
+    sheet.typed("grooves.rim", "Best rim of the cup chuck owned", rim, at=RIMS)
     sheet.percent(
         "grooves.seat_left",
         "Part of the rim that still touches at the last groove",
@@ -558,7 +558,7 @@ def _add_every_seat(
         )
     for at, rim in enumerate(rims):
         name = f"grooves.rim_{at + 1}"
-        sheet.typed(name, "Rim of a cup chuck owned", rim, source=WORKSHOP)
+        sheet.typed(name, "Rim of a cup chuck owned", rim, at=RIMS)
         columns.append(name)
         seats = seat.seats_in_order(
             diameter, section.number, width, float(rim.mm), order, _bands(sheet)

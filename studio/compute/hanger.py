@@ -7,7 +7,7 @@ from fractions import Fraction
 from studio.compute.boring import LOOSE_MM, add_drill, chosen, sold
 from studio.compute.hanging import Hole, add_hole
 from studio.compute.measured import look_at_measured
-from studio.compute.sheet import GEOMETRY, TYPED, Sheet
+from studio.compute.sheet import GEOMETRY, MEASURED, TYPED, Sheet
 from studio.design.schema import Design, Hanger
 from studio.measure.measurement import Measurement, Reading, System
 from studio.measure.rounding import (
@@ -51,12 +51,17 @@ def add_hanger(sheet: Sheet, design: Design) -> None:
     thickness = _add_wire(sheet, design)
     if thickness is None:
         return
+    came = sheet.came(("hanger", "strands"))
     sheet.count(
-        "hanger.strands", "Strands in the hole", section.strands, formula="typed", source=TYPED
+        "hanger.strands",
+        "Strands in the hole",
+        section.strands,
+        formula=came.how,
+        source=came.source,
     )
     if is_twisted(section):
         assert section.pitch is not None
-        sheet.typed("hanger.pitch", "One full twist in", section.pitch)
+        sheet.typed("hanger.pitch", "One full twist in", section.pitch, at=("hanger", "pitch"))
     elif section.pitch is not None:
         sheet.warnings.append(
             "hanger: one strand is not twisted, so pitch: says nothing; leave it out, or write "
@@ -67,9 +72,15 @@ def add_hanger(sheet: Sheet, design: Design) -> None:
         return
     twist, bundle = made
     sheet.typed(
-        "hanger.clearance", "Least play between bundle and hole", section.clearance, steps=FINE
+        "hanger.clearance",
+        "Least play between bundle and hole",
+        section.clearance,
+        at=("hanger", "clearance"),
+        steps=FINE,
     )
-    sheet.typed("hanger.depth", "Depth of the hole", section.hole_depth)
+    sheet.typed(
+        "hanger.depth", "Depth of the hole", section.hole_depth, at=("hanger", "hole_depth")
+    )
     least = float(section.clearance.mm)
     drills = chosen(sheet, bundle.value, least, "a bundle", "hanger", "wire")
     if drills is None:
@@ -127,7 +138,7 @@ def _add_cut(sheet: Sheet, design: Design, thickness: float, twist: Bundle) -> N
         ("reach", f"{kind} between loop and wood", section.reach),
         ("waste", f"Held at {'the bend' if alone else 'each end'} and cut off", section.waste),
     ):
-        sheet.typed(f"hanger.{key}", label, typed)
+        sheet.typed(f"hanger.{key}", label, typed, at=("hanger", key))
     reach, hole = sheet.by_name("hanger.reach"), sheet.by_name("hanger.depth")
     assert reach is not None
     assert hole is not None
@@ -241,7 +252,7 @@ def _add_wire(sheet: Sheet, design: Design) -> float | None:
     if measured is not None:
         look_at_measured(sheet, "wire", measured, thickness, "the design's wire")
         thickness = float(measured.mm)
-        source, formula = "as measured at the bench", "micrometer"
+        source, formula = MEASURED, "micrometer"
     if not THINNEST_MM <= thickness <= THICKEST_MM:
         sheet.problem(
             "hanger",
@@ -304,7 +315,7 @@ def _add_bundle(
     size: float | Length = bundle.diameter_mm
     source = "elementary geometry of the helix"
     if measured is not None:
-        size, source, formula = measured, "as measured at the bench", "callipers"
+        size, source, formula = measured, MEASURED, "callipers"
     twisted = is_twisted(section)
     if twisted:
         sheet.number(

@@ -6,7 +6,7 @@ import math
 from dataclasses import replace
 from fractions import Fraction
 
-from studio.compute.sheet import GEOMETRY, SPHERICAL, TRIGONOMETRY, TYPED, WORKSHOP, Sheet
+from studio.compute.sheet import GEOMETRY, RIMS, SPHERICAL, TRIGONOMETRY, Sheet
 from studio.design.schema import Design, Step
 from studio.measure.rounding import Direction, number_reading
 from studio.turning import hollow, seat
@@ -43,8 +43,8 @@ def add_hollow(sheet: Sheet, design: Design) -> None:
         return
     # where nobody says which comes first, the cutter stops in time for either
     lowered = math.inf if comes_first(design) else _lowered_mm(globe, opening)
-    sheet.typed("hollow.wall", "Wall before grooves are cut", section.wall)
-    sheet.typed("hollow.opening", "Opening, across", section.opening)
+    sheet.typed("hollow.wall", "Wall before grooves are cut", section.wall, at=("hollow", "wall"))
+    sheet.typed("hollow.opening", "Opening, across", section.opening, at=("hollow", "opening"))
     sheet.length(
         "hollow.diameter",
         "The hollow, across",
@@ -184,7 +184,7 @@ def _add_seat(sheet: Sheet, design: Design) -> None:
         sheet.warnings.append(f"hollow: no rim owned takes the ball on its pole; {_JAM}")
         return
     rim, best = max(seats, key=lambda pair: pair[1].touching * pair[1].rim_mm)
-    sheet.typed("hollow.rim", "Best rim owned to hold it on the other pole", rim, source=WORKSHOP)
+    sheet.typed("hollow.rim", "Best rim owned to hold it on the other pole", rim, at=RIMS)
     sheet.percent(
         "hollow.seat_left",
         "Part of that rim that touches"
@@ -252,7 +252,7 @@ def _check_wall(sheet: Sheet, design: Design, wall: float) -> bool:
         where="under the deepest groove or ring" if deepest else "",
     )
     sheet.typed("hollow.least_wall", "Thinnest that it is allowed to be", section.least_wall,
-                source=TYPED)  # fmt: skip
+                at=("hollow", "least_wall"))  # fmt: skip
     if thinnest < float(section.least_wall.mm) - SAME_PLACE_MM:
         need = deepest + off + float(section.least_wall.mm)
         found, limit = sheet.short_of(thinnest, section.least_wall)

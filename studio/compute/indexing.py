@@ -127,7 +127,12 @@ def add_indexing(sheet: Sheet, design: Design) -> None:
                 f"wood, which has a radius of {sheet.fine(diameter / 2)}",
                 write=f"write less than {sheet.fine(diameter / 2, Direction.DOWN)}",
             )
-        sheet.typed("index.offset", "Axis moved off the centre by", section.offset)
+        sheet.typed(
+            "index.offset",
+            "Axis moved off the centre by",
+            section.offset,
+            at=("indexing", "offset"),
+        )
     sheet.length(
         "index.circumference",
         "Around the equator",

@@ -166,6 +166,7 @@ def _start_of(one: Typed) -> Length | None:
 def add_part(sheet: Sheet, design: Design, name: str, part: Part, made: Profile) -> None:
     """``NAME.*``: sizes, limits, stations and parting cuts of one part."""
     thickest = made.thickest_mm
+    came = sheet.came(("parts", name, "profile"))
     sheet.words(f"{name}.title", "Part", part_label(name, part), formula="typed", source=TYPED)
     sheet.length(
         f"{name}.length",
@@ -173,7 +174,7 @@ def add_part(sheet: Sheet, design: Design, name: str, part: Part, made: Profile)
         made.length_mm,
         Direction.NEAREST,
         formula="all elements together",
-        source=TYPED,
+        source=came.source,
     )
     sheet.length(
         f"{name}.thickest",
@@ -181,7 +182,7 @@ def add_part(sheet: Sheet, design: Design, name: str, part: Part, made: Profile)
         thickest,
         Direction.NEAREST,
         formula="largest diameter of the profile",
-        source=TYPED,
+        source=came.source,
     )
     cylinder = _add_cylinder(sheet, design, name, thickest)
     _add_limits(sheet, name, part, made)
@@ -223,8 +224,8 @@ def _add_cylinder(sheet: Sheet, design: Design, name: str, thickest: float) -> f
             source=PRACTICE,
         )
         return cylinder
-    typed, source = turned_diameter(design)
-    sheet.typed(f"{name}.cylinder", label, typed, source=source)
+    typed, at = turned_diameter(design)
+    sheet.typed(f"{name}.cylinder", label, typed, at=at)
     wanted = thickest + float(design.workshop.sizing.allowance.mm)
     if thickest - profile.SAME_PLACE_MM <= cylinder < wanted - profile.SAME_PLACE_MM:
         sheet.warnings.append(
@@ -488,4 +489,5 @@ def add_profile(sheet: Sheet, design: Design) -> None:
         ("allowance", "What callipers leave on the diameter", sizing.allowance, FINE),
         ("tool", "Width of the parting tool", sizing.tool, None),
     ):
-        sheet.typed(f"profile.{key}", label, typed, source=WORKSHOP, steps=steps)
+        at = ("workshop", "sizing", key)
+        sheet.typed(f"profile.{key}", label, typed, at=at, steps=steps)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from studio.compute.cutting import Fitted, add_cut, fitted
-from studio.compute.sheet import GEOMETRY, TRIGONOMETRY, Sheet
+from studio.compute.sheet import GEOMETRY, TRIGONOMETRY, TYPED, Sheet
 from studio.compute.sphere import turned_diameter
 from studio.design.schema import Design
 from studio.measure.rounding import Direction
@@ -123,9 +123,10 @@ def _add_ring(sheet: Sheet, design: Design, placed: _Placed, tail: str) -> None:
         "Half of the ball",
         placed.side if circle.latitude_deg else "equator",
         formula="typed",
-        source="typed in the design",
+        source=TYPED,
     )
     sheet.typed(f"rings.place{tail}", "From the equator to its middle", typed.place,
+                at=("rings", placed.entry, "place"),
                 where="along the line of the poles")  # fmt: skip
     sheet.angle(
         f"rings.latitude{tail}",
@@ -151,4 +152,4 @@ def _add_ring(sheet: Sheet, design: Design, placed: _Placed, tail: str) -> None:
             source=TRIGONOMETRY,
             where=where,
         )
-    add_cut(sheet, design, typed, placed.one, "rings", tail)
+    add_cut(sheet, design, typed, placed.one, ("rings", placed.entry), "rings", tail)

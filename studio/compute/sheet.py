@@ -7,9 +7,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
+from pydantic import BaseModel
+
+from studio.design.document import Keys
 from studio.design.reading import Problem
 from studio.design.rescale import Wanted
-from studio.design.schema import FRACTION_STEPS, METRIC_STEPS, Units
+from studio.design.schema import FRACTION_STEPS, METRIC_STEPS, Design, Units
 from studio.measure.measurement import BenchRule, Measurement, Reading, System
 from studio.measure.rounding import (
     FINE,
@@ -40,7 +43,14 @@ GEOMETRY = "elementary geometry"
 PRACTICE = "common practice, no source"
 SPHERICAL = "spherical trigonometry"
 TYPED = "typed in the design"
+NOT_TYPED = "default, not typed in the design"
+SCALED_FROM = "scaled from another design"
+MEASURED = "as measured at the bench"
 WORKSHOP = "the workshop file"
+NOT_IN_WORKSHOP = "default, not in the workshop file"
+
+RIMS = ("workshop", "chuck", "rims")
+"""Keys of the cup chucks owned."""
 
 _RAW_LENGTH = re.compile(r"(\d+(?:\.\d+)?) mm\b")
 _RAW_ANGLE = re.compile(r"(-?\d+\.\d+)°")
@@ -54,6 +64,25 @@ FINEST_PRINTED = 64_000
 
 STOCK_STEPS = Steps(Fraction(1), Fraction(1, 8))
 """Sawn stock is cut to whole millimetres or eighths of an inch (common practice, no source)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Came:
+    """Where a value that nothing computes came from.
+
+    Attributes:
+        how: ``typed``, ``default``, ``callipers`` or from what it was scaled.
+        source: the same as a source that papers list.
+    """
+
+    how: str
+    source: str
+
+    @property
+    def word(self) -> str:
+        """How it came, in one word: ``typed``, ``scaled``, ``measured`` or ``default``."""
+        words = {MEASURED: "measured", SCALED_FROM: "scaled"}
+        return words.get(self.source, self.how)
 
 
 @dataclass(slots=True)
@@ -71,6 +100,8 @@ class Sheet:
         parts: the turned parts placed so far, by name.
         drills: the drills owned; none when a line of them cannot be read.
         instead: measurements that this design cannot have, and what to write instead of each.
+        design: what the values written down as typed stand in.
+        scaled: lengths that were scaled from another design, in words.
         opened_before_grooves: an opening as the grooves' seat sees it: latitude, width in mm.
     """
 
@@ -85,12 +116,41 @@ class Sheet:
     drills: tuple[Drill, ...] = ()
     instead: dict[str, str] = field(default_factory=dict)
     opened_before_grooves: tuple[tuple[float, float], ...] = ()
+    design: Design | None = None
+    scaled: Mapping[Keys, str] = field(default_factory=dict)
 
     @classmethod
-    def of(cls, units: Units) -> Sheet:
-        """A sheet that prints as the workshop's ``units`` say."""
+    def of(
+        cls, units: Units, design: Design | None = None, scaled: Mapping[Keys, str] | None = None
+    ) -> Sheet:
+        """A sheet that prints as the workshop's ``units`` say.
+
+        Args: the units; the design and its scaled lengths, where any of its values are written down
+            as typed.
+        """
         steps = Steps(METRIC_STEPS[units.metric_step], FRACTION_STEPS[units.fraction_step])
-        return cls(units.system, steps)
+        return cls(units.system, steps, design=design, scaled=scaled or {})
+
+    def came(self, at: Keys) -> Came:
+        """Where a value of the design or its workshop came from: typed, scaled or a default.
+
+        Args: its keys. A section is scaled where anything in it is.
+        """
+        if at[0] == "as_measured":
+            return Came("callipers", MEASURED)
+        workshop = at[0] == "workshop"
+        for keys, words in self.scaled.items():
+            if keys[: len(at)] == at:
+                return Came(words, SCALED_FROM)
+        here: object = self.design
+        for key in at:
+            if isinstance(here, BaseModel):
+                if key not in here.model_fields_set:
+                    return Came("default", NOT_IN_WORKSHOP if workshop else NOT_TYPED)
+                here = getattr(here, str(key))
+            elif isinstance(here, Mapping | Sequence):
+                here = here[key]  # type: ignore[index]
+        return Came("typed", WORKSHOP if workshop else TYPED)
 
     def add(
         self,
@@ -183,15 +243,27 @@ class Sheet:
         label: str,
         length: Length,
         *,
-        source: str = TYPED,
+        at: Keys,
         steps: Steps | None = None,
         where: str = "",
     ) -> Measurement:
-        """A length as the turner typed it, and its nearest printed form in the other system."""
+        """A length as it stands in the design, and its nearest printed form in the other system.
+
+        ``at`` are its keys, which tell whether it was typed, scaled or is a default.
+        """
         readings, rule = self.typed_readings(length, steps)
         mm = float(length.mm)
+        came = self.came(at)
         return self.add(
-            name, label, mm, "mm", readings, rule=rule, formula=TYPED, source=source, where=where
+            name,
+            label,
+            mm,
+            "mm",
+            readings,
+            rule=rule.replace(Direction.EXACT.value, f"as {came.word}"),
+            formula=came.how,
+            source=came.source,
+            where=where,
         )
 
     def typed_readings(

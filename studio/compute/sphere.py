@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from fractions import Fraction
 
-from studio.compute.sheet import GEOMETRY, TRIGONOMETRY, TYPED, Sheet
+from studio.compute.sheet import GEOMETRY, TRIGONOMETRY, Sheet
+from studio.design.document import Keys
 from studio.design.schema import Design
 from studio.measure.measurement import Reading, System
 from studio.measure.rounding import (
@@ -28,26 +29,26 @@ ROUNDS = {"first": 8, "second": 16, "third": 32}
 _FACTOR_STEP = Fraction(1, 1000)
 
 
-def turned_diameter(design: Design) -> tuple[Length, str]:
-    """The cylinder's diameter that everything follows from, and where it comes from."""
+def turned_diameter(design: Design) -> tuple[Length, Keys]:
+    """The cylinder's diameter that everything follows from, and its keys in the design."""
     measured = design.as_measured.diameter
     if measured is not None:
-        return measured, "as measured at the bench"
-    return design.stock.diameter, TYPED
+        return measured, ("as_measured", "diameter")
+    return design.stock.diameter, ("stock", "diameter")
 
 
 def add_sphere(sheet: Sheet, design: Design) -> None:
     """``sphere.*``: every figure between the cylinder and the sandpaper."""
     if design.form != "sphere":
         return
-    length, source = turned_diameter(design)
+    length, at = turned_diameter(design)
     diameter = float(length.mm)
     sheet.globe = Globe(diameter)
     sheet.typed(
         "sphere.diameter",
         "Diameter",
         length,
-        source=source,
+        at=at,
         where="the cylinder, then the sphere",
     )
     _first_round(sheet, length)

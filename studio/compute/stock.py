@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from studio.compute.measured import look_at_measured
 from studio.compute.parts import base_part, cylinder_mm, part_label
-from studio.compute.sheet import GEOMETRY, PRACTICE, STOCK_STEPS, TYPED, WORKSHOP, Sheet
+from studio.compute.sheet import GEOMETRY, PRACTICE, STOCK_STEPS, TYPED, Sheet
 from studio.compute.sphere import turned_diameter
 from studio.design.schema import Allowance, Board, Design, Stock
 from studio.measure.measurement import Measurement, System
@@ -46,7 +46,9 @@ def add_stock(sheet: Sheet, design: Design) -> None:
                 write="measure again, or turn another blank: this one is too thin",
             )
     if section.section is not None:
-        sawn = sheet.typed("stock.section", label, section.section, steps=STOCK_STEPS)
+        sawn = sheet.typed(
+            "stock.section", label, section.section, at=("stock", "section"), steps=STOCK_STEPS
+        )
         _look_at_typed(sheet, section, section.section)
     else:
         sawn = sheet.length(
@@ -59,10 +61,22 @@ def add_stock(sheet: Sheet, design: Design) -> None:
             source=PRACTICE,
         )
     length = _blank_length(base.profile.length_mm if base is not None else diameter, allowance)
-    sheet.typed("stock.headstock", "Waste at the headstock", allowance.headstock)
-    sheet.typed("stock.tailstock", "Waste at the tailstock", allowance.tailstock)
-    sheet.typed("stock.parting", "Width of a parting cut", allowance.parting)
-    sheet.count("stock.partings", "Parting cuts", allowance.partings, formula="typed", source=TYPED)
+    at = ("stock", "allowance")
+    sheet.typed(
+        "stock.headstock", "Waste at the headstock", allowance.headstock, at=(*at, "headstock")
+    )
+    sheet.typed(
+        "stock.tailstock", "Waste at the tailstock", allowance.tailstock, at=(*at, "tailstock")
+    )
+    sheet.typed("stock.parting", "Width of a parting cut", allowance.parting, at=(*at, "parting"))
+    came = sheet.came((*at, "partings"))
+    sheet.count(
+        "stock.partings",
+        "Parting cuts",
+        allowance.partings,
+        formula=came.how,
+        source=came.source,
+    )
     long = sheet.length(
         "stock.length",
         "Blank, length",
@@ -240,8 +254,8 @@ def _add_board(
         ("board_width", "Board, width", board.width),
         ("board_thickness", "Board, thickness", board.thickness),
     ):
-        sheet.typed(f"stock.{key}", label, typed)
-    sheet.typed("stock.kerf", "What the saw takes", kerf, source=WORKSHOP)
+        sheet.typed(f"stock.{key}", label, typed, at=("stock", "board", key.removeprefix("board_")))
+    sheet.typed("stock.kerf", "What the saw takes", kerf, at=("workshop", "sizing", "kerf"))
     # this board is sawn here, to the sizes of the first system
     first = sheet.first
     side, length = (mm_from(first, one.reading(first).value) for one in (sawn, long))

@@ -23,6 +23,7 @@ from studio.compute.tolerance import add_tolerance
 from studio.compute.values import add_values
 from studio.compute.wood import add_wood
 from studio.design.reading import Problem
+from studio.design.rescale import Origins, scaled_words
 from studio.design.schema import Design
 from studio.measure.measurement import MeasurementTable
 from studio.measure.schedule import Schedule
@@ -77,9 +78,13 @@ class Computed:
     box: SizeBox | None = None
 
 
-def compute(design: Design) -> Computed:
-    """Every measurement of ``design``; lengths in millimetres inside, printed in both systems."""
-    sheet = Sheet.of(design.workshop.units)
+def compute(design: Design, origins: Origins | None = None) -> Computed:
+    """Every measurement of ``design``; lengths in millimetres inside, printed in both systems.
+
+    Args: the design; what was typed where a scaled length stands.
+    """
+    scaled = {keys: scaled_words(origin) for keys, origin in (origins or {}).items()}
+    sheet = Sheet.of(design.workshop.units, design, scaled)
     incomplete: set[str] = set()
     _check_form(sheet, design)
     find_owned(sheet, design)

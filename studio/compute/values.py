@@ -16,7 +16,7 @@ def add_values(sheet: Sheet, design: Design) -> None:
     for name, value in design.values.items():
         label = name.replace("_", " ").capitalize()
         if isinstance(value, Length):
-            sheet.typed(f"value.{name}", label, value)
+            sheet.typed(f"value.{name}", label, value, at=("values", name))
             continue
         reading = _reading(value.value, value.unit)
         sheet.add(

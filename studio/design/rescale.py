@@ -230,6 +230,11 @@ def told_as_scaled(
     )
 
 
+def scaled_words(origin: Origin) -> str:
+    """What a scaled length was made of."""
+    return f"scaled by {_factor(origin)} from {origin.typed.typed}"
+
+
 def _typed_words(origin: Origin) -> str:
     return f"{origin.file.name}:{origin.line} has {origin.typed.typed}"
 

@@ -94,7 +94,7 @@ def open_episode(path: Path, *, timed: bool = True, pieces: int | None = None) -
         BadInput: with every fault of the file that can be told in one run.
     """
     read = load(path)
-    computed = compute(read.design)
+    computed = compute(read.design, read.origins)
     faults = list(read.faults)
     faults += [read.place(one) for one in computed.problems if not _is_doubtful(read, one)]
     problems: list[Problem] = []
