@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -50,16 +51,7 @@ class PlateWatch:
         """
         self.density = density
         self._style, self._box = style, box
-        k_red, k_blue = WEIGHTS[matrix]
-        k_green = 1 - k_red - k_blue
-        # the formulas of blending.py the other way round: what blue and red difference add
-        self._adds = np.array(
-            [
-                (0.0, 2 * (1 - k_red)),
-                (-2 * k_blue * (1 - k_blue) / k_green, -2 * k_red * (1 - k_red) / k_green),
-                (2 * (1 - k_blue), 0.0),
-            ]
-        )
+        self._matrix = matrix
 
     @property
     def at_most(self) -> bool:
@@ -70,52 +62,103 @@ class PlateWatch:
         """Look at a picture, 8-bit 4:2:0 of limited range, before anything is drawn on it."""
         if self.at_most:
             return
-        luma, blue, red = self._under(frame)
-        lows, highs = zip(*((part.min(), part.max()) for part in (luma, blue, red)), strict=True)
+        under = _under(frame, self._box)
+        lows, highs = zip(*((part.min(), part.max()) for part in under), strict=True)
         if not self._readable(*self._bounds(lows, highs)):
-            darkest, lightest = self._colours(luma, blue, red)
-            if not self._readable(darkest, lightest):
-                self.density = max(self.density, self._style.density_over(darkest, lightest))
+            self.note(*self._colours(*under))
+
+    def note(self, darkest: Rgb, lightest: Rgb) -> None:
+        """Take in a picture whose colours under the plate are known, :func:`colours_under`."""
+        if not self._readable(darkest, lightest):
+            self.density = max(self.density, self._style.density_over(darkest, lightest))
 
     def _readable(self, darkest: Rgb, lightest: Rgb) -> bool:
         return self._style.is_readable(self.density, darkest, lightest)
-
-    def _under(self, frame: VideoFrame) -> _Planes:
-        left, top, right, foot = self._box
-        left, top = left // 2 * 2, top // 2 * 2
-        right, foot = (right + 1) // 2 * 2, (foot + 1) // 2 * 2
-        out = []
-        for number, stored in enumerate(frame.planes):
-            rows = np.frombuffer(memoryview(stored), np.uint8).reshape(-1, stored.line_size)
-            by = 2 if number else 1
-            out.append(rows[top // by : foot // by, left // by : right // by])
-        return out
 
     def _bounds(self, lows: Sequence[int], highs: Sequence[int]) -> tuple[Rgb, Rgb]:
         """Colours between which all of a picture's must lie, by the extremes of its planes."""
         ends = np.array([lows, highs], dtype=np.float64)
         light = (ends[:, 0] - 16) / 219
         tints = (ends[:, 1:] - 128) / 224
-        both = self._adds[None, :, :] * tints[:, None, :]
+        both = _adds(self._matrix)[None, :, :] * tints[:, None, :]
         least, most = both.min(axis=0).sum(axis=1), both.max(axis=0).sum(axis=1)
         return _levels(light[0] + least, -_ROUNDING), _levels(light[1] + most, _ROUNDING)
 
     def _colours(
         self, luma: NDArray[np.uint8], blue: NDArray[np.uint8], red: NDArray[np.uint8]
     ) -> tuple[Rgb, Rgb]:
-        """Least and greatest red, green and blue that a picture has under the plate."""
-        # of the four samples of luma that share one of colour only the ends matter
-        pairs = luma[0::2], luma[1::2]
-        low, high = np.minimum(*pairs), np.maximum(*pairs)
-        low = np.minimum(low[:, 0::2], low[:, 1::2])
-        high = np.maximum(high[:, 0::2], high[:, 1::2])
-        dark, light = ((part.astype(np.float32) - 16) / 219 for part in (low, high))
-        blues, reds = ((part.astype(np.float32) - 128) / 224 for part in (blue, red))
-        tints = [of_blue * blues + of_red * reds for of_blue, of_red in self._adds]
-        return (
-            _levels(np.array([float((dark + tint).min()) for tint in tints]), -_ROUNDING),
-            _levels(np.array([float((light + tint).max()) for tint in tints]), _ROUNDING),
-        )
+        return _colours((luma, blue, red), self._matrix)
+
+
+def _adds(matrix: str) -> NDArray[np.float64]:
+    """What full blue and red difference add to red, green and blue, in shares.
+
+    The formulas of ``blending.py`` the other way round.
+    """
+    k_red, k_blue = WEIGHTS[matrix]
+    k_green = 1 - k_red - k_blue
+    return np.array(
+        [
+            (0.0, 2 * (1 - k_red)),
+            (-2 * k_blue * (1 - k_blue) / k_green, -2 * k_red * (1 - k_red) / k_green),
+            (2 * (1 - k_blue), 0.0),
+        ]
+    )
+
+
+@lru_cache
+def _tables(matrix: str) -> tuple[NDArray[np.float32], NDArray[np.float32]]:
+    """Shares of light by stored luma; what stored differences add, by colour and difference."""
+    stored = np.arange(256)
+    light = (stored - 16) / 219
+    tints = _adds(matrix)[:, :, None] * (stored - 128) / 224
+    return light.astype(np.float32), tints.astype(np.float32)
+
+
+def _colours(planes: _Planes, matrix: str) -> tuple[Rgb, Rgb]:
+    """Least and greatest red, green and blue that a picture has under the plate."""
+    luma, blue, red = planes
+    light, tints = _tables(matrix)
+    # of the four samples of luma that share one of colour only the ends matter
+    pairs = luma[0::2], luma[1::2]
+    low, high = np.minimum(*pairs), np.maximum(*pairs)
+    low = light[np.minimum(low[:, 0::2], low[:, 1::2])]
+    high = light[np.maximum(high[:, 0::2], high[:, 1::2])]
+    by_red, by_blue = tints[0, 1][red], tints[2, 0][blue]
+    both = tints[1, 0][blue] + tints[1, 1][red]
+    added = (by_red, both, by_blue)
+    return (
+        _levels(np.array([float((low + tint).min()) for tint in added]), -_ROUNDING),
+        _levels(np.array([float((high + tint).max()) for tint in added]), _ROUNDING),
+    )
+
+
+def _under(frame: VideoFrame, box: Box) -> _Planes:
+    """What a picture stores under a plate: luma, blue and red difference."""
+    left, top, right, foot = box
+    left, top = left // 2 * 2, top // 2 * 2
+    right, foot = (right + 1) // 2 * 2, (foot + 1) // 2 * 2
+    out = []
+    for number, stored in enumerate(frame.planes):
+        rows = np.frombuffer(memoryview(stored), np.uint8).reshape(-1, stored.line_size)
+        by = 2 if number else 1
+        out.append(rows[top // by : foot // by, left // by : right // by])
+    return out
+
+
+def colours_under(frame: VideoFrame, box: Box, footage: Footage) -> tuple[Rgb, Rgb]:
+    """What a watch wants to know of a picture that is decoded for another reason.
+
+    Args:
+        frame: any decoded picture of the footage.
+        box: of the plate, in the upright picture.
+        footage: the master.
+    """
+    return _colours(_under(_as_watched(frame), _stored(box, footage)), assumed_matrix(footage))
+
+
+def _as_watched(frame: VideoFrame) -> VideoFrame:
+    return frame.reformat(format="yuv420p", dst_color_range="MPEG")
 
 
 def _levels(shares: NDArray[np.float64], margin: int) -> Rgb:
@@ -193,19 +236,20 @@ def densities(
             ms = 1000 * at
             if ms >= end or all(watch.at_most for _, watch in watched):
                 break
-            standing = [
-                watch
-                for card, watch in watched
-                # rounded times: one picture more at either side
-                if (card.start_ms or 0) - 1 <= ms < (card.end_ms or 0) + 1
-            ]
+            standing = [watch for card, watch in watched if is_under(card, at)]
             if standing:
-                plain = frame.reformat(format="yuv420p", dst_color_range="MPEG")
+                plain = _as_watched(frame)
                 for watch in standing:
                     watch.look(plain)
     return {
         card.number: watch.density for card, watch in watched if watch.density > (card.opacity or 0)
     }
+
+
+def is_under(card: Card, at: float) -> bool:
+    """Whether a picture shown at so many seconds may be under a card."""
+    # rounded times: one picture more at either side
+    return (card.start_ms or 0) - 1 <= 1000 * at < (card.end_ms or 0) + 1
 
 
 def with_densities(cards: Sequence[Card], dense: Mapping[int, float]) -> tuple[Card, ...]:

@@ -10,11 +10,10 @@ what moves there is wanted, and what is busy there is hard to read over.
 from __future__ import annotations
 
 import hashlib
-import math
 import os
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import asdict, replace
+from dataclasses import asdict, dataclass, replace
 from itertools import pairwise, takewhile
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -34,11 +33,16 @@ from studio.film.corners import (
     seen_together,
     with_corners,
 )
-from studio.film.density import densities
+from studio.film.density import (
+    colours_under,
+    densities,
+    is_under,
+    watch_for,
+)
 from studio.film.look import Look, Rgb, load_look
 from studio.film.overlays import Box, faults_in_design, outlines, style_of
 from studio.film.probe import Footage, probe
-from studio.film.whole import Pixels, decoded, rgb_picture
+from studio.film.whole import Pixels, count_keys, decoded, rgb_picture
 
 if TYPE_CHECKING:
     from av.video.frame import VideoFrame
@@ -81,9 +85,8 @@ def choose_places(episode: Episode, master: Path, before: Places) -> Places:
     cards = with_corners([replace(card, corner="") for card in episode.cards], look, size)
 
     def placed(group: Sequence[Card], boxes: _Boxes, seen: str) -> dict[str, CardPlace]:
-        pictures = {
-            card.number: sampled(footage, card.start_ms or 0, card.end_ms or 0) for card in group
-        }
+        found = {card.number: _look_through(footage, card, boxes[card.number]) for card in group}
+        pictures = {number: one.pictures for number, one in found.items()}
         coarse = {number: [coarse_luma(one) for one in some] for number, some in pictures.items()}
         unrest = {
             card.number: {
@@ -103,7 +106,14 @@ def choose_places(episode: Episode, master: Path, before: Places) -> Places:
             replace(card, corner=corners[card.number], opacity=density[card.number])
             for card in group
         ]
-        density |= densities(standing, size, look, episode.keep_clear, footage, "NONREF")
+        unseen = [card for card in standing if not found[card.number].colours[card.corner]]
+        density |= densities(unseen, size, look, episode.keep_clear, footage, "NONREF")
+        for card in standing:
+            watch = watch_for(card, size, look, episode.keep_clear, footage)
+            if watch is not None:
+                for colours in found[card.number].colours[card.corner]:
+                    watch.note(*colours)
+                density[card.number] = max(density[card.number], watch.density)
         return {
             names[card.number]: CardPlace(
                 corner=corners[card.number],
@@ -114,7 +124,7 @@ def choose_places(episode: Episode, master: Path, before: Places) -> Places:
             for card in group
         }
 
-    found: dict[str, CardPlace] = {}
+    places: dict[str, CardPlace] = {}
     wanted: list[tuple[Sequence[Card], _Boxes, str]] = []
     for group in seen_together(cards):
         with faults_in_design(episode):
@@ -126,14 +136,14 @@ def choose_places(episode: Episode, master: Path, before: Places) -> Places:
         known = {names[card.number]: before.get(names[card.number]) for card in group}
         kept = {name: one for name, one in known.items() if one is not None and one.seen == seen}
         if len(kept) == len(group):
-            found |= kept
+            places |= kept
         else:
             wanted.append((group, boxes, seen))
     with ThreadPoolExecutor(min(_MOST_AT_ONCE, os.cpu_count() or 1)) as pool:
         for chosen in pool.map(placed, *zip(*wanted, strict=True)) if wanted else ():
-            found |= chosen
+            places |= chosen
     # in the order of the film, for the file
-    return {name: found[name] for name in names.values()}
+    return {name: places[name] for name in names.values()}
 
 
 def told_places(episode: Episode, places: Places) -> list[str]:
@@ -232,18 +242,67 @@ def _calmest(
 
 def sampled(footage: Footage, start_ms: int, end_ms: int) -> list[Pixels]:
     """Some pictures of a stretch of film, upright, in order, one at least."""
-    start, end = start_ms / 1000, end_ms / 1000
-    pictures = dict(_keys(footage, start, end))
-    if len(pictures) >= _FEW:
-        step = -(-len(pictures) // _MOST)
-        return list(pictures.values())[::step]
+    return _sampled(footage, start_ms / 1000, end_ms / 1000, lambda *_: None)
+
+
+def _sampled(
+    footage: Footage, start: float, end: float, see: Callable[[float, VideoFrame], None]
+) -> list[Pixels]:
+    """The pictures; where they are more than key frames, ``see`` is shown all up to the end that
+    others are made from, and the first beyond it."""
+    keys = count_keys(footage, start, end)
+    if keys >= _FEW:
+        thinned = _keys(footage, start, end)
+        return [rgb_picture(one, footage) for _, one in thinned[:: -(-len(thinned) // _MOST)]]
+    pictures: dict[float, VideoFrame] = {}
     # the last picture is under the card for all but its fade
     last = max(start, end - 2 / float(footage.fps))
-    for wanted in [start, last] if pictures else [start, (start + end) / 2, last]:
-        found = _near(footage, wanted, end, exact=False)
-        if found is not None:
-            pictures.setdefault(*found)
-    return [pictures[at] for at in sorted(pictures)]
+    wanted = [start, last] if keys else [start, (start + end) / 2, last]
+    before: tuple[float, VideoFrame] | None = None
+    for at, frame in decoded(footage, start, "NONREF"):
+        see(at, frame)
+        if frame.key_frame and start <= at < end:
+            pictures[at] = frame
+        while wanted and (_is_there(at, wanted[0]) or (at >= end and before is not None)):
+            wanted.pop(0)
+            pictures.setdefault(*(before if at >= end and before is not None else (at, frame)))
+        before = at, frame
+        if at >= end:
+            break
+    if wanted and before is not None:
+        pictures.setdefault(*before)
+    return [rgb_picture(pictures[at], footage) for at in sorted(pictures)]
+
+
+@dataclass(frozen=True, slots=True)
+class _Seen:
+    """What was seen of a card's time.
+
+    Attributes:
+        pictures: some of it, to choose a corner by.
+        colours: by corner, the least and greatest under the card there in all pictures that others
+            are made from; none where not all were decoded.
+    """
+
+    pictures: list[Pixels]
+    colours: Mapping[str, Sequence[tuple[Rgb, Rgb]]]
+
+
+def _look_through(footage: Footage, card: Card, boxes: Mapping[str, Box]) -> _Seen:
+    start, end = card.start_ms or 0, card.end_ms or 0
+    colours: dict[str, list[tuple[Rgb, Rgb]]] = {corner: [] for corner in boxes}
+
+    def see(at: float, frame: VideoFrame) -> None:
+        if is_under(card, at):
+            for corner, box in boxes.items():
+                colours[corner].append(colours_under(frame, box, footage))
+
+    return _Seen(_sampled(footage, start / 1000, end / 1000, see), colours)
+
+
+def _is_there(at: float, wanted: float) -> bool:
+    # half a millisecond: a mark is kept in whole ones
+    return at >= wanted - 5e-4
 
 
 def picture_at(footage: Footage, at_ms: int) -> Pixels:
@@ -252,45 +311,30 @@ def picture_at(footage: Footage, at_ms: int) -> Pixels:
     Raises:
         WorkFailed: the film holds no picture there.
     """
-    found = _near(footage, at_ms / 1000, math.inf, exact=True)
-    if found is None:
+    last: VideoFrame | None = None
+    for at, frame in decoded(footage, at_ms / 1000, "DEFAULT"):
+        last = frame
+        if _is_there(at, at_ms / 1000):
+            break
+    if last is None:
         raise WorkFailed(f"{footage.path} has no picture to show; export it again")
-    return found[1]
+    return rgb_picture(last, footage)
 
 
-def _keys(footage: Footage, start: float, end: float) -> list[tuple[float, Pixels]]:
+def _keys(footage: Footage, start: float, end: float) -> list[tuple[float, VideoFrame]]:
     """Key frames from ``start`` to ``end``, seconds, with their times; evenly thinned where many.
 
     Where every picture is a key frame, thousands of them would fill the memory.
     """
-    kept: list[tuple[float, Pixels]] = []
+    kept: list[tuple[float, VideoFrame]] = []
     stride = 1
     inside = (one for one in decoded(footage, start, "NONKEY") if one[0] >= start)
     for place, (at, frame) in enumerate(takewhile(lambda one: one[0] < end, inside)):
         if place % stride == 0:
-            kept.append((at, rgb_picture(frame, footage)))
+            kept.append((at, frame))
         if len(kept) > 2 * _MOST:
             kept, stride = kept[::2], 2 * stride
     return kept
-
-
-def _near(
-    footage: Footage, wanted: float, end: float, *, exact: bool
-) -> tuple[float, Pixels] | None:
-    """A picture from ``wanted`` seconds on and before ``end``, else the last one before it.
-
-    Unless it must be the first of them, pictures that no other is made from are passed by: to
-    decode them is most of the work.
-    """
-    last: tuple[float, VideoFrame] | None = None
-    for at, frame in decoded(footage, wanted, "DEFAULT" if exact else "NONREF"):
-        if at >= end and last is not None:
-            break
-        last = at, frame
-        # half a millisecond: a mark is kept in whole ones
-        if at >= wanted - 5e-4:
-            break
-    return (last[0], rgb_picture(last[1], footage)) if last is not None else None
 
 
 def coarse_luma(picture: Pixels) -> NDArray[np.float32]:

@@ -13,7 +13,7 @@ import wcag_contrast_ratio
 
 from studio.episode.places import with_places
 from studio.episode.records import Card, Episode, FrameSize
-from studio.film import placing
+from studio.film import density, placing
 from studio.film.burn import ENGINES, Engine, burn
 from studio.film.corners import with_corners
 from studio.film.density import PlateWatch, watch_for, with_densities
@@ -58,6 +58,7 @@ def hastily_placed(episode: Episode, master: Path) -> Episode:
     """By a few pictures alone, as where the light changes in ones that no other is made from."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(placing, "densities", lambda *_: {})
+        patch.setattr(placing, "is_under", lambda *_: False)
         return placed(episode, master)
 
 
@@ -98,6 +99,26 @@ def test_a_lamp_between_the_sampled_pictures_is_seen_before_the_burn(
     assert not report.densities
 
 
+@pytest.mark.parametrize("colour", ["white", "0xff3000", "0x707070"])
+def test_one_decoding_finds_what_a_second_one_would(
+    sample_episode: Episode, flashing: Callable[..., Path], monkeypatch: pytest.MonkeyPatch,
+    colour: str,
+) -> None:  # fmt: skip
+    master = flashing(colour=colour)
+    decodings: list[int] = []
+    again = placing.densities
+    monkeypatch.setattr(
+        placing,
+        "densities",
+        lambda cards, *rest: decodings.append(len(cards)) or again(cards, *rest),
+    )
+    once = choose_places(sample_episode, master, {})
+    assert set(decodings) == {0}
+    monkeypatch.setattr(placing, "is_under", lambda *_: False)
+    assert choose_places(sample_episode, master, {}) == once
+    assert sum(decodings) == len(sample_episode.cards)
+
+
 @pytest.mark.parametrize("engine", ENGINES)
 def test_a_lamp_between_the_sampled_pictures_makes_the_plate_denser(
     sample_episode: Episode, flashing: Callable[..., Path], tmp_path: Path, engine: Engine
@@ -111,9 +132,9 @@ def test_a_lamp_between_the_sampled_pictures_makes_the_plate_denser(
     worst = []
     for card in with_corners(chosen.cards, LOOK, SIZE):
         assert card.opacity is not None
-        density = report.densities.get(card.number, card.opacity)
+        denser = report.densities.get(card.number, card.opacity)
         worst.append(least_contrast(master, card, SIZE, card.opacity))
-        assert least_contrast(master, card, SIZE, density) >= 4.5
+        assert least_contrast(master, card, SIZE, denser) >= 4.5
     # what was chosen by a few pictures would not have done
     assert min(worst) < 4.5
     assert report.densities
@@ -193,7 +214,7 @@ def test_a_plate_in_a_film_stored_turned_is_looked_at_where_it_is_seen(
         frame = av.VideoFrame.from_ndarray(stored, format="rgb24").reformat(format="yuv420p")
         watch = watch_for(card, size, LOOK, sample_episode.keep_clear, footage)
         assert watch is not None
-        under = watch._under(frame)[0]
+        under = density._under(frame, watch._box)[0]
         # even places: a row or column of the dark may be taken in
         assert np.median(under) > 200
         assert under.size == pytest.approx((right - left) * (foot - top), rel=0.05)
