@@ -298,8 +298,9 @@ def _hole(sheet: Sheet, design: Design, name: str, part: Part, tenon: _Tenon) ->
             "parts", name, "profile", place, "diameter",
             what=f"a tenon of {sheet.fine(tenon.diameter_mm)} does not go into a hole of "
             f"{sheet.fine(hole)} with {sheet.fine(wanted)} of glue all round",
-            write=f"write {sheet.fine(_fitting_mm(hole, part), Direction.DOWN)} at most, or make "
-            "the hole larger",
+            write=f"write {sheet.fine(_fitting_mm(hole, part), Direction.DOWN)} at most, or "
+            f"{'opening' if opening is not None else 'hole'}: "
+            f"{sheet.fine(tenon.diameter_mm + 2 * wanted, Direction.UP)} or more",
         )  # fmt: skip
         return None
     gap = joint.gap_mm
@@ -473,7 +474,11 @@ def _on_globe(sheet: Sheet, design: Design, ready: _Ready) -> bool:
     try:
         seat = assembly.resting(globe.diameter_mm, globe.section, globe.grooves, shoulder, hole)
     except ValueError as error:
-        write = "make the place above the tenon wider than the hole and narrower than the globe"
+        across = 2 * globe.pole_mm
+        write = (
+            f"make the place above the tenon wider than the hole of {sheet.fine(hole)} and "
+            f"narrower than the globe, {sheet.fine(across, Direction.DOWN)}"
+        )
         sheet.problem("parts", name, "profile", what=sheet.told(error), write=write)
         return False
     sheet.length(
@@ -528,7 +533,7 @@ def _has_room_inside(
                 "parts", name, "profile", len(part.profile) - 1, "length",
                 what=f"the tenons of {name} and {other} meet inside the globe, by "
                 f"{sheet.fine(over)}",
-                write="shorten one of them",
+                write=f"shorten one of them by more than {sheet.fine(over, Direction.UP)}",
             )  # fmt: skip
             return False
     return True
@@ -551,7 +556,8 @@ def ring_is_clear(sheet: Sheet, up: bool, across: float, what: str, *keys: str |
                 *keys,
                 what=f"a ring's inner edge is {sheet.fine(inner)} across, and {what} is "
                 f"{sheet.fine(across)}",
-                write="move the ring nearer to the equator, or make what stands over it narrower",
+                write="move the ring nearer to the equator, or make what stands over it "
+                f"narrower than {sheet.fine(inner, Direction.DOWN)}",
             )
             return False
     return True
@@ -567,27 +573,33 @@ def _bore_globe(
     if globe.hollow_diameter_mm:
         wall = pole - globe.hollow_diameter_mm / 2
         depth = min(depth, wall) if not opening else wall
-    elif depth >= pole + min([pole, *(bore.from_mm for bore in _opposite(sheet, up))]):
+    elif depth >= _free_mm(sheet, pole, up):
         others = (
             " and the hole from the other pole meet" if _opposite(sheet, up) else " is too deep"
         )
         sheet.problem(
             "parts", name, "profile", len(part.profile) - 1, "length",
             what=f"a hole {sheet.fine(depth)} deep for {name}'s tenon{others}",
-            write="shorten the tenon, or leave less room under it",
+            write="shorten the tenon, or leave less room under it, by "
+            f"{sheet.fine(depth - _free_mm(sheet, pole, up) + LEAST_BETWEEN_MM, Direction.UP)}",
         )  # fmt: skip
         return False
-    left = pole + min([pole, *(bore.from_mm for bore in _opposite(sheet, up))]) - depth
+    left = _free_mm(sheet, pole, up) - depth
     if not globe.hollow_diameter_mm and left < LEAST_BETWEEN_MM:
         sheet.warnings.append(
             f"{name}: only {sheet.fine(left, Direction.DOWN)} of wood is left beyond the end of "
-            "its hole; shorten a tenon"
+            f"its hole; shorten a tenon by {sheet.fine(LEAST_BETWEEN_MM - left, Direction.UP)}"
         )
     _add_depth(sheet, name, depth, "from the pole")
     if not opening:
         low, high = (pole - depth, pole) if up else (-pole, depth - pole)
         sheet.globe = globe.with_bore(Bore(low, high, hole))
     return True
+
+
+def _free_mm(sheet: Sheet, pole: float, up: bool) -> float:
+    """How far a hole from one pole runs before it meets one from the other, or comes out."""
+    return pole + min([pole, *(bore.from_mm for bore in _opposite(sheet, up))])
 
 
 def _opposite(sheet: Sheet, up: bool) -> list[Bore]:
@@ -629,7 +641,8 @@ def _on_part(sheet: Sheet, ready: _Ready) -> bool:
             sheet.problem(
                 "parts", name, "profile", len(part.profile) - 1, "length",
                 what=f"a hole {sheet.fine(depth)} deep goes through {part.place}",
-                write="shorten the tenon, or leave less room under it",
+                write="shorten the tenon, or leave less room under it, by more than "
+                f"{sheet.fine(depth - below.profile.length_mm, Direction.UP)}",
             )  # fmt: skip
             return False
         thinnest, at = assembly.thinnest_round_bore_mm(below.profile, 0.0, depth, hole)
@@ -638,8 +651,10 @@ def _on_part(sheet: Sheet, ready: _Ready) -> bool:
                 "parts", name, "place",
                 what=f"the hole for {name} leaves {sheet.fine(max(thinnest, 0.0))} of wood in "
                 f"{part.place}, {sheet.fine(at)} from its free end",
-                write=f"leave {sheet.fine(assembly.THINNEST_WALL_MM)} all round: a thinner or "
-                f"shorter tenon, or a thicker {part.place}",
+                write=f"leave {sheet.fine(assembly.THINNEST_WALL_MM)} all round: a hole of "
+                f"{sheet.fine(hole - 2 * (assembly.THINNEST_WALL_MM - thinnest), Direction.DOWN)} "
+                f"at most or a shorter tenon, or {part.place} thicker by "
+                f"{sheet.fine(2 * (assembly.THINNEST_WALL_MM - thinnest), Direction.UP)} there",
             )  # fmt: skip
             return False
         _add_depth(sheet, name, depth, f"from the free end of {part.place}")

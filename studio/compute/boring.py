@@ -113,11 +113,11 @@ def chosen(
             thickness, play, sold(sheet.first.other)
         )
         size = sheet.fine(thickness, Direction.UP)
-        write = (
-            f"add {fit.label} to drills in the workshop file, or make it thinner"
-            if fit is not None
-            else "make it thinner"
-        )
+        widest = max((drill.diameter_mm for drill in sheet.drills), default=0.0) - play
+        ways = [f"add {fit.label} to drills in the workshop file"] if fit is not None else []
+        if widest > 0:
+            ways.append(f"make it {sheet.fine(widest, Direction.DOWN)} thick at most")
+        write = ", or ".join(ways) or "make it thinner than any drill that is sold"
         sheet.problem(*keys, what=f"no drill owned lets in {what} of {size}", write=write)
         return None
     other = choose_alike(thickness, play, first, sold(sheet.first.other))

@@ -67,7 +67,7 @@ def _shallower(sheet: Sheet, design: Design, cut: Cut, diameter: float) -> str:
                 deepest = max(deepest, cutters.deepest_cove_mm(diameter, float(one.mm) / 2))
     if not 0 < deepest < float(cut.depth.mm):
         return "another width or depth"
-    return f"depth: {sheet.fine(deepest, Direction.DOWN)} or less"
+    return f"depth: {sheet.at_bench(deepest, Direction.DOWN)} or less"
 
 
 def _can_be(cut: Cut, diameter: float) -> bool:

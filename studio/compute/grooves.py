@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import replace
 from fractions import Fraction
 
@@ -94,18 +95,25 @@ def _widest_words(
         widest = grooves.widest_groove_mm(diameter, count, float(section.least_land.mm)) - flare
     except ValueError:
         widest = 0.0
+    fewer = "a narrower width"
+    with suppress(ValueError):
+        most = grooves.most_grooves(
+            diameter, float(section.width.mm) + flare, float(section.least_land.mm)
+        )
+        fewer = f"number: {most} or less"
     if widest <= 0:
-        fewer = "fewer grooves, a narrower flare" if flare else "fewer grooves"
-        return f"write {fewer} or a smaller least_land: no width is left for {count} here"
+        narrower = ", a narrower flare" if flare else ""
+        return f"write {fewer}{narrower} or a smaller least_land: no width is left for {count} here"
     beside = " beside their flared edges" if flare else ""
     several = "1 groove" if count == 1 else f"{count} grooves"
     made = widest_made(sheet, design, section, diameter, widest)
     if made is None:
-        own = ", and no cutter owned makes one of them about so deep"
+        wide = sheet.at_bench(widest, Direction.DOWN)
         return (
-            f"{several} may be {sheet.fine(widest, Direction.DOWN)} wide at most here{beside}{own}"
+            f"write {fewer}: {several} may be {wide} wide at most here{beside}, and no cutter "
+            "owned makes one of them about so deep"
         )
-    wide = sheet.fine(made[0], Direction.DOWN)
+    wide = sheet.at_bench(made[0], Direction.DOWN)
     return f"{several} may be {wide} wide at most here{beside}, {made[1]}"
 
 

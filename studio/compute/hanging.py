@@ -273,11 +273,15 @@ def _more_wood(sheet: Sheet, hole: Hole, there: float) -> str:
     """What gives a hole more wood than the ``there`` mm that the globe has for it."""
     globe = sheet.globe
     assert globe is not None
-    if not globe.hollow_diameter_mm:
-        return "shorten what comes from the other pole" if globe.bores else "make the ball larger"
-    wall = (globe.diameter_mm - globe.hollow_diameter_mm) / 2
     none = there - LEAST_BEYOND_MM < hole.least_mm
-    wanted = wall + (hole.least_mm if none else hole.deep_mm) + LEAST_BEYOND_MM - there
+    lacks = (hole.least_mm if none else hole.deep_mm) + LEAST_BEYOND_MM - there
+    if not globe.hollow_diameter_mm:
+        if globe.bores:
+            return f"shorten what comes from the other pole by {sheet.fine(lacks, Direction.UP)}"
+        larger = sheet.fine(globe.diameter_mm + lacks, Direction.UP)
+        return f"make the ball larger, {larger} or more"
+    wall = (globe.diameter_mm - globe.hollow_diameter_mm) / 2
+    wanted = wall + lacks
     cap = "put a cap on top to glue it into"
     if wanted >= globe.diameter_mm / 2:
         return cap

@@ -38,7 +38,13 @@ def add_hollow(sheet: Sheet, design: Design) -> None:
         inner = hollow.hollow_diameter_mm(globe.diameter_mm, wall)
         reach = hollow.cutter_reach(globe.diameter_mm, wall, opening)
     except ValueError as error:
-        write = "write a thinner wall or a narrower opening"
+        room = globe.diameter_mm / 2 - wall
+        if room > 0:
+            limit = sheet.fine(2 * room, Direction.DOWN)
+            write = f"write a wall thinner than {sheet.fine(globe.diameter_mm / 2 - opening / 2)}, "
+            write += f"or an opening narrower than {limit}"
+        else:
+            write = f"write a wall thinner than {sheet.fine(globe.diameter_mm / 2)}"
         sheet.problem("hollow", "wall", what=sheet.told(error), write=write)
         return
     # where nobody says which comes first, the cutter stops in time for either
@@ -92,7 +98,8 @@ def _add_lip(sheet: Sheet, design: Design, wall: float) -> None:
     try:
         edge = hollow.lip_edge_deg(globe.diameter_mm, opening, groove)
     except ValueError as error:
-        write = "write a narrower opening, or shallower grooves"
+        limit = sheet.fine(globe.diameter_mm - 2 * groove, Direction.DOWN)
+        write = f"write an opening narrower than {limit}, or shallower grooves"
         sheet.problem("hollow", "opening", what=sheet.told(error), write=write)
         return
     left = wall - groove

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from studio.compute.cutting import Fitted, add_cut, fitted
 from studio.compute.sheet import GEOMETRY, TRIGONOMETRY, TYPED, Sheet
@@ -10,6 +14,7 @@ from studio.compute.sphere import turned_diameter
 from studio.design.schema import Design
 from studio.measure.rounding import Direction
 from studio.measure.schedule import Schedule
+from studio.measure.units import Length
 from studio.turning import grooves, rings
 from studio.turning.piece import RingCut
 from studio.turning.profile import SAME_PLACE_MM
@@ -27,7 +32,9 @@ class _Placed:
     @property
     def cut(self) -> RingCut:
         latitude = self.ring.latitude_deg
-        return RingCut(latitude if self.side == "top" else -latitude, self.one.section)
+        # the equator has no side: -0.0 would be told as -0°
+        signed = latitude if self.side == "top" or not latitude else -latitude
+        return RingCut(signed, self.one.section)
 
 
 def add_rings(sheet: Sheet, design: Design) -> None:
@@ -38,24 +45,10 @@ def add_rings(sheet: Sheet, design: Design) -> None:
     if placed is None:
         return
     cuts = [one.cut for one in placed]
-    try:
-        lands = rings.ring_lands(cuts, **_holes(design))
-        for cut in cuts:
-            rings.ring_edges(cut)
-    except ValueError as error:
-        write = "write another place or a narrower ring"
-        sheet.problem("rings", what=sheet.told(error), write=write)
-        return
     least = max((one.least_land for one in design.rings), key=lambda length: length.mm)
-    narrowest = min(land.land_mm for land in lands)
-    if narrowest < float(least.mm) - SAME_PLACE_MM:
-        found, limit = sheet.short_of(narrowest, least)
-        sheet.problem(
-            "rings",
-            what=f"only {found} of land is left beside a ring, less than {limit}",
-            write="move the rings apart, make them narrower, or write a smaller least_land",
-        )
+    if _reaches_an_end(sheet, design, placed, least) or _reaches_another(sheet, placed, least):
         return
+    narrowest = min(land.land_mm for land in rings.ring_lands(cuts, **_holes(design)))
     sheet.count("rings.number", "Rings", len(placed), formula="counted", source=GEOMETRY)
     sheet.length(
         "rings.land",
@@ -95,6 +88,71 @@ def _holes(design: Design) -> dict[str, float]:
     if hollow is None:
         return {}
     return {f"{hollow.pole}_hole_mm": float(hollow.opening.mm)}
+
+
+def _reaches_an_end(sheet: Sheet, design: Design, placed: Sequence[_Placed], least: Length) -> bool:
+    """Whether a ring is too near to a pole or to the hole there; a problem noted at its place."""
+    for one in placed:
+        cut = one.cut
+        hole = _holes(design).get(f"{one.side}_hole_mm", 0.0) if cut.latitude_deg else 0.0
+        width, diameter = cut.section.width_mm, cut.section.diameter_mm
+        try:
+            rings.ring_edges(cut)
+            lands = rings.ring_lands([cut], **_holes(design))
+        except ValueError as error:
+            what = sheet.told(error).partition(";")[0]
+        else:
+            narrowest = min(land.land_mm for land in lands)
+            if narrowest >= float(least.mm) - SAME_PLACE_MM:
+                continue
+            found, limit = sheet.short_of(narrowest, least)
+            what = f"only {found} of land is left beside a ring, less than {limit}"
+        ways = []
+        with suppress(ValueError):
+            highest = rings.highest_ring_deg(diameter, width, hole, float(least.mm))
+            most = grooves.ring(diameter, highest).from_equator_mm
+            ways.append(f"write {sheet.fine(most, Direction.DOWN)} or less")
+        with suppress(ValueError):
+            widest = rings.widest_ring_mm(diameter, cut.latitude_deg, hole, float(least.mm))
+            ways.append(f"make it {sheet.fine(widest, Direction.DOWN)} wide or less")
+        write = ", or ".join(ways) or "leave this ring out: there is no room for it"
+        sheet.problem("rings", one.entry, "place", what=what, write=write)
+        return True
+    return False
+
+
+def _reaches_another(sheet: Sheet, placed: Sequence[_Placed], least: Length) -> bool:
+    """Whether two rings are too near to one another; a problem noted at the place of one."""
+    for upper, lower in pairwise(placed):
+        land = rings.land_between_mm(upper.cut, lower.cut)
+        if land >= float(least.mm) - SAME_PLACE_MM:
+            continue
+        if land < 0:
+            what = f"this ring runs into another by {sheet.fine(-land, Direction.UP)}"
+        else:
+            found, limit = sheet.short_of(land, least)
+            what = f"only {found} of land is left beside a ring, less than {limit}"
+        # the one farther from the equator moves on
+        near, far = sorted((upper, lower), key=lambda one: one.ring.latitude_deg)
+        write = "move them apart or make them narrower"
+        with suppress(ValueError):
+            place = _free_place_mm(near, far, float(least.mm))
+            write = f"write {sheet.fine(place, Direction.UP)} or more, or make both narrower"
+        sheet.problem("rings", far.entry, "place", what=what, write=write)
+        return True
+    return False
+
+
+def _free_place_mm(near: _Placed, far: _Placed, least: float) -> float:
+    """Where a ring leaves the least land beside one that is nearer to the equator."""
+    width, section = far.one.across_mm, near.one.section
+    if near.side == far.side or not near.ring.latitude_deg:
+        return rings.place_beside_mm(RingCut(near.ring.latitude_deg, section), width, least)
+    if near.entry != far.entry:
+        return rings.place_beside_mm(RingCut(-near.ring.latitude_deg, section), width, least)
+    # its own like on the other half: each leaves half of the land on its side of the equator
+    radius = section.diameter_mm / 2
+    return radius * math.sin((width + least) / 2 / radius)
 
 
 def _placed(sheet: Sheet, design: Design) -> list[_Placed] | None:

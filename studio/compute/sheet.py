@@ -482,6 +482,13 @@ class Sheet:
             return reading.text
         return f"less than {length_reading(mm, self.first, FINE, Direction.UP).text}"
 
+    def at_bench(self, mm: float, direction: Direction) -> str:
+        """A limit for a sentence, on the step on which the table prints it.
+
+        One too small for that step is told as callipers read it, as in the table.
+        """
+        return rule_reading(mm, self.first, self.bench, direction).text
+
     def bore(self, part: str, hole: Bore) -> None:
         """Note a hole in a turned part."""
         placed = self.parts[part]

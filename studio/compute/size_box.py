@@ -397,7 +397,8 @@ def against_speed(diameter: float, wanted: Wanted) -> list[str]:
     """Why the lathe does not run slowly enough; nothing where it does."""
     rough = swing_mm(square_section_mm(diameter, wanted.truing_mm), wanted)
     limit = rim_limit_rpm(RULES[Stage.ROUGH].inch_rpm, rough)
-    if limit >= wanted.slowest_rpm:
+    # the printed ceiling is the one that a turner reads
+    if in_tens(limit) >= wanted.slowest_rpm:
         return []
     most = with_unit(number_text(in_tens(limit), 0), "rpm")
     slowest = with_unit(number_text(wanted.slowest_rpm, 0), "rpm")

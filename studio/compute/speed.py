@@ -9,7 +9,7 @@ from studio.compute.sheet import Sheet
 from studio.compute.sphere import turned_diameter
 from studio.design.schema import Design
 from studio.measure.measurement import Measurement, System
-from studio.measure.rounding import Direction, number_reading
+from studio.measure.rounding import Direction, number_reading, round_to_step
 from studio.turning import speed
 from studio.turning.speed import RuledBy, Stage
 
@@ -99,7 +99,8 @@ def _add_ceilings(
             formula=f"{rule.words}; least of rule, lathe and chuck: {_RULED[ceiling.ruled_by]}",
             source=rule.source,
         )
-    too_slow = [one for one in made.values() if one.value < lathe.slowest]
+    # the printed ceiling is the one that a turner reads
+    too_slow = [stage for stage, one in made.items() if one.metric.value < lathe.slowest]
     if chuck.fastest is not None and chuck.fastest < lathe.slowest:
         # told once, with the whole piece's ceilings: no smaller blank mends it
         if subject == "speed":
@@ -111,14 +112,19 @@ def _add_ceilings(
                 write="write the speeds of both plates again, or take another chuck",
             )
     elif too_slow:
-        least = min(too_slow, key=lambda one: one.value)
+        stage = min(too_slow, key=lambda one: made[one].value)
+        least = made[stage]
+        # a ceiling is printed in whole steps
+        slowest = float(round_to_step(lathe.slowest, SPEED_STEP, Direction.UP))
+        most = speed.largest_swing_mm(stage, slowest)
         sheet.problem(
             "workshop",
             "lathe",
             "slowest",
             what=f"the lathe's slowest speed is above the ceiling of {least.text} "
             f"({least.label.lower()})",
-            write="this blank is too large for this lathe: choose a smaller one",
+            write="this blank is too large for this lathe: choose one that swings "
+            f"{sheet.fine(most, Direction.DOWN)} at most there, not {sheet.fine(swings[stage])}",
         )
     return made
 

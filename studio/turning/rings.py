@@ -175,6 +175,44 @@ def _reach_rad(section: Section) -> float:
     return reach
 
 
+def land_between_mm(one: RingCut, other: RingCut) -> float:
+    """Land between two rings of one sphere: R·|φ₁ − φ₂| − (w₁ + w₂)/2, mm.
+
+    Args: two rings. Returns mm along a meridian, negative by what they run into each other. Source:
+    elementary geometry, an arc is its angle times the radius.
+
+    >>> from studio.turning.cutters import cove_section
+    >>> land_between_mm(*(RingCut(at, cove_section(60, 3.349, 6)) for at in (0, 30)))
+    9.708
+    """
+    apart = math.radians(abs(one.latitude_deg - other.latitude_deg))
+    arc = one.section.diameter_mm / 2 * apart
+    return arc - (one.section.width_mm + other.section.width_mm) / 2
+
+
+def place_beside_mm(below: RingCut, width_mm: float, land_mm: float) -> float:
+    """How far from the equator a ring stands that leaves a land above another: R·sin φ, mm.
+
+    With φ = φ₁ + ((w₁ + w)/2 + land)/R. Args: the ring below, at its latitude or on the equator;
+    width of the one above (arc), more than 0, land, 0 or more, mm. Returns mm along the axis.
+    Source: :func:`land_between_mm` turned round.
+
+    Raises:
+        ValueError: a value is out of range, or that lies beyond the pole.
+
+    >>> from studio.turning.cutters import cove_section
+    >>> place_beside_mm(RingCut(0, cove_section(60, 3.349, 6)), 6, 9.708)
+    15.000
+    """
+    radius = below.section.diameter_mm / 2
+    between = (below.section.width_mm + positive(width_mm, "the ring's width")) / 2
+    latitude = math.radians(below.latitude_deg)
+    latitude += (between + not_negative(land_mm, "the least land")) / radius
+    if latitude >= math.pi / 2:
+        raise ValueError("beside that ring no other finds room before the pole")
+    return radius * math.sin(latitude)
+
+
 def ring_lands(
     rings: Sequence[RingCut], *, bottom_hole_mm: float = 0.0, top_hole_mm: float = 0.0
 ) -> tuple[RingLand, ...]:

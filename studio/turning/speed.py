@@ -138,6 +138,21 @@ def rule_speed_rpm(stage: Stage, swing_mm: float) -> float:
     return rim_limit_rpm(RULES[stage].inch_rpm, swing_mm)
 
 
+def largest_swing_mm(stage: Stage, speed_rpm: float) -> float:
+    """The largest swing whose rule still allows a speed: the product over the speed, mm.
+
+    Args: stage; speed, rpm, more than 0. Source: :func:`rule_speed_rpm` turned round.
+
+    Raises:
+        ValueError: the speed is not more than 0.
+
+    >>> largest_swing_mm(Stage.GENERAL, 2000)
+    76.2
+    """
+    positive(speed_rpm, "the speed", "rpm")
+    return RULES[stage].inch_rpm * float(MM_PER_INCH) / speed_rpm
+
+
 def rim_limit_rpm(inch_rpm: float, swing_mm: float) -> float:
     """The speed at which swing times speed reaches a product, rpm.
 

@@ -85,7 +85,7 @@ def test_no_cutter_is_advised_where_none_would_make_the_groove(folder: Path, kee
     else:
         # with its depth kept one of 7.9 mm would cut that, but 8 mm wide; the one owned goes less
         assert "at least 7.9 mm wide" in said
-        assert "write depth: 3.15 mm or less" in said
+        assert "write depth: 3.1 mm or less" in said
     assert "add a cutter" not in said
 
 
