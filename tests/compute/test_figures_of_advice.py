@@ -40,7 +40,7 @@ def found(pattern: str, text: str) -> str:
 def grooves(number: int, width: str, keep: str = "depth") -> str:
     return (
         f"grooves: {{number: {number}, width: {width}, depth: 1.2 mm, shape: vee, keep: {keep}}}\n"
-        "workshop: {vee_cutters: [90°, 120°], chuck: {rims: [20 mm]}}\n"
+        "workshop: {vee_cutters: [90°, 120°], chuck: {rims: []}}\n"
     )
 
 
