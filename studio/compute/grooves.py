@@ -423,7 +423,7 @@ def _add_seats(sheet: Sheet, design: Design, diameter: float, width: float) -> N
         source=SPHERICAL,
     )
     sheet.length(
-        "grooves.rim_clear",
+        "grooves.clearance",
         "From that rim along the ball to the edge of the groove being cut",
         seat.rim_clear_mm(diameter, width, best.rim_mm),
         Direction.DOWN,

@@ -45,7 +45,7 @@ def test_the_best_rim_keeps_clear_of_the_groove(folder: Path) -> None:
     # asked for less room the wider one is the better seat: 1.59 mm by hand, rounded down
     mine = table(folder, grooved("30 mm, 59.3 mm", ", clearance: 1.5 mm"))
     assert mine["grooves.rim"].text == "59.3 mm"
-    assert mine["grooves.rim_clear"].text == "1.5 mm"
+    assert mine["grooves.clearance"].text == "1.5 mm"
 
 
 def test_a_rim_left_out_is_told(folder: Path) -> None:
