@@ -317,7 +317,7 @@ def test_fractional_rates_stay_exact(
     rate: str,
     engine: Engine,
 ) -> None:
-    master = make_film("-pix_fmt", "yuv420p", rate=rate, seconds=7, size="320x180")
+    master = make_film("-pix_fmt", "yuv420p", rate=rate, seconds=7, size="160x90")
     seven = dataclasses.replace(sample_episode, length_ms=7_000)
     assert burn(seven, master, tmp_path / "out.mp4", engine=engine).engine == engine
     made, given = probe(tmp_path / "out.mp4"), probe(master)
@@ -416,7 +416,7 @@ def test_masters_that_cannot_be_used_are_refused(
 def test_silent_master_may_be_meant(
     sample_episode: Episode, make_film: Callable[..., Path], tmp_path: Path
 ) -> None:
-    master = make_film("-pix_fmt", "yuv420p", seconds=6, size="320x180", sound=False)
+    master = make_film("-pix_fmt", "yuv420p", seconds=6, size="160x90", sound=False)
     report = burn(sample_episode, master, tmp_path / "out.mp4", allow_silent=True)
     assert not report.has_sound
     assert not probe(report.out).has_sound
@@ -462,7 +462,7 @@ def test_no_bar_without_a_terminal(
 def test_ten_bits_become_eight_and_are_told(
     sample_episode: Episode, make_film: Callable[..., Path], tmp_path: Path
 ) -> None:
-    master = make_film("-pix_fmt", "yuv420p10le", seconds=6, size="320x180")
+    master = make_film("-pix_fmt", "yuv420p10le", seconds=6, size="160x90")
     report = burn(sample_episode, master, tmp_path / "out" / "film.mp4", progress=False)
     assert report.engine == "moviepy"
     assert any("10 bits a channel, and the film has 8" in note for note in report.notes)
@@ -504,7 +504,7 @@ def test_a_second_film_in_the_folder_leaves_the_first_ones_record(
 def test_finer_colour_than_the_films_is_told(
     sample_episode: Episode, make_film: Callable[..., Path], tmp_path: Path
 ) -> None:
-    master = make_film("-pix_fmt", "yuv444p", "-colorspace", "bt709", seconds=6, size="320x180")
+    master = make_film("-pix_fmt", "yuv444p", "-colorspace", "bt709", seconds=6, size="160x90")
     report = burn(sample_episode, master, tmp_path / "out.mp4", progress=False)
     assert probe(report.out).pixel_format == "yuv420p"
     (note,) = [note for note in report.notes if "4:2:0)" in note]

@@ -75,7 +75,9 @@ def covered(master: Path, card: Card, size: FrameSize) -> Iterator[np.ndarray]:
 def least_contrast(master: Path, card: Card, size: FrameSize, density: float) -> float:
     """WCAG 2 contrast by wcag-contrast-ratio, the worst of all texts and covered pixels."""
     style = style_of(card.kind, LOOK)
-    under = np.unique(np.concatenate(list(covered(master, card, size))), axis=0)
+    pixels = np.concatenate(list(covered(master, card, size))) @ np.array([1 << 16, 1 << 8, 1])
+    once = np.unique(pixels)
+    under = np.stack([once >> 16, once >> 8 & 255, once & 255], axis=1)
     seen = np.rint(density * np.array(rgb(style.plate)) + (1 - density) * under)
     order = np.argsort(seen @ [0.2126, 0.7152, 0.0722])
     ends = seen[np.concatenate((order[:20], order[-20:]))]

@@ -51,7 +51,7 @@ def why_not(master: Path) -> str:
 def test_these_are_burned_by_copying(
     make_film: MakeFilm, sample_episode: Episode, arguments: tuple[str, ...], name: str
 ) -> None:
-    master = make_film(*PLAIN, *arguments, name=name, seconds=6, size="320x180")
+    master = make_film(*PLAIN, *arguments, name=name, seconds=6, size="160x90")
     assert why_not(master) == ""
     report = burn(sample_episode, master, master.parent / "out" / "film.mp4")
     assert (report.engine, [note for note in report.notes if "whole film" in note]) == ("exact", [])
@@ -131,7 +131,7 @@ def test_a_track_that_changes_its_way_of_coding_is_seen(
 def test_another_master_is_encoded_whole_and_the_report_says_why(
     make_film: MakeFilm, sample_episode: Episode, tmp_path: Path
 ) -> None:
-    master = make_film(*PLAIN, name="m.mkv", seconds=6, size="320x180")
+    master = make_film(*PLAIN, name="m.mkv", seconds=6, size="160x90")
     told: list[str] = []
     report = burn(sample_episode, master, tmp_path / "film.mp4", tell=told.append)
     assert (report.engine, report.encoded, report.frames) == ("moviepy", 150, 150)
