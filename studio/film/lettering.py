@@ -45,7 +45,7 @@ def set_lines(marked: str, font: ImageFont.FreeTypeFont, room: float) -> list[st
     if not 1 < len(lines) <= _MOST_EVENED:
         return lines
     # the narrowest room with as many lines: no single word is left on the last one, and none is cut
-    widest = max(font.getlength(word) for word in words)
+    widest = max(length_of(font, word) for word in words)
     low, high = (max(room / 2, widest) if widest <= room else room / 2), room
     while high - low > 1:
         middle = (low + high) / 2
@@ -55,9 +55,15 @@ def set_lines(marked: str, font: ImageFont.FreeTypeFont, room: float) -> list[st
     return _filled(words, font, high)
 
 
+@lru_cache(maxsize=16_384)
+def length_of(font: ImageFont.FreeTypeFont, text: str) -> float:
+    """How wide a text is in pixels; the same few are asked for at many widths and sizes."""
+    return font.getlength(text)
+
+
 def has_to_cut(marked: str, font: ImageFont.FreeTypeFont, room: float) -> bool:
     """Whether a word, or a figure with its unit, is wider than ``room`` pixels."""
-    return any(font.getlength(word) > room for word in _words(marked))
+    return any(length_of(font, word) > room for word in _words(marked))
 
 
 def _words(marked: str, font: ImageFont.FreeTypeFont | None = None, room: float = 0.0) -> list[str]:
@@ -66,7 +72,7 @@ def _words(marked: str, font: ImageFont.FreeTypeFont | None = None, room: float 
     for word in _BREAKS.split(clean(marked)):
         if words and _NUMBER.fullmatch(words[-1]) and _WAITED_FOR.match(word):
             both = f"{words[-1]} {word}"
-            if font is None or font.getlength(both) <= room:
+            if font is None or length_of(font, both) <= room:
                 words[-1] = both
                 continue
         if word:
@@ -80,7 +86,7 @@ def _filled(words: list[str], font: ImageFont.FreeTypeFont, room: float) -> list
     line = ""
     for word in words:
         longer = f"{line} {word}" if line else word
-        if font.getlength(longer) <= room:
+        if length_of(font, longer) <= room:
             line = longer
             continue
         if line:
@@ -94,12 +100,12 @@ def _filled(words: list[str], font: ImageFont.FreeTypeFont, room: float) -> list
 
 def _cut(word: str, font: ImageFont.FreeTypeFont, room: float) -> Iterator[str]:
     """``word`` in pieces that fit, each at least one character long."""
-    while font.getlength(word) > room and len(word) > 1:
+    while length_of(font, word) > room and len(word) > 1:
         low, high = 1, len(word) - 1
         while low < high:
             middle = (low + high + 1) // 2
             low, high = (
-                (middle, high) if font.getlength(word[:middle]) <= room else (low, middle - 1)
+                (middle, high) if length_of(font, word[:middle]) <= room else (low, middle - 1)
             )
         yield word[:low]
         word = word[low:]

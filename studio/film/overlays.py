@@ -23,7 +23,15 @@ from studio.episode.records import Card, CardKind, CardRow, Episode, FrameSize, 
 from studio.errors import BadInput, Fault
 from studio.film.corners import is_upright, own_corner, own_end, wanted_corner, with_corners
 from studio.film.insets import paint_inset
-from studio.film.lettering import BOLD, REGULAR, SEMIBOLD, has_to_cut, set_lines, typeface
+from studio.film.lettering import (
+    BOLD,
+    REGULAR,
+    SEMIBOLD,
+    has_to_cut,
+    length_of,
+    set_lines,
+    typeface,
+)
 from studio.film.look import WIDEST_MEASURE, CardStyle, Look, TypeSize, load_look, rgb
 from studio.measure.trace import plain
 
@@ -167,7 +175,7 @@ class _Layout:
         ascent, descent = _line_metrics(font)
         for line in lines:
             self.runs.append(_Run(line, font, colour, indent, self.height + ascent))
-            self.width = max(self.width, indent + font.getlength(line))
+            self.width = max(self.width, indent + length_of(font, line))
             self.height += ascent + descent
 
     @property
@@ -587,7 +595,7 @@ def _add_inset(
     across = room - rows - gap if beside else room
     layout.cuts |= has_to_cut(inset.caption, font, across)
     lines = set_lines(inset.caption, font, across)
-    wide = max([side, *(font.getlength(line) for line in lines)])
+    wide = max([side, *(length_of(font, line) for line in lines)])
     ascent, descent = _line_metrics(font)
     tall = side + (font.size * 0.3 if lines else 0) + len(lines) * (ascent + descent)
     x = rows + gap if beside else 0.0
@@ -595,7 +603,7 @@ def _add_inset(
     layout.drawing = _Drawing(inset, x + (wide - side) / 2, y, side)
     baseline = y + side + font.size * 0.3 + ascent
     for line in lines:
-        at = x + (wide - font.getlength(line)) / 2
+        at = x + (wide - length_of(font, line)) / 2
         layout.runs.append(_Run(line, font, layout.style.text, at, baseline))
         baseline += ascent + descent
     layout.width = max(layout.width, x + wide)
@@ -613,8 +621,8 @@ def _add_on_one_line(
     label_lines, where_lines = set_lines(row.label, label, room), set_lines(row.where, where, room)
     if len(label_lines) != 1 or len(where_lines) != 1:
         return False
-    x = label.getlength(label_lines[0]) + label.size * 0.6
-    width = x + where.getlength(where_lines[0])
+    x = length_of(label, label_lines[0]) + label.size * 0.6
+    width = x + length_of(where, where_lines[0])
     if width > room:
         return False
     layout.add(label_lines, label, layout.style.quiet)
@@ -640,14 +648,14 @@ def _add_figures(
     layout.height += size.height * look.panel.gap * 0.30 * scale
     for text in values:
         layout.runs.append(_Run(text, big, layout.style.text, 0, layout.height + ascent))
-        layout.width = max(layout.width, big.getlength(text))
+        layout.width = max(layout.width, length_of(big, text))
         layout.height += ascent + descent
     if len(others) == 1 and values:
-        x = big.getlength(values[-1]) + small.size * 0.7
-        if x + small.getlength(others[0]) <= room:
+        x = length_of(big, values[-1]) + small.size * 0.7
+        if x + length_of(small, others[0]) <= room:
             baseline = layout.runs[-1].y
             layout.runs.append(_Run(others[0], small, layout.style.text, x, baseline))
-            layout.width = max(layout.width, x + small.getlength(others[0]))
+            layout.width = max(layout.width, x + length_of(small, others[0]))
             return
     layout.figures_apart |= bool(others)
     layout.add(others, small, layout.style.text)

@@ -69,9 +69,12 @@ def first_with_the_card(film: Path, master: Path) -> float:
     return first
 
 
-@pytest.mark.parametrize("name", ["m.mp4", "m.mkv", "m.ts"])
+# of other files than MP4 the exact engine makes nothing, and goes over to the same moviepy
+@pytest.mark.parametrize(
+    ("engine", "name"),
+    [*((one, "m.mp4") for one in ENGINES), ("moviepy", "m.mkv"), ("moviepy", "m.ts")],
+)
 @pytest.mark.parametrize(("pictures", "sound"), [(LATE, 0.0), (0.0, LATE), (0.0, 0.0)])
-@pytest.mark.parametrize("engine", ENGINES)
 def test_cards_captions_and_chapters_stand_at_their_times(
     sample_episode: Episode, offset_master: Callable[..., Path], tmp_path: Path,
     engine: Engine, pictures: float, sound: float, name: str,
@@ -84,8 +87,7 @@ def test_cards_captions_and_chapters_stand_at_their_times(
     episode = dataclasses.replace(sample_episode, length_ms=round(1000 * (8 + pictures)))
     out = tmp_path / "out" / "film.mp4"
     report = burn(episode, master, out, progress=False, engine=engine)
-    if name == "m.mp4":
-        assert report.engine == engine, report.notes
+    assert report.engine == engine, report.notes
     card = episode.cards[0]
     assert card.start_ms is not None
     # the first picture from the card's time on; it comes up over some pictures

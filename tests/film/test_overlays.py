@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import dataclasses
-import functools
 import re
 from itertools import combinations
 from math import ceil
@@ -443,13 +442,9 @@ def test_any_two_cautions_have_room_on_one_card(size: FrameSize) -> None:
     ],
 )
 @pytest.mark.parametrize("value", ["800 rpm", "2 53/64 in", "1,050 rpm", "½ in", "22 AWG", "60 °C"])
-def test_a_value_and_its_unit_never_part(
-    text: str, value: str, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_value_and_its_unit_never_part(text: str, value: str) -> None:
     """With an ordinary space between them, marked or typed, at every width that holds both."""
     font = typeface(SEMIBOLD, 20)
-    # the same few lines are measured at hundreds of widths
-    monkeypatch.setattr(font, "getlength", functools.cache(font.getlength))
     for marked in (value, mark("speed.rough", value)):
         said = text.format(marked)
         widest = max(font.getlength(word) for word in (f"({value})", "Roughing:", "square"))
