@@ -19,6 +19,7 @@ from studio.compute.parts import (
 from studio.compute.sheet import GEOMETRY, TYPED, Sheet
 from studio.compute.wood import add_part_moisture, from_saturation, moisture_as_turned
 from studio.design.schema import Design, Part
+from studio.language import inside, later, tr
 from studio.measure.measurement import System
 from studio.measure.rounding import FINE, Direction, length_in, rounded_length, typed_length
 from studio.measure.schedule import Schedule
@@ -109,12 +110,21 @@ def add_parts(sheet: Sheet, design: Design) -> None:
         sheet.schedules.append(
             Schedule(
                 name="assembly.joints",
-                heading="Joints",
-                columns=("Part", "Tenon", "Tenon, length", "Hole", "Hole, depth", "Glue all round"),
+                heading=tr("Joints"),
+                columns=(
+                    tr("Part"),
+                    tr("Tenon"),
+                    tr("Tenon, length"),
+                    tr("Hole"),
+                    tr("Hole, depth"),
+                    tr("Glue all round"),
+                ),
                 rows=tuple(rows),
                 notes=(
-                    "Drill each hole along the axis of what it is in, while that runs between "
-                    "centres or in the chuck. Try every joint dry before the glue.",
+                    tr(
+                        "Drill each hole along the axis of what it is in, while that runs between "
+                        "centres or in the chuck. Try every joint dry before the glue."
+                    ),
                 ),
                 pencil=True,
             )
@@ -269,7 +279,7 @@ def _hole(sheet: Sheet, design: Design, name: str, part: Part, tenon: _Tenon) ->
     """The hole's diameter, written down with tenon and gap; None with a problem noted."""
     place = len(part.profile) - 1
     opening, wanted = _opening(design, part), float(part.gap.mm)
-    label = f"Hole for {part_label(name, part).lower()}"
+    label = tr("Hole for {part}", part=inside(part_label(name, part)))
     if opening is not None:
         assert design.hollow is not None
         if part.hole is not None:
@@ -286,7 +296,7 @@ def _hole(sheet: Sheet, design: Design, name: str, part: Part, tenon: _Tenon) ->
         if drills is None:
             return None
         hole = add_drill(
-            sheet, f"{name}.hole", label, drills, "tenon + glue gap on both sides, chosen up"
+            sheet, f"{name}.hole", label, drills, later("tenon + glue gap on both sides, chosen up")
         ).value
     _add_tenon(sheet, name, part, tenon)
     try:
@@ -365,14 +375,18 @@ def _add_tenon(sheet: Sheet, name: str, part: Part, tenon: _Tenon) -> None:
         most = min(tenon.diameter_mm, bored - play)
         printed = rounded_length(most, system, FINE, Direction.DOWN)
         readings[system] = length_in(printed, system, tenon.diameter_mm)
-    rule = f"{FINE.rule(Direction.DOWN)}, no more than the printed hole less the glue"
+    rule = tr("{rule}, no more than the printed hole less the glue", rule=FINE.rule(Direction.DOWN))
     made = sheet.add(
         f"{name}.tenon",
         "Tenon, across",
         tenon.diameter_mm,
         "mm",
         readings,
-        rule=rule if typed is None else f"{Direction.EXACT.value}; the other system {rule}",
+        rule=rule
+        if typed is None
+        else tr(
+            "{as_typed}; the other system {rounded}", as_typed=tr(Direction.EXACT), rounded=rule
+        ),
         formula="typed" if typed is not None else "hole − glue gap on both sides",
         source=TYPED if typed is not None else GEOMETRY,
         where="try it in the real hole",
@@ -450,9 +464,11 @@ def _add_fit(
         max(fit.least_after_mm, 0.0),
         Direction.DOWN,
         steps=FINE,
-        formula="narrowest hole less thickest tenon after both woods have moved, each from its own "
-        "moisture to that of its home"
-        + (from_saturation(made_of, before, after.value) or from_saturation(hole_in, around)),
+        formula=tr(
+            "narrowest hole less thickest tenon after both woods have moved, each from its own "
+            "moisture to that of its home{wet}",
+            wet=from_saturation(made_of, before, after.value) or from_saturation(hole_in, around),
+        ),
         source="USDA Wood Handbook (FPL-GTR-190), chapter 13",
     )
     if fit.least_after_mm <= 0:
@@ -590,7 +606,7 @@ def _bore_globe(
             f"{name}: only {sheet.fine(left, Direction.DOWN)} of wood is left beyond the end of "
             f"its hole; shorten a tenon by {sheet.fine(LEAST_BETWEEN_MM - left, Direction.UP)}"
         )
-    _add_depth(sheet, name, depth, "from the pole")
+    _add_depth(sheet, name, depth, later("from the pole"))
     if not opening:
         low, high = (pole - depth, pole) if up else (-pole, depth - pole)
         sheet.globe = globe.with_bore(Bore(low, high, hole))
@@ -657,7 +673,7 @@ def _on_part(sheet: Sheet, ready: _Ready) -> bool:
                 f"{sheet.fine(2 * (assembly.THINNEST_WALL_MM - thinnest), Direction.UP)} there",
             )  # fmt: skip
             return False
-        _add_depth(sheet, name, depth, f"from the free end of {part.place}")
+        _add_depth(sheet, name, depth, tr("from the free end of {part}", part=part.place))
         low, high = (top - depth, top) if below.up else (top, top + depth)
         sheet.bore(part.place, Bore(low, high, hole))
     sheet.parts[name] = ready.placed(top, below.up)

@@ -10,6 +10,7 @@ from studio.compute.parts import base_part, part_label
 from studio.compute.sheet import GEOMETRY, PRACTICE, TRIGONOMETRY, TYPED, WORKSHOP, Sheet
 from studio.compute.speed import stage_measurement
 from studio.design.schema import Board, Design, Step, StockedBoard
+from studio.language import Said, later, tr
 from studio.measure.measurement import Measurement, MeasurementTable, Reading, System
 from studio.measure.rounding import (
     dimensions_text,
@@ -29,9 +30,9 @@ from studio.turning.tolerance import Measured
 MOST = batch.MOST
 """Pieces in a batch."""
 
-ARITHMETIC = "elementary arithmetic"
+ARITHMETIC = later("elementary arithmetic")
 
-OWN_TIMES = "the turner's own times, typed in the design"
+OWN_TIMES = later("the turner's own times, typed in the design")
 
 TRIED: dict[str, tuple[str, ...]] = {
     Measured.DIAMETER: ("sphere.diameter",),
@@ -167,7 +168,7 @@ class _Blank:
 def _blanks(sheet: Sheet, design: Design) -> Iterator[_Blank]:
     """Each kind of blank; ``told`` where its own board's fault is told for one piece already."""
     base = base_part(design)
-    label = part_label(base, design.parts[base]) if base is not None else "Globe"
+    label = part_label(base, design.parts[base]) if base is not None else tr("Globe")
     section = design.stock
     yield _Blank(label, section.species, "stock.section", "stock.length", section.board, told=True)
     for name, part in design.parts.items():
@@ -192,7 +193,7 @@ def _add_boards(sheet: Sheet, design: Design, blanks: int) -> tuple[str, ...]:
         boards += [board for board in kept if _is_of(board, blank.wood)]
         if not boards:
             name = f"batch.unplanned_{len(unplanned) + 1}"
-            label = "Blanks without a board to saw them from"
+            label = later("Blanks without a board to saw them from")
             sheet.words(name, label, blank.label, formula=TYPED, source=TYPED)
             unplanned.append(name)
         for board in boards:
@@ -209,10 +210,10 @@ def _add_boards(sheet: Sheet, design: Design, blanks: int) -> tuple[str, ...]:
         sheet.schedules.append(
             Schedule(
                 name="batch.boards",
-                heading="Board plan",
+                heading=tr("Board plan"),
                 columns=(
-                    "For", "Wood", "Board", "Sawn as", "Blanks a board", "Boards", "To buy",
-                    "Blanks over", "Waste",
+                    tr("For"), tr("Wood"), tr("Board"), tr("Sawn as"), tr("Blanks a board"),
+                    tr("Boards"), tr("To buy"), tr("Blanks over"), tr("Waste"),
                 ),
                 rows=tuple(rows),
             )
@@ -273,17 +274,25 @@ def _board_row(
     sheet.words(
         name("sawn"),
         "How the board is sawn",
-        f"{cut.along} along, {cut.across} across, {cut.through} through",
+        tr(
+            "{along} along, {across} across, {through} through",
+            along=cut.along,
+            across=cut.across,
+            through=cut.through,
+        ),
         formula="(board + kerf) / (blank + kerf) each way, rounded down",
         source=GEOMETRY,
         value=cut.blanks,
     )
     for key, label, value, formula in (
-        ("gives", "Blanks that one board gives", cut.blanks, "along × across × through"),
-        ("needed", "Boards for all blanks", needed, "blanks / blanks of a board, rounded up"),
-        ("buy", "Boards to buy", max(0, needed - board.at_hand), "boards − those at hand"),
-        ("over", "Blanks that the boards give beyond", needed * cut.blanks - blanks,
-         "boards × blanks of a board − blanks"),
+        ("gives", later("Blanks that one board gives"), cut.blanks,
+         later("along × across × through")),
+        ("needed", later("Boards for all blanks"), needed,
+         later("blanks / blanks of a board, rounded up")),
+        ("buy", later("Boards to buy"), max(0, needed - board.at_hand),
+         later("boards − those at hand")),
+        ("over", later("Blanks that the boards give beyond"), needed * cut.blanks - blanks,
+         later("boards × blanks of a board − blanks")),
     ):  # fmt: skip
         sheet.count(name(key), label, value, formula=formula, source=ARITHMETIC)
     sheet.percent(
@@ -310,7 +319,7 @@ def _add_wire(sheet: Sheet, design: Design, blanks: int) -> None:
         return
     single = sheet.by_name("hanger.cut_single")
     count = round(folded.value)
-    what = "Wires to cut" if design.hanger.strands == 1 else "Wires to cut and fold"
+    what = later("Wires to cut") if design.hanger.strands == 1 else later("Wires to cut and fold")
     sheet.count(
         "batch.wires", what, count * blanks,
         formula="wires of one piece × blanks", source=ARITHMETIC,
@@ -383,16 +392,17 @@ def _add_finish(sheet: Sheet, design: Design, blanks: int) -> None:
 def _add_first_piece(sheet: Sheet, design: Design) -> None:
     """What to try on the first piece: what drives each error, and each fit, the closest first."""
     found: list[tuple[float, str, str, str]] = []
+    tried = {str(tr(driver)): names for driver, names in TRIED.items()}
     for one in [m for m in sheet.made if m.name.startswith("tolerance.")]:
         driver = sheet.by_name(f"{one.name}_driver")
         if driver is None:
             continue
-        for name in TRIED.get(driver.text, ()):
+        for name in tried.get(driver.text, ()):
             if sheet.by_name(name) is not None:
-                found.append((one.value, name, one.name, f"{driver.text.capitalize()}"))
+                found.append((one.value, name, one.name, driver.text[:1].upper() + driver.text[1:]))
     for name, room, what in (
-        ("hanger.drill", "hanger.play", "The wire goes in"),
-        *((f"{part}.tenon", f"{part}.gap", "The tenon goes in") for part in design.parts),
+        ("hanger.drill", "hanger.play", tr("The wire goes in")),
+        *((f"{part}.tenon", f"{part}.gap", tr("The tenon goes in")) for part in design.parts),
     ):
         play = sheet.by_name(room)
         if play is not None and sheet.by_name(name) is not None:
@@ -404,19 +414,19 @@ def _add_first_piece(sheet: Sheet, design: Design) -> None:
         tail = f"_{len(rows) + 1}"
         measured = sheet.by_name(name)
         assert measured is not None
-        sheet.words(f"batch.why{tail}", "Why it is tried", what, formula=f"{room}",
+        sheet.words(f"batch.why{tail}", "Why it is tried", what, formula=Said(room),
                     source=TRIGONOMETRY if room.startswith("tolerance.") else TYPED)  # fmt: skip
         owner = design.parts.get(name.partition(".")[0])
         of = f"{part_label(name.partition('.')[0], owner)} – " if owner is not None else ""
-        sheet.words(f"batch.try{tail}", "What to try", f"{of}{measured.label}", formula=f"{name}",
+        sheet.words(f"batch.try{tail}", "What to try", f"{of}{measured.label}", formula=Said(name),
                     source=measured.source)  # fmt: skip
         rows.append((f"batch.try{tail}", name, room, f"batch.why{tail}"))
     if rows:
         sheet.schedules.append(
             Schedule(
                 name="batch.first_piece",
-                heading="Try on the first piece",
-                columns=("Size", "Should be", "Room for error", "Because of"),
+                heading=tr("Try on the first piece"),
+                columns=(tr("Size"), tr("Should be"), tr("Room for error"), tr("Because of")),
                 rows=tuple(rows),
                 pencil=True,
             )
@@ -447,11 +457,13 @@ def _operations(sheet: Sheet, design: Design, blanks: int) -> tuple[Operation, .
         )
         before = step
     if total:
-        _time(sheet, "batch.time", "At the bench in all", float(total),
-              "times of all steps together; drying, breaks and failures not counted")  # fmt: skip
-        _time(sheet, "batch.time_each", "For each piece wanted",
+        _time(sheet, "batch.time", later("At the bench in all"), float(total),
+              later(
+                    "times of all steps together; drying, breaks and failures not counted"
+              ))  # fmt: skip
+        _time(sheet, "batch.time_each", later("For each piece wanted"),
               float(total) / round(_value(sheet, "batch.pieces")),
-              "time in all / pieces wanted")  # fmt: skip
+              later("time in all / pieces wanted"))  # fmt: skip
     return tuple(made)
 
 
@@ -466,13 +478,15 @@ def _add_times(sheet: Sheet, step: Step, number: int, blanks: int) -> tuple[str,
     if step.each is None and step.set_up is None:
         return "", "", ""
     names = [f"batch.set_up_{number}", f"batch.each_{number}", f"batch.work_{number}"]
-    for place, (typed, label) in enumerate(((step.set_up, "To set up"), (step.each, "Each piece"))):
+    for place, (typed, label) in enumerate(
+        ((step.set_up, later("To set up")), (step.each, later("Each piece")))
+    ):
         if typed is None:
             names[place] = ""
         else:
             _time(sheet, names[place], label, float(typed), TYPED)
     work = batch.work_time_min(blanks, float(step.each or 0), float(step.set_up or 0))
-    _time(sheet, names[2], "All pieces", work, "blanks × each piece + to set up")
+    _time(sheet, names[2], later("All pieces"), work, later("blanks × each piece + to set up"))
     return names[0], names[1], names[2]
 
 

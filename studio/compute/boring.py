@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 
-from studio.compute.sheet import WORKSHOP, Sheet
+from studio.compute.sheet import Sheet
 from studio.design.reading import Problem
 from studio.design.schema import Design
+from studio.language import later, number_signs, unit_word
 from studio.measure.measurement import Measurement, Reading, System
 from studio.measure.rounding import FINE, Direction, in_unit, length_reading
 from studio.measure.units import QuantityError, parse_length
@@ -27,7 +28,7 @@ MUCH_WIDER_MM = 0.2
 LOOSE_MM = 0.25
 """More than this all round, beyond the room wanted, and glue no longer bridges it well (ours)."""
 
-DRILL_SOURCE = f"{WORKSHOP}; sizes ASME B94.11M (number, letter) and BS 328 (metric)"
+DRILL_SOURCE = later("the workshop file; sizes ASME B94.11M (number, letter) and BS 328 (metric)")
 
 _SET = re.compile(
     r"(?P<series>metric|fraction(?:al|s)?|numbers?|letters?)"
@@ -141,7 +142,13 @@ def add_drill(
     )
 
 
+def drill_words(drill: Drill) -> str:
+    """A drill as it is stamped and sold, with the signs of the language: ``1.7 mm``, ``#51``."""
+    number, _, unit = drill.label.rpartition(" ")
+    return f"{number_signs(number)} {unit_word(unit)}" if number else drill.label
+
+
 def _reading(drill: Drill, exact_mm: float) -> Reading:
     size = length_reading(drill.diameter_mm, drill.system, FINE, Direction.NEAREST)
     off = in_unit(drill.diameter_mm, drill.system) - in_unit(exact_mm, drill.system)
-    return Reading(size.value, size.unit, drill.label, float(off))
+    return Reading(size.value, size.unit, drill_words(drill), float(off))

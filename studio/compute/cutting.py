@@ -12,6 +12,7 @@ from functools import partial
 from studio.compute.sheet import GEOMETRY, TRIGONOMETRY, WORKSHOP, Sheet
 from studio.design.document import Keys
 from studio.design.schema import LEAST_FLARE, Cut, Design, Ring
+from studio.language import later, later_for, tr, tr_for
 from studio.measure.rounding import FINE, Direction, number_reading
 from studio.measure.units import Length, parse_length
 from studio.turning import cutters
@@ -256,10 +257,14 @@ def add_cut(
                 "δ = width / diameter",
                 source=TRIGONOMETRY,
             )
-    kept = f"{cut.keep} as {_wished(sheet, (*keys, cut.keep))}, the other as the cutter makes it"
+    kept = tr(
+        "{keep} as {came}, the other as the cutter makes it",
+        keep=tr_for("groove", cut.keep),
+        came=_wished(sheet, (*keys, cut.keep)),
+    )
     for key, label, typed, mm, where in (
-        ("width", "Groove width", cut.width, made.width_mm, "along the sphere"),
-        ("depth", "Groove depth", cut.depth, made.depth_mm, "below the sphere"),
+        ("width", later("Groove width"), cut.width, made.width_mm, later("along the sphere")),
+        ("depth", later("Groove depth"), cut.depth, made.depth_mm, later("below the sphere")),
     ):
         if key == cut.keep:
             sheet.typed(f"{name}.{key}{tail}", label, typed, at=(*keys, key), where=where)
@@ -269,8 +274,12 @@ def add_cut(
                 label,
                 mm,
                 Direction.NEAREST,
-                formula=f"what the cutter makes; {_wished(sheet, (*keys, key))} was "
-                f"{sheet.as_typed(typed)}; {kept}",
+                formula=tr(
+                    "what the cutter makes; {came} was {size}; {kept}",
+                    came=_wished(sheet, (*keys, key)),
+                    size=sheet.as_typed(typed),
+                    kept=kept,
+                ),
                 source=TRIGONOMETRY,
                 where=where,
             )
@@ -280,8 +289,10 @@ def add_cut(
 
 def _wished(sheet: Sheet, at: Keys) -> str:
     """Whether a measure was typed or scaled."""
-    return sheet.came(at).word
+    return tr_for("came", sheet.came(at).word)
 
+
+later_for("groove", "width", "depth")
 
 TOLD_PART = 0.1
 """A width or depth that a cutter owned changes by more than this part is told (ours)."""

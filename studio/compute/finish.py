@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from studio.compute.sheet import TYPED, Sheet
+from studio.compute.sheet import Sheet
 from studio.design.schema import Design, Finish, Sanding
+from studio.language import later, tr
 from studio.measure.measurement import Reading, System
 from studio.measure.rounding import (
     Direction,
@@ -17,7 +18,10 @@ from studio.measure.rounding import (
 )
 from studio.turning import abrasives, finish
 
-_PARTICLES = "particle sizes: ISO 6344 (FEPA P) and published CAMI charts, read in secondary texts"
+_PARTICLES = later(
+    "typed in the design; particle sizes: ISO 6344 (FEPA P) and published CAMI charts, read in "
+    "secondary texts"
+)
 
 
 def add_finish(sheet: Sheet, design: Design) -> None:
@@ -53,9 +57,9 @@ def _add_sanding(sheet: Sheet, section: Sanding) -> None:
                 write="leave it out, or write the papers from coarse to fine",
             )
     labels = [paper.label for paper in papers]
-    _add(sheet, "first", "First paper", labels[0], papers[0].number)
-    _add(sheet, "last", "Last paper", labels[-1], papers[-1].number)
-    _add(sheet, "papers", "Papers in order", ", ".join(labels), len(papers))
+    _add(sheet, "first", later("First paper"), labels[0], papers[0].number)
+    _add(sheet, "last", later("Last paper"), labels[-1], papers[-1].number)
+    _add(sheet, "papers", later("Papers in order"), ", ".join(labels), len(papers))
 
 
 def _add(sheet: Sheet, name: str, label: str, text: str, value: float) -> None:
@@ -67,20 +71,20 @@ def _add(sheet: Sheet, name: str, label: str, text: str, value: float) -> None:
         dict.fromkeys(System, Reading(value, "", text)),
         rule="as typed",
         formula="each step compared by particle size",
-        source=f"{TYPED}; {_PARTICLES}",
+        source=_PARTICLES,
     )
 
 
-_LABEL = "the finish's own label, typed in the design"
+_LABEL = later("the finish's own label, typed in the design")
 
 
 def _add_coats(sheet: Sheet, section: Finish) -> None:
     """Coats, times and amount, all by the label."""
     sheet.words("finish.product", "Finish", section.product, formula="typed", source=_LABEL)
     sheet.count("finish.coats", "Coats", section.coats, formula="typed", source=_LABEL)
-    times = [("dry", "Until it may be handled, after the last coat", section.dry)]
+    times = [("dry", later("Until it may be handled, after the last coat"), section.dry)]
     if section.recoat is not None:
-        times.insert(0, ("recoat", "From one coat to the next", section.recoat))
+        times.insert(0, ("recoat", later("From one coat to the next"), section.recoat))
     elif section.coats > 1:
         sheet.problem(
             "finish",
@@ -92,7 +96,7 @@ def _add_coats(sheet: Sheet, section: Finish) -> None:
     between = float(section.recoat) if section.recoat is not None else 0.0
     total = finish.finish_time_min(section.coats, between, float(section.dry))
     times.append(
-        ("total", "From the first coat to handling", Fraction(total).limit_denominator(60))
+        ("total", later("From the first coat to handling"), Fraction(total).limit_denominator(60))
     )
     for name, label, minutes in times:
         number, unit = duration_text(minutes)
@@ -103,7 +107,7 @@ def _add_coats(sheet: Sheet, section: Finish) -> None:
             float(minutes),
             "min",
             dict.fromkeys(System, reading),
-            rule=Direction.EXACT.value,
+            rule=tr(Direction.EXACT),
             formula="typed" if name != "total" else "(coats − 1) × recoat + dry",
             source=_LABEL,
         )

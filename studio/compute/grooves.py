@@ -13,6 +13,7 @@ from studio.compute.sheet import GEOMETRY, RIMS, SPHERICAL, TRIGONOMETRY, TYPED,
 from studio.compute.sphere import turned_diameter
 from studio.design.schema import LEAST_GROOVE, Chuck, Design
 from studio.design.schema import Grooves as Section
+from studio.language import later, later_for, tr, tr_for
 from studio.measure.measurement import Reading, System
 from studio.measure.rounding import (
     FINE,
@@ -348,8 +349,10 @@ def _add_limits(
         "Deepest that this cutter may go and leave the least land",
         deepest,
         Direction.DOWN,
-        where=f"it is {sheet.fine(_width_at_mm(one, diameter, deepest))} wide then: write that "
-        "width too",
+        where=tr(
+            "it is {deepest} wide then: write that width too",
+            deepest=sheet.fine(_width_at_mm(one, diameter, deepest)),
+        ),
         formula="the depth at which the cutter is as wide as the widest groove, or as its nose",
         source=TRIGONOMETRY,
     )
@@ -377,7 +380,8 @@ def _width_at_mm(one: Fitted, diameter: float, depth: float) -> float:
     return cutters.cove_width_mm(diameter, one.made.cutter.radius_mm, depth)
 
 
-_SEAT_FORMULA = "the rim's circle less what earlier grooves take from it"
+later_for("seat", "holds", "weak", "lost", "can tip")
+_SEAT_FORMULA = later("the rim's circle less what earlier grooves take from it")
 
 
 def _add_seats(sheet: Sheet, design: Design, diameter: float, width: float) -> None:
@@ -480,15 +484,20 @@ def _limits() -> str:
         number_reading(limit, "°", Fraction(1), Direction.EXACT).text
         for limit in (seat.WIDEST_GAP_DEG, seat.LEAST_EDGE_DEG)
     )
-    return (
-        f"under {touching} touching, a gap over {gap} or a groove's edge within {edge} of the rim"
+    return tr(
+        "under {touching} touching, a gap over {gap} or a groove's edge within {edge} of the rim",
+        touching=touching,
+        gap=gap,
+        edge=edge,
     )
 
 
 def _lost() -> str:
     touching = number_reading(seat.LEAST_HELD * 100, "%", Fraction(1), Direction.EXACT).text
     gap = number_reading(seat.WIDEST_HELD_GAP_DEG, "°", Fraction(1), Direction.EXACT).text
-    return f"under {touching} touching or a gap from {gap} on (limits ours)"
+    return tr(
+        "under {touching} touching or a gap from {gap} on (limits ours)", touching=touching, gap=gap
+    )
 
 
 def _bands(sheet: Sheet) -> tuple[seat.Band, ...]:
@@ -518,7 +527,7 @@ def _add_seat_limits(
             ", ".join(str(number) for number in keeping),
             value=keeping[-1],
             formula="every count within the limits of touch, gap and edge",
-            source=f"{SPHERICAL}; the limits are ours",
+            source=later("spherical trigonometry; the limits are ours"),
         )
     if not least:
         return
@@ -539,8 +548,8 @@ def _add_seat_limits(
         Direction.DOWN,
         formula="the largest width within the limits of touch, gap, edge and clearance that a "
         "cutter owned makes about so deep",
-        source=f"{SPHERICAL}; the limits are ours",
-        where=f"along the sphere; {made[1]}",
+        source=later("spherical trigonometry; the limits are ours"),
+        where=tr("along the sphere; {made}", made=made[1]),
     )
 
 
@@ -554,12 +563,12 @@ def _add_every_seat(
     left_out: str,
 ) -> None:
     """One measurement for each rim and each cut, and the schedule that shows them."""
-    columns, rows = ["Cut"], [[f"grooves.cut_{place + 1}"] for place in range(len(order))]
+    columns, rows = [str(tr("Cut"))], [[f"grooves.cut_{place + 1}"] for place in range(len(order))]
     for place, groove in enumerate(order):
         sheet.words(
             f"grooves.cut_{place + 1}",
             "Order of cutting",
-            f"groove {groove + 1}",
+            tr("groove {number}", number=groove + 1),
             value=groove + 1,
             formula="order of cutting",
             source=TYPED if section.order else "as counted",
@@ -576,7 +585,16 @@ def _add_every_seat(
             touching = number_reading(one.touching * 100, "%", Fraction(1), Direction.DOWN).text
             gap = number_reading(one.longest_gap_deg, "°", Fraction(1, 10), Direction.UP).text
             whole = not one.earlier and one.touching == 1
-            text = touching if whole else f"{touching}, gap {gap}: {one.verdict}"
+            text = (
+                touching
+                if whole
+                else tr(
+                    "{touching}, gap {gap}: {verdict}",
+                    touching=touching,
+                    gap=gap,
+                    verdict=tr_for("seat", one.verdict),
+                )
+            )
             sheet.add(
                 cell,
                 "Seat: part touching, longest gap",
@@ -591,14 +609,18 @@ def _add_every_seat(
     sheet.schedules.append(
         Schedule(
             name="grooves.seats",
-            heading="What is left of the seat in each rim, best rim first",
+            heading=tr("What is left of the seat in each rim, best rim first"),
             columns=tuple(columns),
             rows=tuple(tuple(row) for row in rows),
             notes=(
-                f"Weak: {mark('limit:seat', _limits())} (limits ours); hold the ball with the "
-                "tailstock too. Lost: "
-                f"{mark('limit:lost', _lost())}: no cup holds that. A gap of half a turn lets it "
-                "tip. A vacuum chuck leaks through any cut seat.",
+                tr(
+                    "Weak: {weak} (limits ours); hold the ball with the "
+                    "tailstock too. Lost: "
+                    "{lost}: no cup holds that. A gap of half a turn lets it "
+                    "tip. A vacuum chuck leaks through any cut seat.",
+                    weak=mark("limit:seat", _limits()),
+                    lost=mark("limit:lost", _lost()),
+                ),
                 *((left_out,) if left_out else ()),
             ),
         )

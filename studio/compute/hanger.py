@@ -9,6 +9,7 @@ from studio.compute.hanging import Hole, add_hole
 from studio.compute.measured import look_at_measured
 from studio.compute.sheet import GEOMETRY, MEASURED, TYPED, Sheet
 from studio.design.schema import Design, Hanger
+from studio.language import later, tr
 from studio.measure.measurement import Measurement, Reading, System
 from studio.measure.rounding import (
     FINE,
@@ -86,7 +87,11 @@ def add_hanger(sheet: Sheet, design: Design) -> None:
     if drills is None:
         return
     drill = add_drill(
-        sheet, "hanger.drill", "Drill for the hanger", drills, "bundle + least play, chosen up"
+        sheet,
+        "hanger.drill",
+        later("Drill for the hanger"),
+        drills,
+        later("bundle + least play, chosen up"),
     )
     _add_play(sheet, drills, drill, bundle, least)
     _add_cut(sheet, design, thickness, twist)
@@ -110,7 +115,7 @@ def _add_play(
         exact,
         "mm",
         readings,
-        rule=f"the drill less the printed bundle, {FINE.rule(Direction.NEAREST)}",
+        rule=tr("the drill less the printed bundle, {rule}", rule=FINE.rule(Direction.NEAREST)),
         formula="drill − bundle",
         source=GEOMETRY,
     )
@@ -131,12 +136,18 @@ def _add_cut(sheet: Sheet, design: Design, thickness: float, twist: Bundle) -> N
     assert section is not None
     cable = float(section.reach.mm + section.hole_depth.mm)
     twisted, alone = is_twisted(section), section.strands == 1
-    kind = "Twisted wire" if twisted else "Straight wire"
-    leg = "twisted length × take-up" if twisted else "length"
+    kind = tr("Twisted wire") if twisted else tr("Straight wire")
+    leg = tr("twisted length × take-up") if twisted else tr("length")
     for key, label, typed in (
-        ("loop", "Rod for the loop", section.loop),
-        ("reach", f"{kind} between loop and wood", section.reach),
-        ("waste", f"Held at {'the bend' if alone else 'each end'} and cut off", section.waste),
+        ("loop", later("Rod for the loop"), section.loop),
+        ("reach", tr("{kind} between loop and wood", kind=kind), section.reach),
+        (
+            "waste",
+            later("Held at the bend and cut off")
+            if alone
+            else later("Held at each end and cut off"),
+            section.waste,
+        ),
     ):
         sheet.typed(f"hanger.{key}", label, typed, at=("hanger", key))
     reach, hole = sheet.by_name("hanger.reach"), sheet.by_name("hanger.depth")
@@ -144,7 +155,7 @@ def _add_cut(sheet: Sheet, design: Design, thickness: float, twist: Bundle) -> N
     assert hole is not None
     sheet.total(
         "hanger.cable",
-        f"{kind} in all",
+        tr("{kind} in all", kind=kind),
         [(1, reach), (1, hole)],
         formula="reach + depth of the hole",
         source=GEOMETRY,
@@ -181,12 +192,12 @@ def _add_cut(sheet: Sheet, design: Design, thickness: float, twist: Bundle) -> N
         formula="strands / 2, each folded wire makes two",
         source=GEOMETRY,
     )
-    lengths = [("cut", "Wire to cut, for each folded one", cut.folded_mm,
-                f"loop + 2 × ({leg} + waste)")]  # fmt: skip
+    lengths = [("cut", later("Wire to cut, for each folded one"), cut.folded_mm,
+                tr("loop + 2 × ({leg} + waste)", leg=leg))]  # fmt: skip
     if cut.single:
-        lengths.append(("cut_single", "Wire to cut, for the one that is not folded",
+        lengths.append(("cut_single", later("Wire to cut, for the one that is not folded"),
                         cut.single_mm,
-                        f"{leg} + 2 × waste"))  # fmt: skip
+                        tr("{leg} + 2 × waste", leg=leg)))  # fmt: skip
     made = [
         sheet.length(
             f"hanger.{key}",
@@ -194,7 +205,9 @@ def _add_cut(sheet: Sheet, design: Design, thickness: float, twist: Bundle) -> N
             mm,
             Direction.UP,
             formula=formula,
-            source=f"{GEOMETRY}; a whole turn for the loop is ours, on the long side",
+            source=later(
+                "elementary geometry; a whole turn for the loop is ours, on the long side"
+            ),
         )
         for key, label, mm, formula in lengths
     ]
@@ -223,7 +236,7 @@ def _add_bent(sheet: Sheet, section: Hanger, thickness: float, straight: float) 
         ),
         Direction.UP,
         formula="loop + reach + depth of the hole + waste",
-        source=f"{GEOMETRY}; a whole turn for the loop is ours, on the long side",
+        source=later("elementary geometry; a whole turn for the loop is ours, on the long side"),
     )
     sheet.total("hanger.wire_total", "Wire in all", [(1, one)], formula="the wire as cut",
                 source=GEOMETRY)  # fmt: skip
@@ -244,15 +257,17 @@ def _add_wire(sheet: Sheet, design: Design) -> float | None:
             )
             return None
         name = gauge.label
-        source = {"AWG": "ASTM B258", "SWG": "BS 3737, read in a secondary text"}[typed.standard]
-        formula = f"diameter of {name}"
+        source = {"AWG": later("ASTM B258"), "SWG": later("BS 3737, read in a secondary text")}[
+            typed.standard
+        ]
+        formula = tr("diameter of {gauge}", gauge=name)
     else:
         assert typed.diameter is not None
-        thickness, source, formula = float(typed.diameter.mm), TYPED, "typed"
+        thickness, source, formula = float(typed.diameter.mm), TYPED, later("typed")
     if measured is not None:
         look_at_measured(sheet, "wire", measured, thickness, "the design's wire")
         thickness = float(measured.mm)
-        source, formula = MEASURED, "micrometer"
+        source, formula = MEASURED, later("micrometer")
     if not THINNEST_MM <= thickness <= THICKEST_MM:
         sheet.problem(
             "hanger",
@@ -293,10 +308,10 @@ def _add_bundle(
     try:
         if pitch is None or not is_twisted(section):
             bundle = hanger.straight_bundle(strands, thickness)
-            formula = "smallest circle round that many equal wires, side by side"
+            formula = later("smallest circle round that many equal wires, side by side")
         else:
             bundle = hanger.twisted_bundle(strands, thickness, float(pitch.mm))
-            formula = "twice the helix radius at which neighbours just touch, plus one wire"
+            formula = later("twice the helix radius at which neighbours just touch, plus one wire")
     except ValueError as error:
         sheet.problem("hanger", "pitch", what=sheet.told(error), write="write a longer pitch")
         return None
@@ -313,9 +328,9 @@ def _add_bundle(
     elif measured is not None:
         look_at_measured(sheet, "bundle", measured, bundle.diameter_mm, "the computed bundle")
     size: float | Length = bundle.diameter_mm
-    source = "elementary geometry of the helix"
+    source = later("elementary geometry of the helix")
     if measured is not None:
-        size, source, formula = measured, MEASURED, "callipers"
+        size, source, formula = measured, MEASURED, later("callipers")
     twisted = is_twisted(section)
     if twisted:
         sheet.number(

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from studio.compute.assembly import outermost, ring_is_clear
 from studio.compute.sheet import GEOMETRY, PRACTICE, Sheet
 from studio.design.schema import Design
+from studio.language import tr
 from studio.measure.measurement import Measurement
 from studio.measure.rounding import Direction
 from studio.measure.units import Length
@@ -177,7 +178,7 @@ def _leaves_sides(
 
 def _into_parts(sheet: Sheet, hole: Hole, top: PlacedPart) -> _Room | None:
     """The hole from the free end of the part on top down; its room, where nothing is wrong."""
-    _is_in(sheet, f"the free end of {top.name}")
+    _is_in(sheet, tr("the free end of {part}", part=top.name))
     part: PlacedPart | None = top
     left = hole.deep_mm
     room: _Room | None = None
@@ -209,7 +210,7 @@ def _into_joint_end(sheet: Sheet, hole: Hole, part: PlacedPart) -> _Room | None:
 
     What is left beyond counts to the hole for the next part's tenon, or to the free end.
     """
-    _is_in(sheet, f"the joint end of {part.name}, which was at the headstock")
+    _is_in(sheet, tr("the joint end of {part}, which was at the headstock", part=part.name))
     long = part.profile.length_mm
     top = part.height_mm(long)
     most = top - max((bore.to_mm for bore in part.bores), default=part.height_mm(0.0))
@@ -229,7 +230,7 @@ def _into_joint_end(sheet: Sheet, hole: Hole, part: PlacedPart) -> _Room | None:
 
 def _into_pole(sheet: Sheet, hole: Hole) -> _Room | None:
     """The hole in the globe itself, from the top pole."""
-    _is_in(sheet, "the top pole")
+    _is_in(sheet, tr("the top pole"))
     globe = sheet.globe
     if globe is None:
         return None

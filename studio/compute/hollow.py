@@ -194,8 +194,9 @@ def _add_seat(sheet: Sheet, design: Design) -> None:
     sheet.typed("hollow.rim", "Best rim owned to hold it on the other pole", rim, at=RIMS)
     sheet.percent(
         "hollow.seat_left",
-        "Part of that rim that touches"
-        + (" once the grooves are cut" if grooved else " while the ball is hollowed"),
+        "Part of that rim that touches once the grooves are cut"
+        if grooved
+        else "Part of that rim that touches while the ball is hollowed",
         best.touching,
         direction=Direction.DOWN,
         formula="the rim's circle less what is cut before takes from it",

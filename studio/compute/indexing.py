@@ -7,6 +7,7 @@ from fractions import Fraction
 from studio.compute.sheet import GEOMETRY, TRIGONOMETRY, TYPED, WORKSHOP, Sheet
 from studio.compute.sphere import turned_diameter
 from studio.design.schema import MARKING_WAYS, Design, Indexing
+from studio.language import later, tr
 from studio.measure.measurement import Reading, System
 from studio.measure.rounding import FINE, Direction, length_reading, number_reading
 from studio.measure.schedule import Schedule
@@ -88,7 +89,7 @@ def add_indexing(sheet: Sheet, design: Design) -> None:
     sheet.words(
         "index.by",
         "What sets the marks out",
-        str(way),
+        tr(way),
         formula="typed, or what the workshop owns",
         source=TYPED if section.by is not None else WORKSHOP,
     )
@@ -163,23 +164,25 @@ def add_indexing(sheet: Sheet, design: Design) -> None:
     _add_closing(
         sheet,
         "index.closing",
-        "Dividers at the printed setting end, after a turn",
+        later("Dividers at the printed setting end, after a turn"),
         {
             system: indexing.closing_error_mm(diameter, marks, min(mm, diameter))
             for system, mm in printed.items()
         },
-        formula="marks × angle of the printed setting, less a full turn, along the equator",
-        where="where they do not meet the first mark, change the setting by a hair and step round "
-        "again before any mark is pencilled",
+        formula=later("marks × angle of the printed setting, less a full turn, along the equator"),
+        where=later(
+            "where they do not meet the first mark, change the setting by a hair and step round "
+            "again before any mark is pencilled"
+        ),
     )
     printed = {system: mm_from(system, step.reading(system).value) for system in System}
     _add_closing(
         sheet,
         "index.strip_closing",
-        "A strip stepped off at the printed spacing ends, after a turn",
+        later("A strip stepped off at the printed spacing ends, after a turn"),
         {system: indexing.strip_closing_mm(diameter, marks, mm) for system, mm in printed.items()},
-        formula="marks × printed spacing, less the circumference",
-        where="so measure every mark from the strip's one end, never from the mark before",
+        formula=later("marks × printed spacing, less the circumference"),
+        where=later("so measure every mark from the strip's one end, never from the mark before"),
     )
     if way is MarkingWay.STRIP:
         _add_strip_marks(sheet, diameter, marks)
@@ -234,13 +237,16 @@ def _add_strip_marks(sheet: Sheet, diameter: float, marks: int) -> None:
     sheet.schedules.append(
         Schedule(
             name="index.strip_marks",
-            heading="Marks on the strip, from its one end",
-            columns=("Mark", "From the strip's end"),
+            heading=tr("Marks on the strip, from its one end"),
+            columns=(tr("Mark"), tr("From the strip's end")),
             rows=tuple(rows),
             notes=(
-                f"Cut the strip {around.marked_both()} long, so that its ends meet on the first "
-                "mark. If they do not, the ball is not of the size that was planned: measure it, "
-                "and write what the callipers say under as_measured:.",
+                tr(
+                    "Cut the strip {around} long, so that its ends meet on the first "
+                    "mark. If they do not, the ball is not of the size that was planned: measure "
+                    "it, and write what the callipers say under as_measured:.",
+                    around=around.marked_both(),
+                ),
             ),
         )
     )
@@ -271,7 +277,7 @@ def _add_closing(
 
 def _signed(error_mm: float, system: System) -> Reading:
     size = length_reading(abs(error_mm), system, FINE, Direction.NEAREST)
-    side = "past" if error_mm > 0 else "short"
+    side = tr("past") if error_mm > 0 else tr("short")
     return Reading(
         size.value if error_mm > 0 else -size.value,
         size.unit,

@@ -9,20 +9,21 @@ from studio.compute.grooves import cutting_order
 from studio.compute.sheet import GEOMETRY, PRACTICE, Sheet
 from studio.compute.sphere import turned_diameter
 from studio.design.schema import Design
+from studio.language import later, tr
 from studio.measure.measurement import Reading, System
-from studio.measure.rounding import Direction, decimal_text, number_reading
+from studio.measure.rounding import Direction, decimal_text, number_reading, rounded_words
 from studio.measure.schedule import Schedule
 from studio.turning import grooves
 from studio.turning.cutters import half_angle_rad
 from studio.turning.grooves import CutAxis, TailPoint
 
 _HALF = Fraction(1, 2)
-_TURNED = "Turned on by"
+_TURNED = later("Turned on by")
 _COLUMNS = (
-    "Groove", "Its marks", "Headstock on mark", "Tailstock on mark", _TURNED,
-    "The tail point stands", "What protects it",
+    later("Groove"), later("Its marks"), later("Headstock on mark"), later("Tailstock on mark"),
+    _TURNED, later("The tail point stands"), later("What protects it"),
 )  # fmt: skip
-_STOPS = "Stops of the plate"
+_STOPS = later("Stops of the plate")
 
 
 def add_mounting(sheet: Sheet, design: Design) -> None:
@@ -67,8 +68,8 @@ def add_mounting(sheet: Sheet, design: Design) -> None:
     sheet.schedules.append(
         Schedule(
             name="axis.card",
-            heading="Marking and mounting, one line for each groove",
-            columns=tuple(columns),
+            heading=tr("Marking and mounting, one line for each groove"),
+            columns=tuple(map(tr, columns)),
             rows=tuple(rows),
             notes=_notes(sheet),
         )
@@ -80,39 +81,56 @@ def _notes(sheet: Sheet) -> tuple[str, ...]:
     edge = sheet.by_name("grooves.edge")
     assert marks is not None
     opened = bool(sheet.opened_before_grooves)
-    brought = "the plate brings" if sheet.by_name("index.plate") else "the turning ball brings"
+    brought = (
+        tr("the plate brings") if sheet.by_name("index.plate") else tr("the turning ball brings")
+    )
     side, seen = (
-        ("the opening", "the line, where it runs out at both sides of the opening, and the pole")
+        (
+            tr("the opening"),
+            tr("the line, where it runs out at both sides of the opening, and the pole"),
+        )
         if opened
-        else ("pole T", "the line and both poles")
+        else (tr("pole T"), tr("the line and both poles"))
     )
     notes = [
-        "Before the ball leaves the lathe pencil both poles, where the centres stood, and write T "
-        "on the one at the tailstock; pencil the equator with the pencil held still on the rest "
-        f"and the ball turned by hand; pencil the {marks.marked()} marks and the lines from them "
-        f"to both poles, and number them in the order in which {brought} them up.",
-        "Each groove's own line lies square to the lathe's axis: mount the ball with the mark "
-        "named under headstock in the middle of the cup, the one under tailstock at the point, "
-        f"and {side} on the same side every time. Turn it by hand before switching on: {seen} "
-        "must run past the tool's edge in one plane. Move the ball by half the difference that "
-        "shows.",
+        tr(
+            "Before the ball leaves the lathe pencil both poles, where the centres stood, and "
+            "write T on the one at the tailstock; pencil the equator with the pencil held still "
+            "on the rest and the ball turned by hand; pencil the {marks} marks and the lines from "
+            "them to both poles, and number them in the order in which {brought} them up.",
+            marks=marks.marked(),
+            brought=brought,
+        ),
+        tr(
+            "Each groove's own line lies square to the lathe's axis: mount the ball with the mark "
+            "named under headstock in the middle of the cup, the one under tailstock at the point, "
+            "and {side} on the same side every time. Turn it by hand before switching on: {seen} "
+            "must run past the tool's edge in one plane. Move the ball by half the difference that "
+            "shows.",
+            side=side,
+            seen=seen,
+        ),
     ]
     if opened:
         notes.insert(
             1,
-            "The opening takes one pole and the ends of the lines away: look that every line still "
-            "shows at both sides of it, and pencil it again from its mark if it does not. A rim on "
-            "the opening's edge bears on nothing there, and a groove cut across that edge tears "
-            "it: plug the opening while the grooves are cut.",
+            tr(
+                "The opening takes one pole and the ends of the lines away: look that every line "
+                "still shows at both sides of it, and pencil it again from its mark if it does "
+                "not. A rim on the opening's edge bears on nothing there, and a groove cut across "
+                "that edge tears it: plug the opening while the grooves are cut."
+            ),
         )
     if _ring_on_equator(sheet):
         notes.append(
-            "The ring on the equator takes the pencilled equator and its marks away: before the "
-            "ball leaves the lathe pencil the middle of the ring's floor and the marks on it anew, "
-            "and have a plug that fits the ring for the point."
+            tr(
+                "The ring on the equator takes the pencilled equator and its marks away: before "
+                "the ball leaves the lathe pencil the middle of the ring's floor and the marks on "
+                "it anew, and have a plug that fits the ring for the point."
+            )
         )
     if edge is not None:
-        notes.append(f"Pencil both edges too, {edge.marked_both()} from the line.")
+        notes.append(tr("Pencil both edges too, {edge} from the line.", edge=edge.marked_both()))
     return tuple(notes)
 
 
@@ -123,8 +141,17 @@ def _mark_text(at: Fraction, marks: int) -> str:
         return decimal_text(whole + 1, 0)
     before = whole - whole % 1
     after = (before + 1) % marks
-    part = "half way" if whole % 1 == _HALF else f"{whole % 1} of the way"
-    return f"{part} from {decimal_text(before + 1, 0)} to {decimal_text(after + 1, 0)}"
+    part = (
+        tr("half way")
+        if whole % 1 == _HALF
+        else tr("{fraction} of the way", fraction=str(whole % 1))
+    )
+    return tr(
+        "{part} from {first} to {second}",
+        part=part,
+        first=decimal_text(before + 1, 0),
+        second=decimal_text(after + 1, 0),
+    )
 
 
 def _add_axis(
@@ -144,14 +171,18 @@ def _add_axis(
     sheet.words(
         f"axis.marks{tail}",
         "Marks that the groove runs through",
-        f"{_mark_text(line, marks)} and {_mark_text(line + half, marks)}",
+        tr(
+            "{first} and {second}",
+            first=_mark_text(line, marks),
+            second=_mark_text(line + half, marks),
+        ),
         value=float(line + 1),
         formula="half a turn apart",
         source=GEOMETRY,
     )
     for key, label, end in (
-        ("head", "Mark in the middle of the cup, at the headstock", ends[0]),
-        ("tail", "Mark at the tail point", ends[1]),
+        ("head", later("Mark in the middle of the cup, at the headstock"), ends[0]),
+        ("tail", later("Mark at the tail point"), ends[1]),
     ):
         sheet.words(
             f"axis.{key}{tail}",
@@ -162,14 +193,17 @@ def _add_axis(
             source=GEOMETRY,
         )
     turn = number_reading(abs(axis.turn_deg), "°", Fraction(1, 10), Direction.NEAREST)
-    way = "" if not axis.turn_deg else " on" if axis.turn_deg > 0 else " back"
+    way = "" if not axis.turn_deg else tr(" on") if axis.turn_deg > 0 else tr(" back")
     sheet.add(
         f"axis.turn{tail}",
         "Turned about the poles from the groove before",
         axis.turn_deg,
         "deg",
         dict.fromkeys(System, Reading(axis.turn_deg, "°", f"{turn.text}{way}")),
-        rule=f"{Direction.NEAREST.value} 0.1°",
+        rule=rounded_words(
+            Direction.NEAREST,
+            number_reading(0.1, "°", Fraction(1, 10), Direction.NEAREST).text,
+        ),
         formula="180° / grooves for each groove passed",
         source=GEOMETRY,
     )
@@ -191,22 +225,25 @@ def _tail_point(sheet: Sheet, axis: CutAxis) -> tuple[str, str]:
     if axis.tail is TailPoint.EARLIER_GROOVE:
         assert axis.tail_groove is not None
         return (
-            f"in groove {axis.tail_groove + 1}, already cut",
-            "a wooden plug that fits the groove, under a blunt live centre",
+            tr("in groove {number}, already cut", number=axis.tail_groove + 1),
+            tr("a wooden plug that fits the groove, under a blunt live centre"),
         )
     if _ring_on_equator(sheet):
         return (
-            "in the ring on the equator, already cut",
-            "a wooden plug that fits the ring, under a blunt live centre",
+            tr("in the ring on the equator, already cut"),
+            tr("a wooden plug that fits the ring, under a blunt live centre"),
         )
     if axis.tail is TailPoint.LATER_LINE:
         assert axis.tail_groove is not None
         return (
-            f"on the line of groove {axis.tail_groove + 1}, cut later",
-            "nothing: that groove takes the point's mark away",
+            tr("on the line of groove {number}, cut later", number=axis.tail_groove + 1),
+            tr("nothing: that groove takes the point's mark away"),
         )
-    near = f", {sheet.fine(axis.edge_mm)} from a groove's edge" if axis.edge_mm is not None else ""
-    return f"in the middle of a land{near}", "a leather or wooden pad under a blunt live centre"
+    protect = tr("a leather or wooden pad under a blunt live centre")
+    if axis.edge_mm is None:
+        return tr("in the middle of a land"), protect
+    near = sheet.fine(axis.edge_mm)
+    return tr("in the middle of a land, {near} from a groove's edge", near=near), protect
 
 
 def _ring_on_equator(sheet: Sheet) -> bool:
@@ -220,7 +257,11 @@ def _ring_on_equator(sheet: Sheet) -> bool:
 
 
 def _add_stops(sheet: Sheet, stops: grooves.GrooveStops, tail: str) -> None:
-    text = "none" if stops.line_stops is None else "{} and {}".format(*stops.line_stops)
+    text = (
+        tr("none")
+        if stops.line_stops is None
+        else tr("{first} and {second}", first=stops.line_stops[0], second=stops.line_stops[1])
+    )
     sheet.words(
         f"axis.stops{tail}",
         "Stops of the plate for the groove's marks",

@@ -11,6 +11,7 @@ from studio.compute.sphere import turned_diameter
 from studio.design.rescale import AT_LEAST, Wanted
 from studio.design.schema import Design, Part
 from studio.design.schema import Element as Typed
+from studio.language import later, later_for, tr, tr_for
 from studio.measure.measurement import Measurement, System
 from studio.measure.rounding import (
     FINE,
@@ -32,6 +33,10 @@ NEARLY_SMOOTH_DEG = 10.0
 """A corner flatter than this was meant to be none (ours)."""
 
 TENON = "tenon"
+
+later_for("profile", "straight", "fillet", "tenon", "taper", "bead", "cove", "ogee")
+later_for("genitive", "straight", "fillet", "tenon", "taper", "bead", "cove", "ogee")
+later_for("dative", "straight", "fillet", "tenon", "taper", "bead", "cove", "ogee")
 
 POLES = ("top", "bottom")
 """Where a part stands that stands on no other one."""
@@ -213,7 +218,7 @@ def refuse_own_blank(sheet: Sheet, design: Design) -> None:
 def _add_cylinder(sheet: Sheet, design: Design, name: str, thickest: float) -> float:
     """Write down the cylinder that depths are counted from; its diameter in mm."""
     cylinder = cylinder_mm(design, name, thickest)
-    label = "Its cylinder, once the blank runs true"
+    label = later("Its cylinder, once the blank runs true")
     if name != base_part(design):
         sheet.length(
             f"{name}.cylinder",
@@ -248,7 +253,9 @@ def _add_limits(sheet: Sheet, name: str, part: Part, made: Profile) -> None:
             Direction.NEAREST,
             formula="the least diameter between thicker places",
             source=GEOMETRY,
-            where=f"in the {made.elements[thinnest.element].shape}",
+            where=tr(
+                "in the {shape}", shape=tr_for("dative", made.elements[thinnest.element].shape)
+            ),
         )
     least = float(part.least_neck.mm)
     at_least = sheet.at_least(part.least_neck)
@@ -310,7 +317,7 @@ def _add_smoothness(sheet: Sheet, name: str, made: Profile) -> None:
         "Places where two elements meet without a corner",
         smooth,
         formula="corners under one degree, steps under a hundredth of a millimetre",
-        source=f"{GEOMETRY}; the limits are ours",
+        source=later("elementary geometry; the limits are ours"),
     )
     shapes = [element.shape for element in made.elements]
     for joint, (before, after) in zip(met, pairwise(shapes), strict=True):
@@ -324,16 +331,22 @@ def _add_smoothness(sheet: Sheet, name: str, made: Profile) -> None:
 
 
 def _station_words(made: Profile, station: bench.Station) -> str:
-    shape = str(made.elements[station.element].shape)
+    named = str(made.elements[station.element].shape)
+    shape, of_it = tr_for("profile", named), tr_for("genitive", named)
     kind = station.kind
-    if kind in (StationKind.CROWN, StationKind.THROAT):
-        return f"{kind.value} of the {shape}"
+    if kind is StationKind.CROWN:
+        return tr("crown of the {shape}", shape=of_it)
+    if kind is StationKind.THROAT:
+        return tr("throat of the {shape}", shape=of_it)
     if kind is StationKind.MIDDLE:
-        return f"middle of the {shape}"
+        return tr("middle of the {shape}", shape=of_it)
     if kind is StationKind.END:
-        end = "free end" if not station.element and not station.position_mm else "joint end"
-        return f"{shape}, {end}"
-    return f"{shape} begins" if kind is StationKind.JOINT and _begins(made, station) else shape
+        free = not station.element and not station.position_mm
+        return (
+            tr("{shape}, free end", shape=shape) if free else tr("{shape}, joint end", shape=shape)
+        )
+    begins = kind is StationKind.JOINT and _begins(made, station)
+    return tr("{shape} begins", shape=shape) if begins else shape
 
 
 def _begins(made: Profile, station: bench.Station) -> bool:
@@ -386,8 +399,13 @@ def _add_stations(sheet: Sheet, design: Design, name: str, made: Profile, cylind
     sheet.schedules.append(
         Schedule(
             name=f"{name}.stations",
-            heading="Stations, from the free end at the tailstock",
-            columns=("From the free end", "Finished diameter", "Callipers", "What is there"),
+            heading=tr("Stations, from the free end at the tailstock"),
+            columns=(
+                tr("From the free end"),
+                tr("Finished diameter"),
+                tr("Callipers"),
+                tr("What is there"),
+            ),
             rows=tuple(rows),
             pencil=True,
         )
@@ -432,13 +450,15 @@ def _add_partings(sheet: Sheet, design: Design, name: str, made: Profile, cylind
         sheet.schedules.append(
             Schedule(
                 name=f"{name}.partings",
-                heading="Parting cuts, in order from the tailstock",
-                columns=("From the free end", "Callipers", "Depth"),
+                heading=tr("Parting cuts, in order from the tailstock"),
+                columns=(tr("From the free end"), tr("Callipers"), tr("Depth")),
                 rows=tuple(rows),
                 notes=(
-                    f"Depths count from a cylinder of {trued.marked_both()}.",
-                    "From the tailstock towards the headstock, so that the wood that drives is "
-                    "still thick.",
+                    tr("Depths count from a cylinder of {size}.", size=trued.marked_both()),
+                    tr(
+                        "From the tailstock towards the headstock, so that the wood that drives "
+                        "is still thick."
+                    ),
                 ),
                 pencil=True,
             )
@@ -464,7 +484,9 @@ def _add_cut_depth(
         mm,
         "mm",
         readings,
-        rule=f"from cylinder and callipers as printed, {sheet.bench.rule(Direction.DOWN)}",
+        rule=tr(
+            "from cylinder and callipers as printed, {rule}", rule=sheet.bench.rule(Direction.DOWN)
+        ),
         formula="(cylinder − callipers) / 2",
         source=GEOMETRY,
     )
@@ -485,9 +507,9 @@ def add_profile(sheet: Sheet, design: Design) -> None:
         source=GEOMETRY,
     )
     for key, label, typed, steps in (
-        ("spacing", "From station to station", sizing.spacing, None),
-        ("allowance", "What callipers leave on the diameter", sizing.allowance, FINE),
-        ("tool", "Width of the parting tool", sizing.tool, None),
+        ("spacing", later("From station to station"), sizing.spacing, None),
+        ("allowance", later("What callipers leave on the diameter"), sizing.allowance, FINE),
+        ("tool", later("Width of the parting tool"), sizing.tool, None),
     ):
         at = ("workshop", "sizing", key)
         sheet.typed(f"profile.{key}", label, typed, at=at, steps=steps)

@@ -5,15 +5,15 @@ from __future__ import annotations
 import math
 
 from studio.compute.sheet import GEOMETRY, Sheet
-from studio.compute.wood import HANDBOOK
 from studio.design.schema import Design
+from studio.language import later
 from studio.turning import profile, wood
 from studio.turning.form import GlobeForm, globe_form
 from studio.turning.piece import PlacedPart
 
 _MASS = {
-    "formula": "volume × specific gravity at 12 % × 1.12",
-    "source": f"{HANDBOOK}, Table 5-3 and others, by species",
+    "formula": later("volume × specific gravity at 12 % × 1.12"),
+    "source": later("USDA Wood Handbook (FPL-GTR-190), Table 5-3 and others, by species"),
 }
 """Where every weight here comes from."""
 
@@ -116,7 +116,7 @@ def _add_part(sheet: Sheet, placed: PlacedPart, masses: list[float | None]) -> t
         "Surface to be finished",
         area,
         formula="the profile's surface without its tenon",
-        source=f"{GEOMETRY}; Pappus",
+        source=later("elementary geometry; Pappus"),
     )
     mass = _mass(sheet, placed.wood, volume)
     masses.append(mass)

@@ -12,12 +12,15 @@ from studio.compute.cutting import Fitted, add_cut, fitted
 from studio.compute.sheet import GEOMETRY, TRIGONOMETRY, TYPED, Sheet
 from studio.compute.sphere import turned_diameter
 from studio.design.schema import Design
+from studio.language import later, later_for, tr, tr_for
 from studio.measure.rounding import Direction
 from studio.measure.schedule import Schedule
 from studio.measure.units import Length
 from studio.turning import grooves, rings
 from studio.turning.piece import RingCut
 from studio.turning.profile import SAME_PLACE_MM
+
+later_for("half", "top", "bottom", "equator")
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,15 +71,17 @@ def add_rings(sheet: Sheet, design: Design) -> None:
     sheet.schedules.append(
         Schedule(
             name="rings.table",
-            heading="Rings",
+            heading=tr("Rings"),
             columns=(
-                "Half", "From the equator, along the axis", "Dividers from the pole",
-                "From the equator, along the ball", "Cutter", "Width", "Depth",
+                tr("Half"), tr("From the equator, along the axis"), tr("Dividers from the pole"),
+                tr("From the equator, along the ball"), tr("Cutter"), tr("Width"), tr("Depth"),
             ),
             rows=tuple(rows),
             notes=(
-                "Turn the rings while the ball still runs on the line of its poles, before any "
-                "groove through the poles is cut.",
+                tr(
+                    "Turn the rings while the ball still runs on the line of its poles, before any "
+                    "groove through the poles is cut."
+                ),
             ),
         )
     )  # fmt: skip
@@ -179,7 +184,7 @@ def _add_ring(sheet: Sheet, design: Design, placed: _Placed, tail: str) -> None:
     sheet.words(
         f"rings.side{tail}",
         "Half of the ball",
-        placed.side if circle.latitude_deg else "equator",
+        tr_for("half", placed.side if circle.latitude_deg else "equator"),
         formula="typed",
         source=TYPED,
     )
@@ -194,12 +199,12 @@ def _add_ring(sheet: Sheet, design: Design, placed: _Placed, tail: str) -> None:
         source=TRIGONOMETRY,
     )
     for key, label, mm, formula, where in (
-        ("dividers", "Dividers that draw it from the pole", circle.divider_mm,
-         "diameter × sin((90° − latitude) / 2)", "straight, from the pole"),
-        ("arc", "From the equator along the ball", circle.arc_mm, "radius × latitude",
-         "on a paper strip laid from the equator"),
-        ("diameter", "Diameter of the circle on which it runs", circle.diameter_mm,
-         "diameter × cos(latitude)", ""),
+        ("dividers", later("Dividers that draw it from the pole"), circle.divider_mm,
+         later("diameter × sin((90° − latitude) / 2)"), later("straight, from the pole")),
+        ("arc", later("From the equator along the ball"), circle.arc_mm, later("radius × latitude"),
+         later("on a paper strip laid from the equator")),
+        ("diameter", later("Diameter of the circle on which it runs"), circle.diameter_mm,
+         later("diameter × cos(latitude)"), ""),
     ):  # fmt: skip
         sheet.length(
             f"rings.{key}{tail}",

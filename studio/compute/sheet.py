@@ -13,6 +13,7 @@ from studio.design.document import Keys
 from studio.design.reading import Problem
 from studio.design.rescale import Wanted
 from studio.design.schema import FRACTION_STEPS, METRIC_STEPS, Design, Units
+from studio.language import Said, later, later_for, tr, tr_for, translated
 from studio.measure.measurement import BenchRule, Measurement, Reading, System
 from studio.measure.rounding import (
     FINE,
@@ -27,6 +28,7 @@ from studio.measure.rounding import (
     length_reading,
     mass_reading,
     number_reading,
+    rounded_words,
     rule_reading,
     typed_length,
     volume_reading,
@@ -38,16 +40,16 @@ from studio.measure.units import Length
 from studio.turning.drills import Drill
 from studio.turning.piece import Bore, Globe, PlacedPart
 
-TRIGONOMETRY = "elementary trigonometry"
-GEOMETRY = "elementary geometry"
-PRACTICE = "common practice, no source"
-SPHERICAL = "spherical trigonometry"
-TYPED = "typed in the design"
-NOT_TYPED = "default, not typed in the design"
-SCALED_FROM = "scaled from another design"
-MEASURED = "as measured at the bench"
-WORKSHOP = "the workshop file"
-NOT_IN_WORKSHOP = "default, not in the workshop file"
+TRIGONOMETRY = later("elementary trigonometry")
+GEOMETRY = later("elementary geometry")
+PRACTICE = later("common practice, no source")
+SPHERICAL = later("spherical trigonometry")
+TYPED = later("typed in the design")
+NOT_TYPED = later("default, not typed in the design")
+SCALED_FROM = later("scaled from another design")
+MEASURED = later("as measured at the bench")
+WORKSHOP = later("the workshop file")
+NOT_IN_WORKSHOP = later("default, not in the workshop file")
 
 RIMS = ("workshop", "chuck", "rims")
 """Keys of the cup chucks owned."""
@@ -57,13 +59,18 @@ _RAW_ANGLE = re.compile(r"(-?\d+\.\d+)°")
 _LEAST_STEP = Fraction(1, 10**6)
 """No two lengths are told apart more finely, in mm."""
 
-_FINER = "or as callipers read it where a rule is too coarse for it"
+_FINER = later("or as callipers read it where a rule is too coarse for it")
 
 FINEST_PRINTED = 64_000
 """No printed length has a larger denominator: thousandths and sixty-fourths."""
 
 STOCK_STEPS = Steps(Fraction(1), Fraction(1, 8))
 """Sawn stock is cut to whole millimetres or eighths of an inch (common practice, no source)."""
+
+
+later_for("came", "typed", "scaled", "measured", "default")
+later("callipers")
+later("default")
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +90,12 @@ class Came:
         """How it came, in one word: ``typed``, ``scaled``, ``measured`` or ``default``."""
         words = {MEASURED: "measured", SCALED_FROM: "scaled"}
         return words.get(self.source, self.how)
+
+
+def _plain(reading: Reading) -> Reading:
+    """A reading whose text is a plain one: records are written to files of many kinds."""
+    text = reading.text
+    return replace(reading, text=str(text)) if type(text) is Said else reading
 
 
 @dataclass(slots=True)
@@ -166,20 +179,24 @@ class Sheet:
         bench: BenchRule | None = None,
         where: str = "",
     ) -> Measurement:
-        """Write one measurement down whose readings are ready."""
+        """Write one measurement down whose readings are ready.
+
+        Label, rule, formula, source and place are put into the language that holds, unless they
+        are in it already: whoever calls writes them in English.
+        """
         measurement = Measurement(
             name=name,
-            label=label,
+            label=translated(label),
             value=value,
             unit=unit,
-            metric=readings[System.METRIC],
-            imperial=readings[System.IMPERIAL],
+            metric=_plain(readings[System.METRIC]),
+            imperial=_plain(readings[System.IMPERIAL]),
             first=self.first,
-            rule=rule,
-            formula=formula,
-            source=source,
+            rule=translated(rule),
+            formula=translated(formula),
+            source=translated(source),
             bench=bench,
-            where=where,
+            where=translated(where),
         )
         self.made.append(measurement)
         return measurement
@@ -212,18 +229,18 @@ class Sheet:
         if by_rule:
             finer = {system: rule_reading(mm, system, steps, direction) for system in System}
             if finer != readings:
-                readings, rule = finer, f"{rule}, {_FINER}"
+                readings, rule = finer, Said(f"{rule}, {tr(_FINER)}")
         if parts is not None:
             for system, sum_of_parts in parts.items():
                 over, under = sum_of_parts.numerator, sum_of_parts.denominator
                 whole = with_parts(mm, over, under, system, Grid.of(steps))
                 readings[system] = length_in(Fraction(*whole), system, mm)
-            rule = f"{rule}, the printed parts at least"
+            rule = tr("{rule}, the printed parts at least", rule=rule)
         if most is not None:
             for system, reading in readings.items():
                 limit = most.reading(system)
                 readings[system] = reading if reading.value <= limit.value else limit
-            rule = f"{rule}, {most.name} at most"
+            rule = tr("{rule}, {name} at most", rule=rule, name=most.name)
         return self.add(
             name,
             label,
@@ -260,7 +277,9 @@ class Sheet:
             mm,
             "mm",
             readings,
-            rule=rule.replace(Direction.EXACT.value, f"as {came.word}"),
+            rule=Said(
+                rule.replace(tr(Direction.EXACT), tr("as {came}", came=tr_for("came", came.word)))
+            ),
             formula=came.how,
             source=came.source,
             where=where,
@@ -283,7 +302,7 @@ class Sheet:
             and (finer := rule_reading(length.mm, other, steps, Direction.NEAREST))
             != readings[other]
         ):
-            readings[other], rule = finer, f"{rule}, {_FINER}"
+            readings[other], rule = finer, Said(f"{rule}, {tr(_FINER)}")
         return readings, rule
 
     def printed_sum(
@@ -325,7 +344,7 @@ class Sheet:
             value,
             unit,
             dict.fromkeys(System, reading),
-            rule="exact" if exact else f"{direction.value} {shown}",
+            rule="exact" if exact else rounded_words(direction, shown),
             formula=formula,
             source=source,
             where=where,
@@ -350,7 +369,8 @@ class Sheet:
     ) -> Measurement:
         """A measurement that is told in words: a place, a name, a choice.
 
-        ``value`` is what stands behind the words, where there is a figure.
+        ``value`` is what stands behind the words, where there is a figure. The words are in the
+        language that holds, or the turner's own.
         """
         return self.add(
             name,
@@ -473,7 +493,7 @@ class Sheet:
             length_reading(mm, system, self.bench, direction)
             for system in (System.METRIC, System.IMPERIAL)
         )
-        return BenchRule(words, metric, imperial, consequence)
+        return BenchRule(translated(words), metric, imperial, translated(consequence))
 
     def fine(self, mm: float, direction: Direction = Direction.NEAREST) -> str:
         """A small length in the first system, for a sentence."""

@@ -19,6 +19,7 @@ from studio.compute.sheet import STOCK_STEPS, Sheet
 from studio.compute.speed import SPEED_STEP
 from studio.compute.sphere import first_marks, turned_diameter
 from studio.design.schema import Design
+from studio.language import tr
 from studio.measure.measurement import System
 from studio.measure.rounding import (
     FINE_GRID,
@@ -349,12 +350,24 @@ def against_grooves(diameter: float, wanted: Wanted) -> list[str]:
     width = fine(wanted.groove_mm, Direction.NEAREST, wanted)
     ball = fine(diameter, Direction.NEAREST, wanted)
     if land <= 0:
-        return [f"{wanted.grooves} grooves of {width} leave no land on a ball of {ball}"]
+        return [
+            tr(
+                "{grooves} grooves of {width} leave no land on a ball of {ball}",
+                grooves=wanted.grooves,
+                width=width,
+                ball=ball,
+            )
+        ]
     if land < least - SAME_PLACE_MM:
         left = fine(land, Direction.DOWN, wanted)
         limit = fine(least, Direction.NEAREST, wanted)
         return [
-            f"the land between two grooves of {width} is {left}, less than the {limit} it needs"
+            tr(
+                "the land between two grooves of {width} is {left}, less than the {limit} it needs",
+                width=width,
+                left=left,
+                limit=limit,
+            )
         ]
     return []
 
@@ -364,23 +377,36 @@ def against_rim(diameter: float, rim: str, rim_mm: float, wanted: Wanted) -> lis
     word = seat_word(diameter, rim_mm, wanted)
     if word == "falls":
         ball = fine(diameter, Direction.NEAREST, wanted)
-        return [f"a ball of {ball} falls through a rim of {rim}"]
+        return [tr("a ball of {ball} falls through a rim of {rim}", ball=ball, rim=rim)]
     if word == "reaches":
         widest = fine(widest_rim_mm(diameter, wanted.groove_mm), Direction.DOWN, wanted)
-        return [f"a rim of {rim} reaches the groove to be cut: it must be below {widest}"]
+        return [
+            tr(
+                "a rim of {rim} reaches the groove to be cut: it must be below {widest}",
+                rim=rim,
+                widest=widest,
+            )
+        ]
     if word == "too near":
         clear = fine(rim_clear_mm(diameter, wanted.groove_mm, rim_mm), Direction.DOWN, wanted)
         least = fine(wanted.clearance_mm, Direction.NEAREST, wanted)
         return [
-            f"a rim of {rim} lies only {clear} from the groove to be cut, where the tool needs "
-            f"{least}"
+            tr(
+                "a rim of {rim} lies only {clear} from the groove to be cut, where the tool needs "
+                "{least}",
+                rim=rim,
+                clear=clear,
+                least=least,
+            )
         ]
     if word == "lost":
         held = seat_figures(diameter, rim_mm, wanted)
-        return [f"a rim of {rim} holds nothing at the last groove: {held}"]
+        return [tr("a rim of {rim} holds nothing at the last groove: {held}", rim=rim, held=held)]
     if word == "can tip":
         held = seat_figures(diameter, rim_mm, wanted)
-        return [f"on a rim of {rim} the ball can tip at the last groove: {held}"]
+        return [
+            tr("on a rim of {rim} the ball can tip at the last groove: {held}", rim=rim, held=held)
+        ]
     return []
 
 
@@ -390,7 +416,12 @@ def seat_figures(diameter: float, rim_mm: float, wanted: Wanted) -> str:
     left = with_unit(number_text(on_step(touching * 100, Direction.DOWN), 0), "%")
     empty = with_unit(number_text(on_step(gap, Direction.UP), 0), "°")
     near = with_unit(number_text(on_step(min(edge, room), Direction.DOWN), 0), "°")
-    return f"{left} of it touches, with a gap of {empty} and a groove's edge {near} away"
+    return tr(
+        "{left} of it touches, with a gap of {empty} and a groove's edge {near} away",
+        left=left,
+        empty=empty,
+        near=near,
+    )
 
 
 def against_speed(diameter: float, wanted: Wanted) -> list[str]:
@@ -403,8 +434,12 @@ def against_speed(diameter: float, wanted: Wanted) -> list[str]:
     most = with_unit(number_text(in_tens(limit), 0), "rpm")
     slowest = with_unit(number_text(wanted.slowest_rpm, 0), "rpm")
     return [
-        f"its blank may turn at {most} at most while rough, and the lathe of the film runs no "
-        f"slower than {slowest}"
+        tr(
+            "its blank may turn at {most} at most while rough, and the lathe of the film runs no "
+            "slower than {slowest}",
+            most=most,
+            slowest=slowest,
+        )
     ]
 
 
@@ -413,8 +448,19 @@ def against_plate(plate: int, wanted: Wanted) -> list[str]:
     if plate % wanted.marks == 0:
         return []
     serving = [str(one) for one in COMMON_PLATES if one % wanted.marks == 0]
-    others = f"; plates that would serve: {', '.join(serving)}" if len(serving) > 0 else ""
-    return [f"a plate of {plate} stops has none at each of {wanted.marks} marks{others}"]
+    others = (
+        tr("; plates that would serve: {serving}", serving=", ".join(serving))
+        if len(serving) > 0
+        else ""
+    )
+    return [
+        tr(
+            "a plate of {plate} stops has none at each of {marks} marks{others}",
+            plate=plate,
+            marks=wanted.marks,
+            others=others,
+        )
+    ]
 
 
 def answer(
@@ -435,7 +481,11 @@ def answer(
     if diameter < LEAST_MM or diameter > MOST_MM:
         least = fine(LEAST_MM, Direction.NEAREST, wanted)
         most = fine(MOST_MM, Direction.NEAREST, wanted)
-        return none, [f"these figures are for balls from {least} to {most}"], []
+        return (
+            none,
+            [tr("these figures are for balls from {least} to {most}", least=least, most=most)],
+            [],
+        )
     reasons = against_speed(diameter, wanted)
     mind: list[str] = []
     sound = True
@@ -450,7 +500,9 @@ def answer(
         reasons += against_rim(diameter, text, rim_mm, wanted)
         if seat_word(diameter, rim_mm, wanted) == "weak":
             held = seat_figures(diameter, rim_mm, wanted)
-            mind.append(f"a rim of {text} holds it weakly at the last groove: {held}")
+            mind.append(
+                tr("a rim of {rim} holds it weakly at the last groove: {held}", rim=text, held=held)
+            )
     if plate > 0 and wanted.marks > 0:
         reasons += against_plate(plate, wanted)
     return figures(blank[0], blank[1], typed, plate, wanted), reasons, mind
@@ -459,10 +511,10 @@ def answer(
 def judged(reasons: list[str], mind: list[str]) -> str:
     """The answer in a sentence."""
     if len(reasons) > 0:
-        return f"It does not fit, because {'; and '.join(reasons)}."
+        return tr("It does not fit, because {reasons}.", reasons=tr("; and ").join(reasons))
     if len(mind) > 0:
-        return f"It fits, but mind: {'; '.join(mind)}."
-    return "It fits."
+        return tr("It fits, but mind: {mind}.", mind="; ".join(mind))
+    return tr("It fits.")
 
 
 def told(name: str, figures: list[tuple[str, str, str]], wanted: Wanted) -> str:
@@ -488,12 +540,23 @@ def reply(
     long = told("stock.length", figures, wanted)
     rough = told("speed.rough", figures, wanted)
     round_rpm = told("speed.general", figures, wanted)
-    shape = "square" if wanted.square else "across"
-    return (
-        f"“{wanted.title}” with a ball of {ball}. {judged(reasons, mind)} Saw the blank {section} "
-        f"{shape} and {long} long. Octagon side {side}, set-in from each corner {set_in}, second "
-        f"mark {second}. At most {rough} while roughing and {round_rpm} once round; the manuals of "
-        "your lathe and chuck come before any figure here. Only the ball was looked at."
+    shape = tr("square") if wanted.square else tr("across")
+    return tr(
+        "“{title}” with a ball of {ball}. {judged} Saw the blank {section} "
+        "{shape} and {long} long. Octagon side {side}, set-in from each corner {set_in}, second "
+        "mark {second}. At most {rough} while roughing and {round_rpm} once round; the manuals of "
+        "your lathe and chuck come before any figure here. Only the ball was looked at.",
+        title=wanted.title,
+        ball=ball,
+        judged=judged(reasons, mind),
+        section=section,
+        shape=shape,
+        long=long,
+        side=side,
+        set_in=set_in,
+        second=second,
+        rough=rough,
+        round_rpm=round_rpm,
     )
 
 

@@ -8,6 +8,7 @@ from studio.compute.parts import cylinder_mm
 from studio.compute.sheet import Sheet
 from studio.compute.sphere import turned_diameter
 from studio.design.schema import Design
+from studio.language import later, tr
 from studio.measure.measurement import Measurement, System
 from studio.measure.rounding import Direction, number_reading, round_to_step
 from studio.turning import speed
@@ -17,16 +18,16 @@ SPEED_STEP = Fraction(10)
 """Ceilings are printed in tens of revolutions: no dial is finer (ours)."""
 
 _LABELS = {
-    Stage.ROUGH: "Speed while roughing, at most",
-    Stage.OFF_CENTRE: "Speed off centre or on several axes, at most",
-    Stage.GENERAL: "Speed once round, at most",
-    Stage.FINISH: "Speed for finishing cuts, at most",
-    Stage.SANDING: "Speed for sanding, at most",
+    Stage.ROUGH: later("Speed while roughing, at most"),
+    Stage.OFF_CENTRE: later("Speed off centre or on several axes, at most"),
+    Stage.GENERAL: later("Speed once round, at most"),
+    Stage.FINISH: later("Speed for finishing cuts, at most"),
+    Stage.SANDING: later("Speed for sanding, at most"),
 }
 _RULED = {
-    RuledBy.RULE: "the rule",
-    RuledBy.LATHE: "the lathe's own plate",
-    RuledBy.CHUCK: "the chuck's own limit",
+    RuledBy.RULE: later("the rule"),
+    RuledBy.LATHE: later("the lathe's own plate"),
+    RuledBy.CHUCK: later("the chuck's own limit"),
 }
 
 
@@ -96,7 +97,11 @@ def _add_ceilings(
             "rpm",
             SPEED_STEP,
             Direction.DOWN,
-            formula=f"{rule.words}; least of rule, lathe and chuck: {_RULED[ceiling.ruled_by]}",
+            formula=tr(
+                "{words}; least of rule, lathe and chuck: {ruled}",
+                words=tr(rule.words),
+                ruled=tr(_RULED[ceiling.ruled_by]),
+            ),
             source=rule.source,
         )
     # the printed ceiling is the one that a turner reads

@@ -8,6 +8,7 @@ from fractions import Fraction
 from studio.compute.sheet import GEOMETRY, TRIGONOMETRY, Sheet
 from studio.design.document import Keys
 from studio.design.schema import Design
+from studio.language import later, later_for, spoken, tr, tr_for
 from studio.measure.measurement import Reading, System
 from studio.measure.rounding import (
     FINE,
@@ -17,14 +18,24 @@ from studio.measure.rounding import (
     Grid,
     divided,
     length_in,
+    number_text,
     typed_length,
 )
 from studio.measure.units import Length
 from studio.turning import sphere
 from studio.turning.piece import Globe
 
+
+def figure_word(sides: int) -> str:
+    """A figure's name: the Greek one in English, and where a catalogue has it; else its corners."""
+    if spoken().is_first:
+        return sphere.figure_name(sides)
+    return tr("figure of {sides} sides", sides=sides)
+
+
 ROUNDS = {"first": 8, "second": 16, "third": 32}
 """Sides of the outline after each round of cuts."""
+later_for("round", "first", "second", "third")
 
 _FACTOR_STEP = Fraction(1, 1000)
 
@@ -56,35 +67,35 @@ def add_sphere(sheet: Sheet, design: Design) -> None:
     for name, sides in ROUNDS.items():
         sheet.length(
             f"sphere.end_limit_{name}",
-            f"End disc before the {name} round, below",
+            tr("End disc before the {which} round, below", which=tr_for("round", name)),
             sphere.end_limit_mm(diameter, sides),
             Direction.DOWN,
-            formula=f"diameter × tan(180° / {sides})",
+            formula=tr("diameter × tan(180° / {sides})", sides=sides),
             source=TRIGONOMETRY,
             where="tenon or end disc",
         )
     for name, sides in ROUNDS.items():
         sheet.length(
             f"sphere.proud_{name}",
-            f"Left proud at the corners after the {name} round",
+            tr("Left proud at the corners after the {which} round", which=tr_for("round", name)),
             sphere.corner_proud_mm(diameter, sides),
             Direction.UP,
             steps=FINE,
-            formula=f"radius × (1 / cos(180° / {sides}) − 1)",
+            formula=tr("radius × (1 / cos(180° / {sides}) − 1)", sides=sides),
             source=TRIGONOMETRY,
         )
     for name, sides in ROUNDS.items():
         sheet.count(
             f"sphere.sides_{name}",
-            f"Sides after the {name} round",
+            tr("Sides after the {which} round", which=tr_for("round", name)),
             sides,
             formula="each round doubles the sides",
             source=GEOMETRY,
         )
-        reading = Reading(sides, "", sphere.figure_name(sides))
+        reading = Reading(sides, "", figure_word(sides))
         sheet.add(
             f"sphere.figure_{name}",
-            f"Figure after the {name} round",
+            tr("Figure after the {which} round", which=tr_for("round", name)),
             sides,
             "sides",
             dict.fromkeys(System, reading),
@@ -143,10 +154,15 @@ def _first_round(sheet: Sheet, length: Length) -> None:
         formula="diameter × tan 22.5°",
         source=TRIGONOMETRY,
         bench=sheet.bench_rule(
-            f"{sphere.BENCH_SIDE_FACTOR} × diameter",
+            tr(
+                "{bench_side_factor} × diameter",
+                bench_side_factor=number_text(sphere.BENCH_SIDE_FACTOR, 3),
+            ),
             sphere.bench_octagon_side_mm(diameter),
             Direction.NEAREST,
-            f"{sheet.fine(abs(gain))} {'longer' if gain > 0 else 'shorter'} than the exact side",
+            tr("{gain} longer than the exact side", gain=sheet.fine(abs(gain)))
+            if gain > 0
+            else tr("{gain} shorter than the exact side", gain=sheet.fine(abs(gain))),
         ),
         where="along the middle of the cylinder",
     )
@@ -157,24 +173,32 @@ def _first_round(sheet: Sheet, length: Length) -> None:
         exact_set_in,
         "mm",
         set_ins,
-        rule=sheet.bench.rule(Direction.DOWN) + ", so that wood stays proud",
+        rule=tr("{rule}, so that wood stays proud", rule=sheet.bench.rule(Direction.DOWN)),
         formula="diameter × (1 − tan 22.5°) / 2",
         source=TRIGONOMETRY,
         bench=sheet.bench_rule(
-            f"{sphere.BENCH_SET_IN_FACTOR} × diameter",
+            tr(
+                "{bench_set_in_factor} × diameter",
+                bench_set_in_factor=number_text(sphere.BENCH_SET_IN_FACTOR, 3),
+            ),
             sphere.bench_set_in_mm(diameter),
             Direction.DOWN,
-            f"{sheet.fine(deep)} more than the exact set-in",
+            tr("{deep} more than the exact set-in", deep=sheet.fine(deep)),
         ),
         where="along the length and on the end face",
     )
     for name, label, factor, formula in (
-        ("side_factor", "Octagon side for a diameter of one", sphere.SIDE_FACTOR, "tan 22.5°"),
+        (
+            "side_factor",
+            later("Octagon side for a diameter of one"),
+            sphere.SIDE_FACTOR,
+            later("tan 22.5°"),
+        ),
         (
             "set_in_factor",
-            "Set-in for a diameter of one",
+            later("Set-in for a diameter of one"),
             sphere.SET_IN_FACTOR,
-            "(1 − tan 22.5°) / 2",
+            later("(1 − tan 22.5°) / 2"),
         ),
     ):
         sheet.number(
@@ -222,8 +246,13 @@ def _later_rounds(sheet: Sheet, diameter: float) -> None:
             "a quarter of the octagon side",
             by_rule.mark_mm,
             Direction.DOWN,
-            f"facets {sheet.fine(by_rule.facet_proud_mm)} proud, corners "
-            f"{sheet.fine(by_rule.corner_proud_mm)} instead of {sheet.fine(corners)}: safe",
+            tr(
+                "facets {facet_proud_mm} proud, corners {corner_proud_mm} instead of "
+                "{corners}: safe",
+                facet_proud_mm=sheet.fine(by_rule.facet_proud_mm),
+                corner_proud_mm=sheet.fine(by_rule.corner_proud_mm),
+                corners=sheet.fine(corners),
+            ),
         ),
         where="both ways from each corner of the octagon",
     )

@@ -9,6 +9,7 @@ from studio.compute.parts import base_part, cylinder_mm, part_label
 from studio.compute.sheet import GEOMETRY, PRACTICE, STOCK_STEPS, TYPED, Sheet
 from studio.compute.sphere import turned_diameter
 from studio.design.schema import Allowance, Board, Design, Stock
+from studio.language import later, tr
 from studio.measure.measurement import Measurement, System
 from studio.measure.rounding import Direction, length_reading
 from studio.measure.schedule import Schedule
@@ -25,7 +26,7 @@ def add_stock(sheet: Sheet, design: Design) -> None:
     diameter = float(section.diameter.mm)
     allowance = section.allowance
     square = section.blank == "square"
-    label = "Blank, side of the square" if square else "Blank, diameter"
+    label = later("Blank, side of the square") if square else later("Blank, diameter")
     base = _base(sheet, design)
     if base is not None:
         thickest = base.profile.thickest_mm
@@ -215,7 +216,7 @@ def _add_list(sheet: Sheet, design: Design, base: PlacedPart | None) -> None:
     if not names:
         return
     rows = []
-    first = part_label(base.name, design.parts[base.name]) if base is not None else "Globe"
+    first = part_label(base.name, design.parts[base.name]) if base is not None else tr("Globe")
     whole = [("stock", first, design.stock.species, "stock.section", "stock.length")]
     for name in names:
         label = part_label(name, design.parts[name])
@@ -230,8 +231,8 @@ def _add_list(sheet: Sheet, design: Design, base: PlacedPart | None) -> None:
     sheet.schedules.append(
         Schedule(
             name="stock.list",
-            heading="Everything to saw",
-            columns=("For", "Wood", "Section", "Length", "Swing"),
+            heading=tr("Everything to saw"),
+            columns=(tr("For"), tr("Wood"), tr("Section"), tr("Length"), tr("Swing")),
             rows=tuple(rows),
         )
     )
@@ -250,9 +251,9 @@ def _add_board(
 ) -> None:
     kerf = design.workshop.sizing.kerf
     for key, label, typed in (
-        ("board_length", "Board, length", board.length),
-        ("board_width", "Board, width", board.width),
-        ("board_thickness", "Board, thickness", board.thickness),
+        ("board_length", later("Board, length"), board.length),
+        ("board_width", later("Board, width"), board.width),
+        ("board_thickness", later("Board, thickness"), board.thickness),
     ):
         sheet.typed(f"stock.{key}", label, typed, at=("stock", "board", key.removeprefix("board_")))
     sheet.typed("stock.kerf", "What the saw takes", kerf, at=("workshop", "sizing", "kerf"))

@@ -6,6 +6,7 @@ from studio.compute.indexing import marking_way
 from studio.compute.sheet import TRIGONOMETRY, Sheet
 from studio.compute.sphere import turned_diameter
 from studio.design.schema import Design
+from studio.language import later, tr
 from studio.measure.measurement import Reading, System
 from studio.measure.rounding import FINE, Direction
 from studio.turning import grooves, indexing, tolerance
@@ -25,7 +26,7 @@ def add_tolerance(sheet: Sheet, design: Design) -> None:
     except ValueError as error:
         sheet.warnings.append(f"tolerance: {sheet.told(error)}")
         return
-    _add_place(sheet, "sphere", "The sphere's radius may be off by", place)
+    _add_place(sheet, "sphere", later("The sphere's radius may be off by"), place)
     section = design.indexing
     if section is not None:
         marks = tolerance.index_tolerance(
@@ -35,7 +36,7 @@ def add_tolerance(sheet: Sheet, design: Design) -> None:
             marking_mm=marking,
             run_out_mm=run_out,
         )
-        _add_place(sheet, "index", "An index mark may be off by", marks, _unproved(design))
+        _add_place(sheet, "index", later("An index mark may be off by"), marks, _unproved(design))
     if sheet.globe is not None and sheet.globe.section is not None:
         cut = tolerance.groove_tolerance(
             diameter,
@@ -44,8 +45,8 @@ def add_tolerance(sheet: Sheet, design: Design) -> None:
             marking_mm=marking,
             run_out_mm=run_out,
         )
-        _add_place(sheet, "groove", "A groove may pass the pole by", cut.pole)
-        label = "A land at the equator may be off by"
+        _add_place(sheet, "groove", later("A groove may pass the pole by"), cut.pole)
+        label = later("A land at the equator may be off by")
         _add_place(sheet, "land", label, cut.land, _unproved(design))
 
 
@@ -65,7 +66,9 @@ def _unproved(design: Design) -> str:
     """What the figure of marks stepped round by dividers does not count."""
     if marking_way(design) is not tolerance.MarkingWay.DIVIDERS:
         return ""
-    return "dividers set once; far less where they are reset until a turn ends on the first mark"
+    return later(
+        "dividers set once; far less where they are reset until a turn ends on the first mark"
+    )
 
 
 def _add_place(
@@ -86,7 +89,7 @@ def _add_place(
         "What most of that comes from",
         place.shares[0].worst_mm,
         "mm",
-        dict.fromkeys(System, Reading(place.shares[0].worst_mm, "", str(place.driver))),
+        dict.fromkeys(System, Reading(place.shares[0].worst_mm, "", tr(place.driver))),
         rule="exact",
         formula="the single measurement with the largest share",
         source=TRIGONOMETRY,

@@ -8,10 +8,12 @@ from studio.compute.parts import base_part
 from studio.compute.sheet import TYPED, Sheet
 from studio.compute.sphere import turned_diameter
 from studio.design.schema import Climate, Design
-from studio.measure.rounding import FINE, Direction
+from studio.language import Said, later, tr
+from studio.measure.rounding import FINE, Direction, number_reading
 from studio.turning import wood
 
 HANDBOOK = "USDA Wood Handbook (FPL-GTR-190)"
+_EQUATION = later("USDA Wood Handbook (FPL-GTR-190), Eq. 4-5")
 _PERCENT_STEP = Fraction(1, 10)
 
 
@@ -31,10 +33,16 @@ def add_wood(sheet: Sheet, design: Design) -> None:
             "workshop", "climate", what=sheet.told(error), write="write the air of a usual room"
         )
         return
-    _add_moisture(sheet, "wood.moisture_shop", "Moisture of the wood as it is turned", before,
+    _add_moisture(sheet, "wood.moisture_shop", later(
+            "Moisture of the wood as it is turned"
+    ), before,
                   design.stock.moisture)  # fmt: skip
     _add_moisture(
-        sheet, "wood.moisture_home", "Moisture of wood at rest in its later home", after, None
+        sheet,
+        "wood.moisture_home",
+        later("Moisture of wood at rest in its later home"),
+        after,
+        None,
     )
     before = before if design.stock.moisture is None else design.stock.moisture
     try:
@@ -60,7 +68,7 @@ def _add_moisture(
         formula="equilibrium moisture from temperature and humidity"
         if metered is None
         else "moisture meter",
-        source=f"{HANDBOOK}, Eq. 4-5" if metered is None else TYPED,
+        source=_EQUATION if metered is None else TYPED,
     )
 
 
@@ -70,7 +78,7 @@ def add_part_moisture(sheet: Sheet, design: Design, name: str) -> None:
     if climate is None or sheet.by_name("wood.moisture_home") is None:
         return
     if name != base_part(design) and (part.species or part.moisture) is not None:
-        label = "Moisture of its wood as it is turned"
+        label = later("Moisture of its wood as it is turned")
         _add_moisture(sheet, f"{name}.moisture", label, _moisture(climate.shop), part.moisture)
 
 
@@ -88,7 +96,16 @@ def from_saturation(species: wood.Species, *moistures: float) -> str:
     saturation = species.fibre_saturation_percent
     if max(moistures) <= saturation:
         return ""
-    return f", counted from fibre saturation, {saturation:g}%: wetter wood does not move"
+    text = number_reading(saturation, "%", _PERCENT_STEP, Direction.NEAREST).text
+    return tr(", counted from fibre saturation, {part}: wetter wood does not move", part=text)
+
+
+later("Wood Handbook, Table 13-5")
+
+
+def _source_words(source: str) -> str:
+    """Where a wood's figures come from, part by part."""
+    return "; ".join(tr(part) for part in source.split("; "))
 
 
 def _add_oval(
@@ -96,16 +113,18 @@ def _add_oval(
 ) -> None:
     diameter = float(turned_diameter(design)[0].mm)
     try:
-        later = wood.oval(diameter, species, before, after)
+        after_move = wood.oval(diameter, species, before, after)
     except ValueError as error:
         where = ("stock", "moisture") if design.stock.moisture is not None else ("workshop",)
         sheet.problem(*where, what=sheet.told(error), write="write the moisture that a meter shows")
         return
-    source = f"{HANDBOOK}, {later.form.value}; {species.coefficient_source}"
+    source = Said(
+        f"{HANDBOOK}, {after_move.form.value}; {_source_words(species.coefficient_source)}"
+    )
     wet = from_saturation(species, before, after)
     for name, label, value in (
-        ("radial", "Later diameter across the growth rings", later.radial_mm),
-        ("tangential", "Later diameter along the growth rings", later.tangential_mm),
+        ("radial", later("Later diameter across the growth rings"), after_move.radial_mm),
+        ("tangential", later("Later diameter along the growth rings"), after_move.tangential_mm),
     ):
         sheet.length(
             f"wood.{name}",
@@ -113,13 +132,13 @@ def _add_oval(
             value,
             Direction.NEAREST,
             steps=FINE,
-            formula=f"diameter + diameter × coefficient × change of moisture{wet}",
+            formula=tr("diameter + diameter × coefficient × change of moisture{wet}", wet=wet),
             source=source,
         )
     sheet.length(
         "wood.movement",
         "Out of round at home",
-        later.out_of_round_mm,
+        after_move.out_of_round_mm,
         Direction.UP,
         steps=FINE,
         formula="the thicker of the two later diameters less the thinner",

@@ -14,12 +14,14 @@ from pathlib import Path
 from typing import Any
 
 from studio.design.document import Keys, Node, dotted
+from studio.language import tr
 from studio.measure.measurement import System
 from studio.measure.rounding import (
     FINE,
     FINEST_ON_A_RULE,
     Direction,
     Steps,
+    as_written,
     decimal_text,
     length_in,
     length_reading,
@@ -232,7 +234,9 @@ def told_as_scaled(
 
 def scaled_words(origin: Origin) -> str:
     """What a scaled length was made of."""
-    return f"scaled by {_factor(origin)} from {origin.typed.typed}"
+    return tr(
+        "scaled by {factor} from {typed}", factor=_factor(origin), typed=as_written(origin.typed)
+    )
 
 
 def _typed_words(origin: Origin) -> str:

@@ -47,6 +47,7 @@ from studio.episode.takes import still_timed, with_takes
 from studio.episode.texts import Filler, Form, TextProblem, aloud, filled
 from studio.episode.times import UNTIMED, Times, placed, read_times, speaking_rate
 from studio.errors import BadInput, Fault
+from studio.language import tr
 from studio.measure.measurement import Measurement, MeasurementTable
 from studio.measure.rounding import Direction, number_reading
 from studio.measure.trace import SEP, START, mark, plain, spans
@@ -525,7 +526,7 @@ def _episode(
         first=workshop.units.system,
         table=table,
         steps=steps,
-        deference=DEFERENCE,
+        deference=tr(DEFERENCE),
         chapters=(),
         cues=(),
         cards=numbered(
@@ -608,8 +609,8 @@ def _with_times(
         for card in (*others, *cautions)
         if not (card.kind is CardKind.CAUTION and card.step_id in missed)
     )
-    shown = {card.step_id for card in others if card.heading != CORRECTED}
-    noted = {card.step_id for card in others if card.heading == CORRECTED}
+    shown = {card.step_id for card in others if card.heading != tr(CORRECTED)}
+    noted = {card.step_id for card in others if card.heading == tr(CORRECTED)}
     hidden = tuple(
         f"step {step.id}: the note of a correction takes its whole time, and its own card is left "
         "out; leave the step more time"

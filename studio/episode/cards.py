@@ -19,6 +19,7 @@ from studio.episode.records import (
     LateCaution,
     TimedStep,
 )
+from studio.language import later, tr
 from studio.measure.measurement import MeasurementTable
 from studio.measure.rounding import Direction, number_reading
 from studio.measure.trace import mark, plain, spans
@@ -91,7 +92,7 @@ SQUARE_ROOM = CardRoom(rows=NARROW_ROWS, lines=14.0, letters=22, figure=1.7, oth
 UPRIGHT_ROOM = CardRoom(rows=NARROW_ROWS, lines=11.0, letters=29, figure=2.3, other=1.7)
 
 
-CORRECTED = "Corrected"
+CORRECTED = later("Corrected")
 """The head line of a note of a correction."""
 
 CAUTIONS_ON_A_CARD = 2
@@ -196,7 +197,7 @@ def _caution_card(step: TimedStep, cautions: _Group) -> Card:
         number=0,
         step_id=step.id,
         kind=CardKind.CAUTION,
-        heading="Caution",
+        heading=tr("Caution"),
         rows=tuple(CardRow(label=caution.short, name=caution.code) for caution in cautions),
         start_ms=None,
         end_ms=None,
@@ -305,7 +306,9 @@ def plan_corrections(
         named = (voiced or {}).get(step.id, today)
         rows = tuple(
             CardRow(
-                label=f"{now.label}, not {mark(f'told:{name}', said[name])}",
+                label=tr(
+                    "{label}, not {old}", label=now.label, old=mark(f"told:{name}", said[name])
+                ),
                 value=now.marked(),
                 other=now.marked_other(),
                 name=name,
@@ -321,7 +324,7 @@ def plan_corrections(
                 number=0,
                 step_id=step.id,
                 kind=CardKind.MEASUREMENT,
-                heading=CORRECTED,
+                heading=tr(CORRECTED),
                 rows=rows,
                 asked=step.corner,
                 start_ms=step.start_ms,
@@ -427,7 +430,7 @@ def plan_titles(steps: Sequence[TimedStep], length_ms: int | None = None) -> lis
             step_id=step.id,
             kind=CardKind.TITLE,
             heading=step.title,
-            rows=(CardRow(label=f"Step {number} of {count}"),),
+            rows=(CardRow(label=tr("Step {number} of {count}", number=number, count=count)),),
             asked=step.corner,
             start_ms=step.start_ms,
             end_ms=step.end_ms,

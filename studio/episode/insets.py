@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from studio.design.schema import Step
 from studio.episode.records import Inset
+from studio.language import tr, tr_many
 from studio.measure.measurement import Measurement, MeasurementTable
 from studio.measure.trace import mark
 
@@ -38,7 +39,7 @@ def _octagon(step: Step, table: MeasurementTable, tell: Tell) -> Inset | None:
         return None
     return Inset(
         drawing="octagon",
-        caption=f"Set-in {set_in.marked()}",
+        caption=tr("Set-in {size}", size=set_in.marked()),
         set_in=set_in.value / side.value,
     )
 
@@ -51,7 +52,7 @@ def _index(step: Step, table: MeasurementTable, tell: Tell) -> Inset | None:
     marks = round(count.value)
     if step.groove is None:
         # the first mark: from there a turner counts, and there the plate's first stop is locked
-        caption = f"{count.marked()} marks"
+        caption = tr("{count} marks", count=count.marked())
         return Inset(drawing="index", caption=caption, marks=marks, lit=(1,))
     if "grooves.number" not in table:
         # no groove was laid out on these marks, so groove n is the cut at mark n
@@ -63,7 +64,7 @@ def _index(step: Step, table: MeasurementTable, tell: Tell) -> Inset | None:
     first = through.value
     # a groove between two marks lights neither
     lit = (round(first), round(first) + marks // 2) if first == round(first) else ()
-    caption = f"Marks {through.marked()} of {count.marked()}"
+    caption = tr("Marks {marks} of {count}", marks=through.marked(), count=count.marked())
     return Inset(drawing="index", caption=caption, marks=marks, lit=lit)
 
 
@@ -72,7 +73,11 @@ def _at_mark(number: int, count: Measurement, marks: int, tell: Tell) -> Inset |
         tell("groove", f"there is no mark {number}", f"write a number from 1 to {marks}")
         return None
     # which of them the design says itself
-    caption = f"Mark {mark('typed:groove', str(number))} of {count.marked()}"
+    caption = tr(
+        "Mark {number} of {count}",
+        number=mark("typed:groove", str(number)),
+        count=count.marked(),
+    )
     return Inset(drawing="index", caption=caption, marks=marks, lit=(number,))
 
 
@@ -84,14 +89,18 @@ def _grooves(step: Step, table: MeasurementTable, tell: Tell) -> Inset | None:
         return None
     count, share = round(number.value), width.value / ball.value
     if step.groove is None:
-        caption = f"{number.marked()} grooves" if count > 1 else f"{number.marked()} groove"
+        caption = tr_many("{number} groove", "{number} grooves", count, number=number.marked())
         return Inset(drawing="grooves", caption=caption, grooves=count, width=share)
     cut = _cut(step, table, tell)
     if cut is None:
         return None
     return Inset(
         drawing="grooves",
-        caption=f"Groove {_groove(table, cut).marked()} of {number.marked()}",
+        caption=tr(
+            "Groove {number} of {count}",
+            number=_groove(table, cut).marked(),
+            count=number.marked(),
+        ),
         grooves=count,
         done=tuple(round(_groove(table, before).value) - 1 for before in range(1, cut)),
         current=step.groove - 1 if step.groove is not None else None,

@@ -14,6 +14,7 @@ from pathlib import Path
 
 from studio.compute.batch import Batch as Batch
 from studio.compute.size_box import SizeBox
+from studio.language import ENGLISH, Language
 from studio.measure.measurement import Measurement, MeasurementTable, System
 from studio.measure.schedule import Schedule
 from studio.safety.caution import Caution as Caution
@@ -356,6 +357,7 @@ class Episode:
         silent: whether the design says that the master has no sound on purpose.
         plain_words: phrases with digits or number words that the design says are no figures.
         late_cautions: cautions for which the marks leave no time on screen.
+        language: what viewers read it in.
         batch: so many pieces of it, where a sheet for a batch is asked for.
         notes: plain; what the turner should know about the timing (a narration too long for its
             marks, chapters that had to be joined); no output prints them.
@@ -410,4 +412,5 @@ class Episode:
     corrections: tuple[Correction, ...] = ()
     voiced: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     batch: Batch | None = None
+    language: Language = ENGLISH
     notes: tuple[str, ...] = ()

@@ -14,6 +14,7 @@ from enum import StrEnum
 from fractions import Fraction
 from functools import cache
 
+from studio.language import Said, later, later_for, number_signs, spoken, tr, unit_word
 from studio.measure.measurement import Reading, System
 from studio.measure.units import (
     GRAMS_PER_OUNCE,
@@ -41,13 +42,19 @@ FINE_IMPERIAL = Fraction(1, 1000)
 """Steps for what callipers or a micrometer read: 0.01 mm and 0.001 in (ours)."""
 
 
+later_for(
+    "unit", "mm", "in", "m", "ft", "cm²", "in²", "cm³", "in³", "ml", "fl oz", "g", "oz", "°", "%",
+    "rpm", "m/s", "ft/min", "s", "min", "h", "day", "days", "grit", "°C", "coats", "times",
+)  # fmt: skip
+
+
 class Direction(StrEnum):
     """Which way a value is rounded to its step."""
 
-    UP = "rounded up to"
-    DOWN = "rounded down to"
-    NEAREST = "rounded to the nearest"
-    EXACT = "as typed"
+    UP = later("rounded up to")
+    DOWN = later("rounded down to")
+    NEAREST = later("rounded to the nearest")
+    EXACT = later("as typed")
 
 
 def round_to_step(value: float | Fraction, step: Fraction, direction: Direction) -> Fraction:
@@ -122,7 +129,7 @@ def decimal_text(value: Fraction, most: int) -> str:
 def number_text(value: float, most: int) -> str:
     """:func:`decimal_text` of a float that is a decimal with no more than ``most`` places."""
     text = f"{value:,.{most}f}".replace("-0.0", "0.0") if most > 0 else f"{value:,.0f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text
+    return number_signs(text.rstrip("0").rstrip(".") if "." in text else text)
 
 
 def decimals_of(step: Fraction) -> int:
@@ -142,24 +149,34 @@ class Steps:
 
     def rule(self, direction: Direction) -> str:
         """The rounding rule in words, both systems."""
-        return _rule(self, direction)
+        return _rule(self, direction, spoken().tag)
 
     def other_rule(self, typed: System) -> str:
         """The rule for a typed length: untouched in its own system, rounded in the other."""
         if typed is System.METRIC:
-            step = f"{fraction_text(self.imperial)} in"
+            step = f"{fraction_text(self.imperial)} {unit_word('in')}"
         else:
-            step = f"{decimal_text(self.metric, 3)} mm"
-        return f"{Direction.EXACT.value}; the other system {Direction.NEAREST.value} {step}"
+            step = f"{decimal_text(self.metric, 3)} {unit_word('mm')}"
+        return tr(
+            "{as_typed}; the other system {rounded}",
+            as_typed=tr(Direction.EXACT),
+            rounded=rounded_words(Direction.NEAREST, step),
+        )
+
+
+def rounded_words(direction: Direction, step: str) -> str:
+    """A direction and the step that it goes to, in words."""
+    return Said(f"{tr(direction)} {step}")
 
 
 @cache
-def _rule(steps: Steps, direction: Direction) -> str:
+def _rule(steps: Steps, direction: Direction, language: str) -> str:
     # a table says the same few rules hundreds of times
     if direction is Direction.EXACT:
-        return direction.value
+        return tr(direction)
     imperial = fraction_text(steps.imperial)
-    return f"{direction.value} {decimal_text(steps.metric, 3)} mm, {imperial} in"
+    both = f"{decimal_text(steps.metric, 3)} {unit_word('mm')}, {imperial} {unit_word('in')}"
+    return rounded_words(direction, both)
 
 
 FINE = Steps(FINE_METRIC, FINE_IMPERIAL)
@@ -188,8 +205,8 @@ def length_text(over: int, under: int, system: System) -> str:
     ('17.5 mm', '11/16 in')
     """
     if system is System.METRIC:
-        return f"{number_text(over / under, 3)} mm"
-    return f"{ratio_text(over, under)} in"
+        return f"{number_text(over / under, 3)} {unit_word('mm')}"
+    return f"{ratio_text(over, under)} {unit_word('in')}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -279,7 +296,7 @@ def dimensions_text(printed: Sequence[Fraction], system: System) -> str:
     '600 × 67.5 mm'
     """
     texts = [length_in(one, system, 0.0) for one in printed]
-    unit = f" {texts[0].unit}"
+    unit = f" {unit_word(texts[0].unit)}"
     return " × ".join(one.text.removesuffix(unit) for one in texts) + unit
 
 
@@ -351,6 +368,13 @@ def typed_length(length: Length, system: System, steps: Steps) -> Fraction:
     return rounded_length(length.mm, system, steps, Direction.NEAREST)
 
 
+def as_written(length: Length) -> str:
+    """A typed length with the signs of the language; in English as it was typed."""
+    if spoken().is_first:
+        return length.typed
+    return length_in(typed_length(length, length.system, FINE), length.system, 0.0).text
+
+
 def number_reading(value: float, unit: str, step: Fraction, direction: Direction) -> Reading:
     """A number whose unit is the same in both systems: angle, count, speed, ratio.
 
@@ -363,7 +387,7 @@ def number_reading(value: float, unit: str, step: Fraction, direction: Direction
 
 def with_unit(number: str, unit: str) -> str:
     """A printed number and its unit: ``30°`` and ``50%``, but ``1,260 rpm``."""
-    return f"{number}{'' if unit in ('', '°', '%') else ' '}{unit}"
+    return f"{number}{'' if unit in ('', '°', '%') else ' '}{unit_word(unit)}"
 
 
 AREA_STEP = Fraction(1, 10)
@@ -378,7 +402,10 @@ def area_reading(mm2: float, system: System) -> Reading:
 
 def area_rule() -> str:
     """The rounding of areas in words."""
-    return f"{Direction.NEAREST.value} {decimal_text(AREA_STEP, 2)} cm², in²"
+    return rounded_words(
+        Direction.NEAREST,
+        f"{decimal_text(AREA_STEP, 2)} {unit_word('cm²')}, {unit_word('in²')}",
+    )
 
 
 MASS_STEPS = {System.METRIC: Fraction(1), System.IMPERIAL: Fraction(1, 10)}
@@ -400,7 +427,8 @@ VOLUME_STEPS = {System.METRIC: Fraction(1, 10), System.IMPERIAL: Fraction(1, 100
 def volume_rule() -> str:
     """The rounding of volumes in words."""
     metric, imperial = (decimal_text(VOLUME_STEPS[system], 2) for system in System)
-    return f"{Direction.NEAREST.value} {metric} cm³, {imperial} in³"
+    both = f"{metric} {unit_word('cm³')}, {imperial} {unit_word('in³')}"
+    return rounded_words(Direction.NEAREST, both)
 
 
 def volume_reading(mm3: float, system: System) -> Reading:
@@ -417,7 +445,8 @@ LIQUID_STEPS = {System.METRIC: Fraction(1, 10), System.IMPERIAL: Fraction(1, 100
 def liquid_rule() -> str:
     """The rounding of an amount of finish in words."""
     metric, imperial = (decimal_text(LIQUID_STEPS[system], 2) for system in System)
-    return f"{Direction.UP.value} {metric} ml, {imperial} fl oz"
+    both = f"{metric} {unit_word('ml')}, {imperial} {unit_word('fl oz')}"
+    return rounded_words(Direction.UP, both)
 
 
 def liquid_reading(mm3: float, system: System) -> Reading:
@@ -458,7 +487,8 @@ LONG_STEPS = {System.METRIC: Fraction(1, 10), System.IMPERIAL: Fraction(1, 2)}
 def long_length_rule() -> str:
     """The rounding of lengths that are bought in words."""
     metric, imperial = (decimal_text(LONG_STEPS[system], 1) for system in System)
-    return f"{Direction.UP.value} {metric} m, {imperial} ft"
+    both = f"{metric} {unit_word('m')}, {imperial} {unit_word('ft')}"
+    return rounded_words(Direction.UP, both)
 
 
 def long_length_reading(mm: float, system: System, exact_mm: float) -> Reading:
@@ -484,7 +514,13 @@ WORK_STEPS = {"min": Fraction(1), "h": Fraction(1, 2)}
 def work_rule() -> str:
     """The rounding of times of work in words."""
     minutes, hours = (decimal_text(step, 1) for step in WORK_STEPS.values())
-    return f"{Direction.UP.value} {minutes} min, or {hours} h from {LONG_WORK_MIN} min on"
+    return tr(
+        "{rounded} {minutes} min, or {hours} h from {long} min on",
+        rounded=tr(Direction.UP),
+        minutes=minutes,
+        hours=hours,
+        long=LONG_WORK_MIN,
+    )
 
 
 def work_reading(minutes: float) -> Reading:

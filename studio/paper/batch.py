@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from studio.episode.batches import as_batch
 from studio.episode.records import Episode
+from studio.paper.rendering import in_its_language, style
 from studio.paper.rendering import render as render_template
-from studio.paper.rendering import style
 
 FILE_NAME = "batch.html"
 
 
+@in_its_language
 def render(episode: Episode) -> str:
     """The sheet as marked HTML: one file, no scripts, no outside requests.
 

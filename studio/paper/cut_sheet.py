@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from studio.episode.records import Episode
+from studio.paper.rendering import in_its_language, style
 from studio.paper.rendering import render as render_template
-from studio.paper.rendering import style
 
 
+@in_its_language
 def render(episode: Episode) -> str:
     """The cut sheet as marked HTML: one file, no scripts, no outside requests."""
     return render_template(

@@ -16,8 +16,8 @@ from studio.measure.trace import plain
 from studio.paper import views
 from studio.paper.drawings import Drawing, drawings_of
 from studio.paper.markup import to_text
+from studio.paper.rendering import in_its_language, style
 from studio.paper.rendering import render as render_template
-from studio.paper.rendering import style
 
 FILE_NAME = "demonstration.html"
 
@@ -137,6 +137,7 @@ def _lines(episode: Episode, made: Brief) -> float:
     return sum(parts.values()) + max(left, right) + 8
 
 
+@in_its_language
 def render(episode: Episode) -> str:
     """The sheet as marked HTML: one file, no scripts, no outside requests."""
     return render_template(

@@ -8,6 +8,7 @@ from studio.design.reading import Problem, load
 from studio.episode.records import Episode
 from studio.errors import BadInput
 from studio.measure.trace import plain
+from studio.paper.rendering import in_its_language
 from studio.paper.rendering import render as render_template
 
 LONGEST = 5_000
@@ -15,6 +16,7 @@ LONGEST = 5_000
 stricter reading, since a sign may take several bytes)."""
 
 
+@in_its_language
 def render(episode: Episode) -> str:
     """The description as marked plain text.
 

@@ -13,12 +13,13 @@ from studio.measure.trace import plain
 from studio.paper import size_box
 from studio.paper.inline import json_text, policy, scripts
 from studio.paper.looks import STYLE
+from studio.paper.rendering import in_its_language, style
 from studio.paper.rendering import render as render_template
-from studio.paper.rendering import style
 from studio.paper.structured import structured_data
 from studio.paper.systems import set_apart
 
 
+@in_its_language
 def render(episode: Episode) -> str:
     """The handout as marked HTML: one file, its script in it, no outside requests."""
     script = scripts("player.js", *size_box.scripts(episode))

@@ -13,15 +13,24 @@ from typing import Any
 
 from markupsafe import Markup
 
-from studio.paper.javascript import UNSAFE
+from studio.language import tr
+from studio.paper.javascript import UNSAFE, value_text
 from studio.paper.rendering import style
+from studio.paper.size_box import SAID
 
 
 def scripts(*parts: str) -> Markup:
     """The text of one script element: names of scripts under ``templates/``, or what
     :mod:`studio.paper.javascript` made, one behind another."""
-    each = (str(style(one)) if one.endswith(".js") else one for one in parts)
+    each = (_in_language(str(style(one))) if one.endswith(".js") else one for one in parts)
     return Markup("\n" + "\n".join(each))
+
+
+def _in_language(script: str) -> str:
+    """A script of ours with what it says in the page's language."""
+    for words in SAID:
+        script = script.replace(f'"{words}"', value_text(str(tr(words))))
+    return script
 
 
 def json_text(tree: Any) -> Markup:

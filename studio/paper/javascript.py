@@ -21,8 +21,11 @@ import linecache
 import math
 from collections.abc import Callable
 from enum import StrEnum
+from string import Formatter
 from types import FunctionType
 from typing import Any
+
+from studio.language import number_signs, spoken, tr, unit_word
 
 HELPERS = """\
 const py = {
@@ -47,6 +50,12 @@ const py = {
 };
 """
 """What Python has and JavaScript has not, as used by translated functions."""
+
+SIGNS = """\
+py.signs = (text) => text.replace(/[.,]/g, (sign) => sign === "," ? {group} : {decimal});
+py.units = {units};
+"""
+"""What a page in another language than the package's needs besides."""
 
 _MATH = {
     **{name: f"Math.{name}" for name in ("sin", "cos", "tan", "asin", "acos", "atan", "sqrt")},
@@ -73,7 +82,7 @@ class Untranslatable(ValueError):
 
 
 def javascript(*functions: Callable[..., Any]) -> str:
-    """The functions and all that they call.
+    """The functions and all that they call, their words in the language that holds here.
 
     Raises:
         Untranslatable: one of them is more than a plain formula; says which and where.
@@ -97,7 +106,19 @@ def javascript(*functions: Callable[..., Any]) -> str:
 
     for function in functions:
         add(function)
-    return HELPERS + "".join(made.values())
+    return HELPERS + _signs() + "".join(made.values())
+
+
+def _signs() -> str:
+    """The signs in numbers and the units of the language that holds here; nothing for English."""
+    language = spoken()
+    if language.is_first:
+        return ""
+    return (
+        SIGNS.replace("{group}", value_text(language.group))
+        .replace("{decimal}", value_text(language.decimal))
+        .replace("{units}", json.dumps(dict(language.units)).translate(UNSAFE))
+    )
 
 
 def _tree_of(function: FunctionType) -> ast.FunctionDef | None:
@@ -344,7 +365,7 @@ class _Function:
 
     def _written(self, parts: list[ast.expr]) -> str:
         pieces = ['""']
-        for part in parts:
+        for part in _joined(parts):
             if not isinstance(part, ast.FormattedValue):
                 pieces.append(self._value(part))
                 continue
@@ -394,6 +415,8 @@ class _Function:
 
     def _named(self, node: ast.Call, name: str) -> str:
         called = self._globals.get(name)
+        if called in (tr, unit_word, number_signs):
+            return self._in_language(node, called)
         if isinstance(called, FunctionType):
             self.calls.append(called)
             return f"{name}({', '.join(self._arguments(node, called))})"
@@ -421,6 +444,27 @@ class _Function:
             case "sorted", 1:
                 return f"py.sorted({values[0]})"
         raise self._no(node, "nothing that a browser can call")
+
+    def _in_language(self, node: ast.Call, called: object) -> str:
+        """The package's own words, as the page's language has them."""
+        match called is tr, node.args:
+            case True, [ast.Constant(str(message))]:
+                values = {one.arg: one.value for one in node.keywords}
+                parts: list[ast.expr] = []
+                for words, name, _, _ in Formatter().parse(_words(message)):
+                    parts.append(ast.Constant(words))
+                    if name is not None:
+                        parts.append(ast.FormattedValue(values[name], -1, None))
+                if not values:
+                    return value_text(str(tr(message)))
+                return self._written(parts)
+            case False, [one]:
+                if spoken().is_first:
+                    return self._value(one)
+                if called is number_signs:
+                    return f"py.signs({self._value(one)})"
+                return f"(py.units[{self._value(one)}] ?? {self._value(one)})"
+        raise self._no(node, "words that are not written out")
 
     def _arguments(self, node: ast.Call, called: FunctionType) -> list[str]:
         code = called.__code__
@@ -523,6 +567,8 @@ class _Function:
                 return "text"
             case ast.Name(name):
                 called = self._globals.get(name)
+                if called is tr:
+                    return "text"
                 if isinstance(called, FunctionType):
                     return _kind_named(str(called.__annotations__.get("return", "")))
                 if hasattr(builtins, name):
@@ -542,6 +588,28 @@ class _Function:
         if len(node.args) == 1 and name in ("min", "max"):
             return _inside(kinds.pop())
         return "whole" if kinds == {"whole"} and name != "float" else "number"
+
+
+def _words(message: str) -> str:
+    """A message with its names still in it."""
+    names = {name for _, name, _, _ in Formatter().parse(message) if name}
+    return str(tr(message, **{name: f"{{{name}}}" for name in names}))
+
+
+def _joined(parts: list[ast.expr]) -> list[ast.expr]:
+    """A text's parts with units put in as words, and words that meet made one."""
+    out: list[ast.expr] = []
+    for part in parts:
+        match part:
+            case ast.FormattedValue(ast.Call(ast.Name("unit_word"), [ast.Constant(str(unit))])):
+                part = ast.Constant(unit_word(unit))
+        match out[-1:], part:
+            case [ast.Constant(str(before))], ast.Constant(str(words)):
+                out[-1] = ast.Constant(before + words)
+            case _:
+                if part != ast.Constant(""):
+                    out.append(part)
+    return [one for one in out if not (isinstance(one, ast.Constant) and one.value == "")]
 
 
 def _kind_of(value: object) -> str:

@@ -29,6 +29,7 @@ from markupsafe import Markup, escape
 
 from studio.errors import BadInput, Fault
 from studio.paper import views
+from studio.paper.wording import EXTENSION, WORDING
 
 STYLE, EXTRA = "paper.css", "extra.css"
 """A style sheet instead of ours, and one that comes after whichever of the two is used."""
@@ -256,10 +257,12 @@ class LookEnvironment(ImmutableSandboxedEnvironment):
             lstrip_blocks=True,
             keep_trailing_newline=True,
             finalize=self._printed,
+            extensions=[EXTENSION],
         )
+        self.newstyle_gettext = True
         self.filters = {name: self.filters[name] for name in _FILTERS} | dict(filters)
         self.filters["join"] = self._join
-        self.globals = {"range": self.counted, "namespace": Namespace}
+        self.globals = {"range": self.counted, "namespace": Namespace, **WORDING}
         self.spent = 0
 
     def _parse(self, source: str, name: str | None, filename: str | None) -> jinja.Template:
@@ -327,6 +330,8 @@ class LookEnvironment(ImmutableSandboxedEnvironment):
             return True
         if isinstance(obj, FunctionType):
             self.spend(_VIEW)
+            if any(obj is one for one in WORDING.values()):
+                return True
             return obj.__module__ == views.__name__ and not obj.__name__.startswith("_")
         self.spend(_CALL)
         name = getattr(obj, "__name__", "")

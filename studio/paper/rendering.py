@@ -6,9 +6,10 @@ things that they may do to a text are the filters below.
 
 from __future__ import annotations
 
-from functools import cache
+from collections.abc import Callable
+from functools import cache, wraps
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar, cast
 
 from jinja2 import FileSystemLoader, StrictUndefined
 from jinja2.sandbox import ImmutableSandboxedEnvironment
@@ -16,10 +17,12 @@ from markupsafe import Markup
 
 from studio.episode.records import Episode
 from studio.episode.stamps import day, stamp
+from studio.language import speaking
 from studio.measure.trace import has_marks, mark
 from studio.paper import views
 from studio.paper.looks import OURS_ALONE, STYLE, read_look, rendered, templates_in
 from studio.paper.markup import printable, safe_url, to_html, to_markdown, to_text
+from studio.paper.wording import worded
 
 _TEMPLATES = Path(__file__).parent / "templates"
 
@@ -109,7 +112,22 @@ def _environment() -> ImmutableSandboxedEnvironment:
         keep_trailing_newline=True,
     )
     environment.filters.update(_FILTERS)
+    worded(environment)
     return environment
+
+
+Render = TypeVar("Render", bound=Callable[..., Any])
+
+
+def in_its_language(make: Render) -> Render:
+    """What makes a paper of an episode, its first argument, in that episode's language."""
+
+    @wraps(make)
+    def made(episode: Episode, *more: Any, **named: Any) -> Any:
+        with speaking(episode.language):
+            return make(episode, *more, **named)
+
+    return cast(Render, made)
 
 
 def render(template: str, episode: Episode, **more: Any) -> str:

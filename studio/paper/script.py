@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from studio.episode.records import Episode
+from studio.paper.rendering import in_its_language, style
 from studio.paper.rendering import render as render_template
-from studio.paper.rendering import style
 
 
+@in_its_language
 def render(episode: Episode) -> str:
     """The script as marked Markdown."""
     return render_template("script.md.j2", episode)
 
 
+@in_its_language
 def render_page(episode: Episode) -> str:
     """The narration alone in large type, to read from while filming, as marked HTML."""
     return render_template("reading.html.j2", episode, style=style("paper.css"))

@@ -11,6 +11,7 @@ from functools import cache
 
 from studio.compute.size_box import Figure, Row, SizeBox, Wanted, answer, judged, reply
 from studio.episode.records import Episode
+from studio.language import later, spoken
 from studio.measure.measurement import System
 from studio.paper.javascript import javascript, value_text
 
@@ -109,9 +110,13 @@ def scripts(episode: Episode) -> tuple[str, ...]:
         "labels": f"{{{told}}}",
     }
     data = ",".join(f"{key}:{text}" for key, text in parts.items())
-    return _formulas(), f"const box = {{{data}}};", GLUE
+    return _formulas(spoken().tag), f"const box = {{{data}}};", GLUE
+
+
+SAID = (later("this size cannot be computed"), later("Copied."))
+"""What ``GLUE`` says; in another language it is put in its place."""
 
 
 @cache
-def _formulas() -> str:
+def _formulas(language: str) -> str:
     return javascript(answer, judged, reply)

@@ -10,6 +10,7 @@ from __future__ import annotations
 from typing import Any
 
 from studio.episode.records import Episode, TimedStep
+from studio.language import tr
 from studio.measure.measurement import Measurement
 from studio.measure.trace import plain
 from studio.paper import views
@@ -52,7 +53,7 @@ def _how_to(episode: Episode) -> dict[str, Any]:
         "name": _line(episode.title),
         "description": _line(to_text(episode.summary)),
         "image": PICTURE,
-        "inLanguage": "en-GB",
+        "inLanguage": episode.language.page,
         "author": {"@type": "Organization", "name": _line(episode.workshop)},
         "supply": [{"@type": "HowToSupply", "name": name} for name in _supplies(episode)],
         "tool": [{"@type": "HowToTool", "name": name} for name in _tools(episode)],
@@ -81,7 +82,7 @@ def _tools(episode: Episode) -> list[str]:
 
 
 def _sized(episode: Episode, one: Measurement) -> str:
-    of = "Drill" if views.is_bored(one) else _line(views.whose(episode, one.name))
+    of = tr("Drill") if views.is_bored(one) else _line(views.whose(episode, one.name))
     return f"{of + ' – ' if of else ''}{one.label}: {one.both}"
 
 
@@ -109,7 +110,7 @@ def _film(episode: Episode, length_ms: int) -> dict[str, Any]:
         "duration": duration(length_ms),
         "width": episode.size.width,
         "height": episode.size.height,
-        "inLanguage": "en-GB",
+        "inLanguage": episode.language.page,
         "hasPart": [
             {
                 "@type": "Clip",

@@ -10,8 +10,10 @@ from dataclasses import dataclass, field
 
 from studio.compute.batch import Operation
 from studio.compute.boring import DRILL_SOURCE
+from studio.compute.sheet import PRACTICE
 from studio.episode.records import Caution, Change, Correction, Episode, TimedStep
-from studio.measure.measurement import Measurement, MeasurementTable
+from studio.language import tr
+from studio.measure.measurement import Measurement, MeasurementTable, System
 from studio.measure.schedule import Schedule
 from studio.measure.subjects import HEADINGS, heading
 from studio.measure.trace import mark, plain, spans
@@ -299,7 +301,7 @@ def needed(episode: Episode) -> tuple[Measurement, ...]:
 
 def is_bored(measured: Measurement) -> bool:
     """Whether it is a part's hole that a drill makes."""
-    return measured.name.endswith(".hole") and measured.source == DRILL_SOURCE
+    return measured.name.endswith(".hole") and measured.source == tr(DRILL_SOURCE)
 
 
 def woods(episode: Episode) -> tuple[str, ...]:
@@ -337,8 +339,20 @@ def whose(episode: Episode, name: str) -> str:
     if subject != "speed" or piece is None or not piece.parts:
         return ""
     if piece.globe is None:
-        return "Whole piece"
-    return "Globe" if key == "rough" else "Globe and whole piece"
+        return tr("Whole piece")
+    return tr("Globe") if key == "rough" else tr("Globe and whole piece")
+
+
+def system_word(system: System, small: bool = False) -> str:
+    """What a system of units is called, over a column or in a sentence."""
+    if system is System.METRIC:
+        return tr("metric") if small else tr("Metric")
+    return tr("imperial") if small else tr("Imperial")
+
+
+def is_practice(measurement: Measurement) -> bool:
+    """Whether a figure comes from common practice alone."""
+    return measurement.source == tr(PRACTICE)
 
 
 def tools(steps: Iterable[TimedStep]) -> tuple[str, ...]:

@@ -11,13 +11,14 @@ import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
+from studio.language import later, tr
 from studio.measure.measurement import Measurement
 from studio.measure.units import QuantityError
 from studio.safety.caution import Caution
 
-PRACTICE = "common practice, no source"
+PRACTICE = later("common practice, no source")
 
-DEFERENCE = (
+DEFERENCE = later(
     "The manuals of your lathe and chuck, your local codes and licensed practice come before "
     "anything written here. Electrical work, dust extraction and first aid belong to people "
     "trained for them. If a figure or a cut does not look right to you, stop."
@@ -141,11 +142,11 @@ IMPLIES: Mapping[str, tuple[str, ...]] = {
 """All of these are done here with the lathe running, whether or not a design says so."""
 
 STAGES: Mapping[str, str] = {
-    "rough": "Roughing",
-    "off_centre": "Off centre",
-    "general": "Once round",
-    "finish": "Finishing cuts",
-    "sanding": "Sanding",
+    "rough": later("Roughing"),
+    "off_centre": later("Off centre"),
+    "general": later("Once round"),
+    "finish": later("Finishing cuts"),
+    "sanding": later("Sanding"),
 }
 """How a card calls the stage whose ceiling it names."""
 
@@ -204,7 +205,7 @@ def cautions_for(
     for action in tuple(actions):
         actions.update(IMPLIES.get(action, ()))
     found = [
-        Caution(code=rule.code, short=rule.short, text=rule.text, source=rule.source)
+        Caution(code=rule.code, short=tr(rule.short), text=tr(rule.text), source=tr(rule.source))
         for rule in RULES.values()
         if rule.code in actions
     ]
@@ -212,33 +213,41 @@ def cautions_for(
         least = min(ceilings, key=lambda ceiling: ceiling.value)
         found.insert(1, _speed(least, asked, print_speed, hollows="hollowing" in actions))
     if slender and "spindle-running" in actions:
-        found.append(SLENDER)
+        found.append(_slender())
     listed = [wood for wood in dict.fromkeys(species) if _is_listed(wood)]
     if actions & {"spindle-running", "sanding", "sawing"}:
         found += [_dust(wood) for wood in listed]
     return tuple(found)
 
 
-SLENDER = Caution(
-    code="slender",
-    short="Slender work: support it, cut lightly.",
-    text="Wood that is long for its thickness whips, and can break and fly. Support it with a "
-    "steady or a light tailstock, keep the rest close but clear of it, run slowly, cut lightly "
-    "from the tailstock end, and leave the thinnest place for last.",
-    source=PRACTICE,
-)
-"""For a part with a stretch over ten times as long as thick."""
+def _slender() -> Caution:
+    """For a part with a stretch over ten times as long as thick."""
+    return Caution(
+        code="slender",
+        short=tr("Slender work: support it, cut lightly."),
+        text=tr(
+            "Wood that is long for its thickness whips, and can break and fly. Support it with a "
+            "steady or a light tailstock, keep the rest close but clear of it, run slowly, cut "
+            "lightly from the tailstock end, and leave the thinnest place for last."
+        ),
+        source=tr(PRACTICE),
+    )
 
 
 def _dust(species: str) -> Caution:
     return Caution(
         code="species-dust",
-        short="This wood's dust can bring on allergy.",
-        text=f"{species[:1].upper()}{species[1:]} is on published lists of woods whose "
-        "dust can bring on asthma or skin trouble, sometimes only after years. Mask and "
-        "extraction from the first cut, and a doctor's advice at the first sign.",
-        source="UK House of Commons, Hansard, 2 August 1978, list of woods; Wolfe, Ohio "
-        "State University, Table 1, read in a secondary text",
+        short=tr("This wood's dust can bring on allergy."),
+        text=tr(
+            "{species} is on published lists of woods whose "
+            "dust can bring on asthma or skin trouble, sometimes only after years. Mask and "
+            "extraction from the first cut, and a doctor's advice at the first sign.",
+            species=species[:1].upper() + species[1:],
+        ),
+        source=tr(
+            "UK House of Commons, Hansard, 2 August 1978, list of woods; Wolfe, Ohio "
+            "State University, Table 1, read in a secondary text"
+        ),
     )
 
 
@@ -254,10 +263,16 @@ def _speed(
     if asked is not None and asked > ceiling.metric.value:
         return Caution(
             code=SPEED_OVER,
-            short=f"{print_speed(asked)} is too fast: {limit} at most.",
-            text=f"This design asks for {print_speed(asked)}, more than the {limit} that "
-            "the rule, the lathe and the chuck allow at this stage. Stay at or below the "
-            "ceiling; the plates of your own lathe and chuck rule.",
+            short=tr(
+                "{asked} is too fast: {limit} at most.", asked=print_speed(asked), limit=limit
+            ),
+            text=tr(
+                "This design asks for {asked}, more than the {limit} that "
+                "the rule, the lathe and the chuck allow at this stage. Stay at or below the "
+                "ceiling; the plates of your own lathe and chuck rule.",
+                asked=print_speed(asked),
+                limit=limit,
+            ),
             source=ceiling.source,
         )
     # speed.off_centre, or a part's own finial.speed_rough
@@ -265,9 +280,16 @@ def _speed(
     return Caution(
         code="speed",
         # hollowing has no ceiling of its own: it is held to that of roughing
-        short=f"{'Hollowing' if hollows else STAGES[stage]}: start slowly, {limit} at most.",
-        text=f"Start at the slowest speed and go up only while the work runs smoothly: {limit} at "
-        "most at this stage, for sound and well-held wood. The plates of your own lathe and "
-        "chuck rule.",
+        short=tr(
+            "{stage}: start slowly, {limit} at most.",
+            stage=tr("Hollowing") if hollows else tr(STAGES[stage]),
+            limit=limit,
+        ),
+        text=tr(
+            "Start at the slowest speed and go up only while the work runs smoothly: {limit} at "
+            "most at this stage, for sound and well-held wood. The plates of your own lathe and "
+            "chuck rule.",
+            limit=limit,
+        ),
         source=ceiling.source,
     )

@@ -10,6 +10,7 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
+from studio.language import later
 from studio.measure.units import INCHES_PER_FOOT, MM_PER_INCH
 from studio.turning.ranges import not_negative, positive
 
@@ -45,18 +46,22 @@ class SpeedRule:
     source: str
 
 
-_PRACTICE = "common practice, no source"
+_PRACTICE = later("common practice, no source")
 
 RULES: dict[Stage, SpeedRule] = {
     Stage.ROUGH: SpeedRule(
-        3000.0, "inches × rpm at most 3,000 while rough or unbalanced", _PRACTICE
+        3000.0, later("inches × rpm at most 3,000 while rough or unbalanced"), _PRACTICE
     ),
     Stage.OFF_CENTRE: SpeedRule(
-        3000.0, "inches × rpm at most 3,000 off centre or on several axes", _PRACTICE
+        3000.0, later("inches × rpm at most 3,000 off centre or on several axes"), _PRACTICE
     ),
-    Stage.GENERAL: SpeedRule(6000.0, "inches × rpm at most 6,000 once round", _PRACTICE),
-    Stage.FINISH: SpeedRule(9000.0, "inches × rpm at most 9,000 for finishing cuts", _PRACTICE),
-    Stage.SANDING: SpeedRule(4500.0, "inches × rpm at most 4,500 while sanding", "our own limit"),
+    Stage.GENERAL: SpeedRule(6000.0, later("inches × rpm at most 6,000 once round"), _PRACTICE),
+    Stage.FINISH: SpeedRule(
+        9000.0, later("inches × rpm at most 9,000 for finishing cuts"), _PRACTICE
+    ),
+    Stage.SANDING: SpeedRule(
+        4500.0, later("inches × rpm at most 4,500 while sanding"), later("our own limit")
+    ),
 }
 """Ceilings of swing[in] × rpm. 6,000 to 9,000 for round work is told among turners (read in a
 secondary stored text: aawforum.org thread 17020); the lower ones are common practice without a

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from itertools import pairwise
 
+from studio.language import later
 from studio.turning.grooves import marks_with_axes
 from studio.turning.indexing import FEWEST_MARKS, circumference_mm
 from studio.turning.ranges import not_negative, positive, whole
@@ -34,25 +35,25 @@ FEWEST_STEPPED = 3
 class Measured(StrEnum):
     """A single measurement that can be off."""
 
-    DIAMETER = "diameter"
-    END = "length between the ends"
-    SET_IN = "set-in"
-    SECOND_MARK = "second mark"
-    THIRD_MARK = "third mark"
-    RUN_OUT = "run-out"
-    MARK = "placing the mark"
-    STRIP_MARK = "mark on the strip"
-    DIVIDER_SETTING = "divider setting"
-    POINT = "setting a centre's point on its mark"
-    CUTTER = "setting the cutter on its line"
+    DIAMETER = later("diameter")
+    END = later("length between the ends")
+    SET_IN = later("set-in")
+    SECOND_MARK = later("second mark")
+    THIRD_MARK = later("third mark")
+    RUN_OUT = later("run-out")
+    MARK = later("placing the mark")
+    STRIP_MARK = later("mark on the strip")
+    DIVIDER_SETTING = later("divider setting")
+    POINT = later("setting a centre's point on its mark")
+    CUTTER = later("setting the cutter on its line")
 
 
 class MarkingWay(StrEnum):
     """How equal marks are set out round a piece."""
 
-    PLATE = "index plate"
-    STRIP = "paper strip"
-    DIVIDERS = "dividers"
+    PLATE = later("index plate")
+    STRIP = later("paper strip")
+    DIVIDERS = later("dividers")
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,6 +15,7 @@ from enum import StrEnum
 from functools import cache
 from importlib import resources
 
+from studio.language import later
 from studio.measure.units import MM3_PER_CM3
 from studio.turning.ranges import not_negative, positive
 
@@ -49,13 +50,13 @@ WATER_KG_PER_M3 = 1000.0
 """Density of water, to which specific gravity refers, kg/m³. Wood Handbook, chapter 4."""
 
 _TAGS = {
-    "read": "read in stored text",
-    "second": "read in a secondary stored text",
-    "memory": "from memory, agreeing with the wood's other figures",
-    "group": "one species' figure, used for its group",
-    "range": "middle of a timber merchant's range, secondary text",
-    "density": "from 630 kg/m³ dried, taken as at 12 %, secondary text",
-    "none": "no figure held",
+    "read": later("read in stored text"),
+    "second": later("read in a secondary stored text"),
+    "memory": later("from memory, agreeing with the wood's other figures"),
+    "group": later("one species' figure, used for its group"),
+    "range": later("middle of a timber merchant's range, secondary text"),
+    "density": later("from 630 kg/m³ dried, taken as at 12 %, secondary text"),
+    "none": later("no figure held"),
 }
 _NOT_HANDBOOK = {"range", "density", "none"}
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from studio.episode.records import Episode
+from studio.language import later, tr
 from studio.measure.measurement import MeasurementTable
 from studio.paper.drawings.elevation import assembly
 from studio.paper.drawings.grooves import grooves_from_pole, grooves_from_side
@@ -19,15 +20,23 @@ from studio.paper.drawings.rounds import ROUNDS, round_of_cuts
 from studio.paper.drawings.stations import profile_stations
 
 _ROUND_CAPTIONS = {
-    "first": "The first round, seen from the side: from the cylinder to an octagon. Shaded: what "
-    "is cut away. Dashed: the ball to come.",
-    "second": "The second round: mark both ways from each corner of the octagon and cut across.",
-    "third": "The third round: mark both ways from each corner again. What stands proud after it "
-    "is left to the scraper and to sanding.",
+    "first": later(
+        "The first round, seen from the side: from the cylinder to an octagon. Shaded: what "
+        "is cut away. Dashed: the ball to come."
+    ),
+    "second": later(
+        "The second round: mark both ways from each corner of the octagon and cut across."
+    ),
+    "third": later(
+        "The third round: mark both ways from each corner again. What stands proud after it "
+        "is left to the scraper and to sanding."
+    ),
 }
 
 
-_FURTHER = " Only this one is drawn; the table of marking and mounting has a line for each groove."
+_FURTHER = later(
+    " Only this one is drawn; the table of marking and mounting has a line for each groove."
+)
 """What the mounting's caption says where there are more grooves than the one drawn."""
 
 
@@ -54,11 +63,13 @@ class Drawing:
 
 
 def _side_caption(table: MeasurementTable) -> str:
-    words = "The ball seen from the side, a pole at the top."
+    words = tr("The ball seen from the side, a pole at the top.")
     if "grooves.cap" in table:
-        words += " Above the dashed line the grooves have run into one another."
+        words += tr(" Above the dashed line the grooves have run into one another.")
     if "rings.place_1" in table:
-        words += " A ring is told by its distance from the equator, along the line of the poles."
+        words += tr(
+            " A ring is told by its distance from the equator, along the line of the poles."
+        )
     return words
 
 
@@ -69,8 +80,10 @@ def drawings_of(episode: Episode) -> tuple[Drawing, ...]:
         Drawing(
             Markup(octagon_layout(table, first)),
             "sphere",
-            "The octagon on the cylinder, seen from the side. The set-in is the same at every "
-            "corner, along the length and on both end faces. Dashed: the ball to come.",
+            tr(
+                "The octagon on the cylinder, seen from the side. The set-in is the same at every "
+                "corner, along the length and on both end faces. Dashed: the ball to come."
+            ),
             ("sphere.set_in", "sphere.octagon_side"),
             leads=True,
         ),
@@ -79,7 +92,7 @@ def drawings_of(episode: Episode) -> tuple[Drawing, ...]:
         Drawing(
             Markup(round_of_cuts(table, first, which)),
             "sphere",
-            _ROUND_CAPTIONS[which],
+            tr(_ROUND_CAPTIONS[which]),
             (
                 *(
                     {"second": ("sphere.second_mark",), "third": ("sphere.third_mark",)}.get(
@@ -97,16 +110,18 @@ def drawings_of(episode: Episode) -> tuple[Drawing, ...]:
         Drawing(
             Markup(index_ring(table, first)),
             "index",
-            "The index marks, seen from the tail end.",
+            tr("The index marks, seen from the tail end."),
             ("index.marks", "index.chord", "index.stops", "index.angle", "index.plate"),
         ),
         Drawing(
             Markup(grooves_from_pole(table, piece, first)),
             "grooves",
-            "The grooves seen from a pole. The width and the land are measured along the ball, at "
-            "the equator"
+            tr(
+                "The grooves seen from a pole. The width and the land are measured along the "
+                "ball, at the equator"
+            )
             + (
-                "; the tips of the lands lie on the dashed circle."
+                tr("; the tips of the lands lie on the dashed circle.")
                 if "grooves.cap" in table
                 else "."
             ),
@@ -121,15 +136,20 @@ def drawings_of(episode: Episode) -> tuple[Drawing, ...]:
         Drawing(
             Markup(mounting(table, piece, first)),
             "axis" if table.group("axis") else "grooves",
-            "The mounting for the first groove, from the side: the groove lies square to the "
-            "lathe’s axis, and both poles with it." + (_FURTHER if "axis.head_2" in table else ""),
+            tr(
+                "The mounting for the first groove, from the side: the groove lies square to the "
+                "lathe’s axis, and both poles with it."
+            )
+            + (tr(_FURTHER) if "axis.head_2" in table else ""),
             ("axis.marks", "grooves.rim", "grooves.turn"),
         ),
         Drawing(
             Markup(hollow_section(table, piece, first)),
             "hollow",
-            "The globe cut open where the wall has its full thickness, the opening towards the "
-            "tailstock drawn upwards.",
+            tr(
+                "The globe cut open where the wall has its full thickness, the opening towards the "
+                "tailstock drawn upwards."
+            ),
             ("hollow.diameter", "hollow.opening", "hollow.reach", "hollow.wall"),
         ),
     ]
@@ -137,7 +157,7 @@ def drawings_of(episode: Episode) -> tuple[Drawing, ...]:
         Drawing(
             Markup(profile_stations(table, part, first)),
             part.name,
-            "Measured from the tailstock end, which is at the top; finished diameters.",
+            tr("Measured from the tailstock end, which is at the top; finished diameters."),
             (f"{part.name}.stations", f"{part.name}.length", f"{part.name}.neck",
              f"{part.name}.tenon"),
         )
@@ -147,14 +167,16 @@ def drawings_of(episode: Episode) -> tuple[Drawing, ...]:
         Drawing(
             Markup(hanger_in_hole(table, piece, first)),
             "hanger",
-            "The twisted bundle in its hole, cut open.",
+            tr("The twisted bundle in its hole, cut open."),
             ("hanger.drill", "hanger.depth", "hanger.bundle", "hanger.wire"),
         ),
         Drawing(
             Markup(assembly(table, piece, first)),
             "assembly",
-            "The whole piece. A part’s length has its tenon in it. Dashed: tenons and the holes "
-            "that they stand in.",
+            tr(
+                "The whole piece. A part’s length has its tenon in it. Dashed: tenons and the "
+                "holes that they stand in."
+            ),
             ("assembly.height",),
         ),
     ]

@@ -6,6 +6,7 @@ import math
 from collections.abc import Callable, Sequence
 from itertools import pairwise
 
+from studio.language import tr
 from studio.measure.measurement import Measurement, MeasurementTable, System
 from studio.paper.drawings.globe import lands_from_side, outline_from_side, rings_from_side
 from studio.paper.drawings.pen import (
@@ -72,7 +73,7 @@ def assembly(table: MeasurementTable, piece: Piece | None, system: System) -> st
         if "sphere.diameter" in table:
             # where its outline is widest: a groove may lie at the equator's edge
             edge = placed(*max(outline_from_side(globe)))
-            labels.append((edge[1], "globe", table["sphere.diameter"], [edge]))
+            labels.append((edge[1], tr("globe"), table["sphere.diameter"], [edge]))
     for part in piece.parts:
         points = outline(part.profile, _CHORD / scale)
         shown = [one for one in points if one[0] <= part.shoulder_at_mm + 1e-6]
@@ -100,7 +101,7 @@ def assembly(table: MeasurementTable, piece: Piece | None, system: System) -> st
         dimension(_DIM_X, top_y, _DIM_X, bottom_y),
     ]
     labels.append((
-        top_y + (bottom_y - top_y) * 0.28, "height of it all", whole,
+        top_y + (bottom_y - top_y) * 0.28, tr("height of it all"), whole,
         [(_DIM_X, top_y + (bottom_y - top_y) * 0.28)],
     ))  # fmt: skip
     labels.sort(key=lambda one: one[0])
@@ -112,11 +113,11 @@ def assembly(table: MeasurementTable, piece: Piece | None, system: System) -> st
             label(_LABELS_X, y, words, measured, system, room=_ROOM, origin=origins.get(words, ""))
         )
     height = max(bottom_y + 22, tops[-1] + heights[-1])
-    desc = (
+    desc = tr(
         "Side view of the whole piece on its upright axis: the globe and the turned parts that "
         "stand on it, with the tenons inside dashed."
     )
-    return svg("assembly", _WIDTH, height, "The piece put together", desc, "".join(body))
+    return svg("assembly", _WIDTH, height, tr("The piece put together"), desc, "".join(body))
 
 
 def _height_of(table: MeasurementTable, part: PlacedPart) -> Measurement | None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 
+from studio.language import tr
 from studio.measure.measurement import Measurement, MeasurementTable, System
 from studio.paper.drawings.globe import (
     lands_from_pole,
@@ -83,10 +84,10 @@ def grooves_from_pole(table: MeasurementTable, piece: Piece | None, system: Syst
     land_deg = math.degrees(2 * land.value / globe.diameter_mm)
     off = radius * math.sin(math.radians(half_deg))
     top = centre[1] - radius
-    names = [("groove width", width), ("land", land), ("lobes", lobes)]
+    names = [(tr("groove width"), width), (tr("land"), land), (tr("lobes"), lobes)]
     wanted = [34.0, 120.0, 290.0]
     if cap is not None:
-        names.insert(2, ("cap across", cap))
+        names.insert(2, (tr("cap across"), cap))
         wanted.insert(2, 200.0)
     heights = [label_height(measured, words, _ROOM) + _GAP for words, measured in names]
     tops = spread(wanted, heights, 2.0)
@@ -128,14 +129,20 @@ def grooves_from_pole(table: MeasurementTable, piece: Piece | None, system: Syst
     ]
     height = max(centre[1] + radius + 10, tops[-1] + heights[-1])
     desc = (
-        "The ball seen from a pole. Every groove is a straight shaded band through the middle; "
-        "the lands stand between the bands, and their tips lie on a dashed circle, inside which "
-        "all is groove."
+        tr(
+            "The ball seen from a pole. Every groove is a straight shaded band through the "
+            "middle; the lands stand between the bands, and their tips lie on a dashed circle, "
+            "inside which all is groove."
+        )
         if cap is not None
-        else "The ball seen from a pole. The groove is a straight shaded band through the middle, "
-        "with a land at each side."
+        else tr(
+            "The ball seen from a pole. The groove is a straight shaded band through the middle, "
+            "with a land at each side."
+        )
     )
-    return svg("grooves-pole", _WIDTH, height, "The grooves seen from a pole", desc, "".join(body))
+    return svg(
+        "grooves-pole", _WIDTH, height, tr("The grooves seen from a pole"), desc, "".join(body)
+    )
 
 
 def grooves_from_side(table: MeasurementTable, piece: Piece | None, system: System) -> str:
@@ -185,18 +192,25 @@ def grooves_from_side(table: MeasurementTable, piece: Piece | None, system: Syst
         body.append(label(_LABELS_X, y, words, measured, system, room=_ROOM))
     height = max(centre[1] + radius + 32, tops[-1] + heights[-1])
     desc = (
-        "The ball seen from the side, its poles at the top and the bottom, one groove towards the "
-        "reader. Grooves and rings are shaded bands; the lands stand between them."
+        tr(
+            "The ball seen from the side, its poles at the top and the bottom, one groove "
+            "towards the reader. Grooves and rings are shaded bands; the lands stand between "
+            "them."
+        )
         + (
-            " A dashed line crosses the lands' tips, above which all is groove."
+            tr(" A dashed line crosses the lands' tips, above which all is groove.")
             if globe.grooves > 1
             else ""
         )
         if _grooved(piece) is not None
-        else "The ball seen from the side, its poles at the top and the bottom. Rings are shaded "
-        "bands parallel to the equator."
+        else tr(
+            "The ball seen from the side, its poles at the top and the bottom. Rings are shaded "
+            "bands parallel to the equator."
+        )
     )
-    return svg("grooves-side", _WIDTH, height, "The ball seen from the side", desc, "".join(body))
+    return svg(
+        "grooves-side", _WIDTH, height, tr("The ball seen from the side"), desc, "".join(body)
+    )
 
 
 Labels = list[tuple[float, str, Measurement, list[Point]]]
@@ -209,7 +223,7 @@ def _poles(
     poles = table["grooves.pole_height"]
     pole = poles.value * scale / 2
     x = centre[0] + radius + 22
-    labels.append((centre[1] + 46, "pole to pole", poles, [(x, centre[1] + 46)]))
+    labels.append((centre[1] + 46, tr("pole to pole"), poles, [(x, centre[1] + 46)]))
     return [
         *(line(centre[0] + 4, centre[1] + side * pole, x + 6, centre[1] + side * pole, "dim")
           for side in (-1, 1)),
@@ -226,9 +240,9 @@ def _cap(
     tip_y = centre[1] - radius * math.sin(up)
     top = centre[1] - radius - 18
     labels += [
-        (30.0, "cap across", cap, [(centre[0] + max(half, 15), top), (_LABELS_X - 16, top)]),
+        (30.0, tr("cap across"), cap, [(centre[0] + max(half, 15), top), (_LABELS_X - 16, top)]),
         (
-            centre[1] - 46, "no land above", latitude,
+            centre[1] - 46, tr("no land above"), latitude,
             [at(centre, 90 - latitude.value / 2, radius * 0.55)],
         ),
     ]  # fmt: skip
@@ -265,7 +279,7 @@ def _rings(
         y = centre[1] - radius * math.sin(up)
         if abs(ring.latitude_deg) > _ON_EQUATOR_DEG:
             body.append(dimension(x, centre[1], x, y))
-        labels.append((y, "ring", measured, [(centre[0] + radius * math.cos(up), y)]))
+        labels.append((y, tr("ring"), measured, [(centre[0] + radius * math.cos(up), y)]))
     if body:
         body.append(line(centre[0] - radius, centre[1], centre[0] + radius, centre[1], "dim"))
     return body

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
+from studio.language import tr
 from studio.measure.measurement import Measurement, MeasurementTable, System
 from studio.paper.drawings.pen import (
     Point,
@@ -92,17 +93,19 @@ def hanger_in_hole(table: MeasurementTable, piece: Piece | None, system: System)
         line(_AXIS - bundle.value * scale / 2, 34, _AXIS - bundle.value * scale / 2, 16, "dim"),
         line(_AXIS + bundle.value * scale / 2, 34, _AXIS + bundle.value * scale / 2, 16, "dim"),
         dimension(_AXIS - bundle.value * scale / 2, 22, _AXIS + bundle.value * scale / 2, 22),
-        label(4, bottom + 46, "depth", depth, system, room=118),
+        label(4, bottom + 46, tr("depth"), depth, system, room=118),
         leader((dim_x, bottom - 14), (dim_x - 12, bottom - 6), (dim_x - 12, bottom + 44)),
     ]
     labels: list[tuple[float, str, Measurement, tuple[Point, ...]]] = [
-        (34.0, "bundle across", bundle, ((_AXIS + bundle.value * scale / 2 + 8, 22.0),
+        (34.0, tr("bundle across"), bundle, ((_AXIS + bundle.value * scale / 2 + 8, 22.0),
                                          (_LABELS_X - 22, 22.0))),
-        (110.0, "wire", wire, ((_AXIS + bundle.value * scale / 4, 60.0),)),
-        (184.0, "drill", drill, ((right, _SURFACE + deep * 0.4),)),
+        (110.0, tr("wire"), wire, ((_AXIS + bundle.value * scale / 4, 60.0),)),
+        (184.0, tr("drill"), drill, ((right, _SURFACE + deep * 0.4),)),
     ]  # fmt: skip
     for middle, words, key in (
-        (250.0, "strands", "strands"), (300.0, "wire to cut", "cut"), (360.0, "loop round", "loop"),
+        (250.0, tr("strands"), "strands"),
+        (300.0, tr("wire to cut"), "cut"),
+        (360.0, tr("loop round"), "loop"),
     ):  # fmt: skip
         if f"hanger.{key}" in table:
             labels.append((middle, words, table[f"hanger.{key}"], ()))
@@ -113,15 +116,19 @@ def hanger_in_hole(table: MeasurementTable, piece: Piece | None, system: System)
             body.append(leader(*start, (_LABELS_X - 4, y + 26)))
         body.append(label(_LABELS_X, y, words, measured, system, room=_ROOM))
     height = max(bottom + 46 + label_height(depth), tops[-1] + heights[-1])
-    stands = "a wire"
+    stands = tr("a wire")
     if table["hanger.strands"].value > 1:
-        twisted = " twisted together" if "hanger.pitch" in table else " side by side"
-        stands = f"a bundle of wires{twisted}"
-    desc = (
-        f"The hole cut open from the surface down, {stands} standing in it to the bottom and "
-        "going on upwards to the loop."
+        stands = (
+            tr("a bundle of wires twisted together")
+            if "hanger.pitch" in table
+            else tr("a bundle of wires side by side")
+        )
+    desc = tr(
+        "The hole cut open from the surface down, {stands} standing in it to the bottom and "
+        "going on upwards to the loop.",
+        stands=stands,
     )
-    title = "The hanger in its hole"
+    title = tr("The hanger in its hole")
     return svg("hanger", _WIDTH, height, title, desc, "".join(body))
 
 

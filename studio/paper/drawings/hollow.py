@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from studio.language import tr
 from studio.measure.measurement import Measurement, MeasurementTable, System
 from studio.paper.drawings.pen import (
     Point,
@@ -72,13 +73,13 @@ def hollow_section(table: MeasurementTable, piece: Piece | None, system: System)
         dimension(x + hollow_radius, y, x + _RADIUS, y),
     ]
     labels: list[tuple[float, str, Measurement, list[Point]]] = [
-        (34.0, "opening", opening, [(x + max(half, 15.0), 32), (_LABELS_X - 16, 32)]),
-        (104.0, "straight in", reach, [(x - half * 0.45, throat + (y - throat) * 0.35)]),
-        (y, "wall", wall, [(x + _RADIUS + 15, y)]),
-        (y + 70, "hollow across", inner, [(x + hollow_radius * 0.55, y + 24)]),
+        (34.0, tr("opening"), opening, [(x + max(half, 15.0), 32), (_LABELS_X - 16, 32)]),
+        (104.0, tr("straight in"), reach, [(x - half * 0.45, throat + (y - throat) * 0.35)]),
+        (y, tr("wall"), wall, [(x + _RADIUS + 15, y)]),
+        (y + 70, tr("hollow across"), inner, [(x + hollow_radius * 0.55, y + 24)]),
     ]
     if "hollow.thinnest" in table:
-        labels.append((y + 140, "thinnest wall", table["hollow.thinnest"], []))
+        labels.append((y + 140, tr("thinnest wall"), table["hollow.thinnest"], []))
     heights = [label_height(measured, words, _ROOM) + _GAP for _, words, measured, _ in labels]
     tops = spread([one[0] for one in labels], heights, 2.0)
     for (_, words, measured, places), top in zip(labels, tops, strict=True):
@@ -86,11 +87,11 @@ def hollow_section(table: MeasurementTable, piece: Piece | None, system: System)
             body.append(leader(*places, (_LABELS_X - 4, top + 26)))
         body.append(label(_LABELS_X, top, words, measured, system, room=_ROOM))
     height = max(y + _RADIUS + 26, tops[-1] + heights[-1])
-    desc = (
+    desc = tr(
         "The globe cut open through its poles, the opening at the top. The shaded wall lies "
         "between the ball and a ball-shaped hollow about the same centre."
     )
-    return svg("hollow", _WIDTH, height, "The hollow, cut open", desc, "".join(body))
+    return svg("hollow", _WIDTH, height, tr("The hollow, cut open"), desc, "".join(body))
 
 
 def _cut_open(globe: Globe, scale: float, half: float, hollow_radius: float) -> list[Point]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from studio.language import tr
 from studio.measure.measurement import MeasurementTable, System
 from studio.paper.drawings.pen import (
     Point,
@@ -71,28 +72,28 @@ def mounting(table: MeasurementTable, piece: Piece | None, system: System) -> st
         line(x, y - _RADIUS - 8, x, y + _RADIUS + 8, "axis"),
         circle("arrow", x, y - _RADIUS + floor, 2.4),
         circle("arrow", x, y + _RADIUS - floor, 2.4),
-        name(x + band + 7, y - _RADIUS + floor + 20, "pole"),
-        name(x + band + 7, y + _RADIUS - floor - 10, "pole"),
+        name(x + band + 7, y - _RADIUS + floor + 20, tr("pole")),
+        name(x + band + 7, y + _RADIUS - floor - 10, tr("pole")),
         # the rim, where it touches
         leader((touch, y - rim_radius), (124, 34), (114, 34)),
-        label(4, 2, "rim of the cup", rim, system, room=108),
+        label(4, 2, tr("rim of the cup"), rim, system, room=108),
         # the groove
         line(x - off, y - rise, x - off, top - 6, "dim"),
         line(x + off, y - rise, x + off, top - 6, "dim"),
         dimension(x - off, top, x + off, top),
         leader((x + off + 14, top), (272, top), (282, 34)),
-        label(286, 2, "groove width", width, system, room=112),
+        label(286, 2, tr("groove width"), width, system, room=112),
         leader((x + 2, y + _RADIUS - floor + 1), (x + 64, y + _RADIUS + 4), (282, y + 92)),
-        label(286, y + 64, "groove depth", depth, system, room=112),
+        label(286, y + 64, tr("groove depth"), depth, system, room=112),
     ]
     foot = y + _RADIUS + 42
     body += [
-        name(4, y + rim_radius + _WALL + 20, "headstock side", room=118),
-        name(_WIDTH - 106, y - 34, "tailstock side", room=104, upwards=True),
+        name(4, y + rim_radius + _WALL + 20, tr("headstock side"), room=118),
+        name(_WIDTH - 106, y - 34, tr("tailstock side"), room=104, upwards=True),
     ]
     rows = (
-        (("mark at the headstock", "head"), ("mark at the tail point", "tail")),
-        (("the groove runs through", "marks"), ("the tail point stands", "point")),
+        ((tr("mark at the headstock"), "head"), (tr("mark at the tail point"), "tail")),
+        ((tr("the groove runs through"), "marks"), (tr("the tail point stands"), "point")),
     )
     for pair in rows:
         lowest = foot
@@ -104,12 +105,12 @@ def mounting(table: MeasurementTable, piece: Piece | None, system: System) -> st
             body.append(block)
             lowest = max(lowest, bottom)
         foot = lowest
-    desc = (
+    desc = tr(
         "Side view at the lathe: the ball sits in the rim of a cup chuck at the headstock side, "
         "and a tail point stands against it at the tailstock side. The groove to be cut is a band "
         "square to the lathe's axis, with a pole at its top and a pole at its bottom."
     )
-    title = "The mounting for the first groove"
+    title = tr("The mounting for the first groove")
     return svg("mounting", _WIDTH, max(foot, y + 132), title, desc, "".join(body))
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from studio.language import tr
 from studio.measure.measurement import MeasurementTable, System
 from studio.paper.drawings.pen import circle, dimension, label, line, polygon, row, svg, upright
 
@@ -60,31 +61,31 @@ def octagon_layout(table: MeasurementTable, system: System) -> str:
         line(x0, y0 - 4, x0, y0 - 18, "dim"),
         line(corner_left, y0 - 4, corner_left, y0 - 18, "dim"),
         dimension(x0, y0 - 12, corner_left, y0 - 12),
-        label(4, 4, "set-in along the length", set_in, system, room=200),
+        label(4, 4, tr("set-in along the length"), set_in, system, room=200),
         # on the end face
         line(x1 + 4, y0, x1 + 18, y0, "dim"),
         line(x1 + 4, corner_top, x1 + 18, corner_top, "dim"),
         dimension(x1 + 12, y0, x1 + 12, corner_top),
-        label(x1 + 22, y0 - 10, "on the end face", set_in, system, room=width - x1 - 23),
+        label(x1 + 22, y0 - 10, tr("on the end face"), set_in, system, room=width - x1 - 23),
         # through the middle
         dimension(mid_x - 28, y0, mid_x - 28, y1),
-        label(mid_x - 18, mid_y - 70, "diameter", diameter, system, room=104),
+        label(mid_x - 18, mid_y - 70, tr("diameter"), diameter, system, room=104),
         # under the cylinder
         line(corner_left, y1 + 4, corner_left, y1 + 18, "dim"),
         line(corner_right, y1 + 4, corner_right, y1 + 18, "dim"),
         dimension(corner_left, y1 + 12, corner_right, y1 + 12),
-        row(mid_x, y1 + 20, "octagon side", side, system, 206),
+        row(mid_x, y1 + 20, tr("octagon side"), side, system, 206),
         line(x0, y1 + 4, x0, y1 + 82, "dim"),
         line(x1, y1 + 4, x1, y1 + 82, "dim"),
         dimension(x0, y1 + 76, x1, y1 + 76),
-        row(mid_x, y1 + 83, "from end line to end line", diameter, system, 290),
+        row(mid_x, y1 + 83, tr("from end line to end line"), diameter, system, 290),
         # which end is which
-        upright(24, mid_y + stub + 8, "headstock"),
-        upright(x1 + 30, mid_y + stub + 8, "tailstock"),
+        upright(24, mid_y + stub + 8, tr("headstock")),
+        upright(x1 + 30, mid_y + stub + 8, tr("tailstock")),
     ]
-    desc = (
+    desc = tr(
         "Side view of a cylinder as long between its end lines as it is thick. An octagon drawn "
         "in the square touches all four edges; the corners outside it are turned away. A dashed "
         "circle inside shows the finished ball."
     )
-    return svg("octagon", width, height, "The octagon on the cylinder", desc, "".join(body))
+    return svg("octagon", width, height, tr("The octagon on the cylinder"), desc, "".join(body))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from studio.language import tr
 from studio.measure.measurement import MeasurementTable, System
 from studio.measure.trace import mark
 from studio.paper.drawings.pen import (
@@ -80,7 +81,7 @@ def index_ring(table: MeasurementTable, system: System) -> str:
         arc("dim", centre, 46, 0, step),
         # neighbouring marks never reach the left half
         label(
-            mid_x - radius / 2, mid_y - 20, "turn on by", angle, system,
+            mid_x - radius / 2, mid_y - 20, tr("turn on by"), angle, system,
             anchor="middle", room=radius - 8,
         ),
     ]  # fmt: skip
@@ -89,20 +90,20 @@ def index_ring(table: MeasurementTable, system: System) -> str:
         body += [
             line(px, py, qx, qy, "cut"),
             leader(((px + qx) / 2, (py + qy) / 2), *_way_out(centre, radius, between), label_at),
-            label(mid_x + 92, 2, "divider setting", table["index.chord"], system, room=140),
+            label(mid_x + 92, 2, tr("divider setting"), table["index.chord"], system, room=140),
         ]
     lines = [
-        ("marks", "index.marks"),
-        ("plate", "index.plate"),
-        ("stops apart", "index.stops"),
+        (tr("marks"), "index.marks"),
+        (tr("plate"), "index.plate"),
+        (tr("stops apart"), "index.stops"),
     ]
     if "index.plate" not in table:
-        lines.append(("along a strip", "index.strip"))
+        lines.append((tr("along a strip"), "index.strip"))
     y = mid_y + radius + 32
     if 0 < len(shown) < count:
         first = [str(place + 1) for place in shown[:3]]
         told = [mark(f"mark:{number}", number) for number in first]
-        words = "numbered: {} and so on, clockwise"
+        words = tr("numbered: {} and so on, clockwise")
         said, read = (words.format(", ".join(one)) for one in (told, first))
         body.append(text(4, y + 62, said, read, NAME, "name", room=width - 8))
         height += 18
@@ -115,15 +116,15 @@ def index_ring(table: MeasurementTable, system: System) -> str:
         body.append(
             text(x, y + 40, marked(table[key], figure), figure, FIGURE, "figure", room=room)
         )
-    desc = (
+    desc = tr(
         "End view of the work with a tick at every index mark. Neighbouring marks are joined "
         "to the centre by lines, and to each other by the chord that the dividers are set to."
     )
     if numbered:
-        desc += " The marks are numbered from the top, the way the hands of a clock go."
+        desc += tr(" The marks are numbered from the top, the way the hands of a clock go.")
         if len(shown) < count:
-            desc += " Where there is no room for all, the numbered ones have longer ticks."
-    return svg("index", width, height, "The index marks round the work", desc, "".join(body))
+            desc += tr(" Where there is no room for all, the numbered ones have longer ticks.")
+    return svg("index", width, height, tr("The index marks round the work"), desc, "".join(body))
 
 
 def _way_out(centre: Point, radius: float, turn: float) -> tuple[Point, ...]:

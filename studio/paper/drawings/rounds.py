@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from studio.language import later, tr
 from studio.measure.measurement import MeasurementTable, System
 from studio.paper.drawings.pen import (
     NAME,
@@ -28,9 +29,9 @@ ROUNDS = ("first", "second", "third")
 
 _MARKS = {"first": "set_in", "second": "second_mark", "third": "third_mark"}
 _TITLES = {
-    "first": "The first round of cuts: to an octagon",
-    "second": "The second round of cuts: off each corner of the octagon",
-    "third": "The third round of cuts: off each corner once more",
+    "first": later("The first round of cuts: to an octagon"),
+    "second": later("The second round of cuts: off each corner of the octagon"),
+    "third": later("The third round of cuts: off each corner once more"),
 }
 _ARC_STEPS = 24
 
@@ -69,7 +70,7 @@ def round_of_cuts(table: MeasurementTable, system: System, which: str) -> str:
     left, right = centre[0] - radius, centre[0] + radius
     before, after = _outline(centre, radius, sides // 2), _outline(centre, radius, sides)
     room = 400 - right - 78
-    beside = [("end disc below", found["limit"]), ("sides after", found["sides"])]
+    beside = [(tr("end disc below"), found["limit"]), (tr("sides after"), found["sides"])]
     heights = [label_height(measured, words, room) + 6 for words, measured in beside]
     tops = spread([centre[1] + 12, centre[1] + 76], heights, 2.0)
     body = [
@@ -84,8 +85,8 @@ def round_of_cuts(table: MeasurementTable, system: System, which: str) -> str:
             for start, end in ((10.0, left), (right, right + 40.0))
         ),
         line(4, centre[1], right + 46, centre[1], "axis"),
-        upright(24, centre[1] + max(disc, 4) + 8, "headstock"),
-        upright(right + 28, centre[1] + max(disc, 4) + 8, "tailstock"),
+        upright(24, centre[1] + max(disc, 4) + 8, tr("headstock")),
+        upright(right + 28, centre[1] + max(disc, 4) + 8, tr("tailstock")),
         # the end disc
         *(line(right + 42, centre[1] + off, right + 58, centre[1] + off, "dim")
           for off in (-disc, disc)),
@@ -98,16 +99,16 @@ def round_of_cuts(table: MeasurementTable, system: System, which: str) -> str:
     ]  # fmt: skip
     corner = before[0]
     body.append(circle("lens", *corner, 13))
-    body.append(name(corner[0] + 16, corner[1] - 2, "enlarged"))
+    body.append(name(corner[0] + 16, corner[1] - 2, tr("enlarged")))
     detail, bottom = _corner(table, system, which, names, sides)
     body += detail
-    desc = (
+    desc = tr(
         "Side view: the outline before the round with the waste shaded, the outline after it, and "
         "a dashed circle for the ball to come. Below, one corner enlarged: a mark on each side of "
         "the corner, the cut straight from mark to mark, and the small gap between the new corner "
         "and the ball."
     )
-    return svg(f"round-{which}", 400, bottom, _TITLES[which], desc, "".join(body))
+    return svg(f"round-{which}", 400, bottom, tr(_TITLES[which]), desc, "".join(body))
 
 
 def _outline(centre: Point, radius: float, sides: int) -> list[Point]:
@@ -156,7 +157,7 @@ def _corner(
                  tip[0] + shift[0] * 1.3, tip[1] + shift[1] * 1.3, "dim"),
             dimension(tip[0] + shift[0], tip[1] + shift[1], x + shift[0], y + shift[1]),
         ]  # fmt: skip
-    words = "set-in, both ways" if which == "first" else "mark, both ways from the corner"
+    words = tr("set-in, both ways") if which == "first" else tr("mark, both ways from the corner")
     body.append(row(tip[0], tip[1] - 74, words, measured, system, 280))
     # what stands proud: from the right mark straight towards the ball's middle
     x, y = marks[1]
@@ -165,7 +166,7 @@ def _corner(
     body += [
         dimension(*nearest, x, y),
         leader((x + 15 * math.cos(away), y + 15 * math.sin(away)), (286, y - 14), (292, y - 14)),
-        label(296, y - 34, "left proud", proud, system, room=102),
+        label(296, y - 34, tr("left proud"), proud, system, room=102),
     ]
     low = max(ends[1][1], y - 34 + NAME + 56)
     return body, low + 12

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from studio.language import tr
 from studio.measure.measurement import Measurement, MeasurementTable, System
 from studio.paper.drawings.pen import (
     Point,
@@ -70,11 +71,11 @@ def profile_stations(table: MeasurementTable, part: PlacedPart, system: System) 
         polygon("land", [*right, *left]),
         *_joints(part, scale, top),
         line(_AXIS, top - 14, _AXIS, top + high + 14, "axis"),
-        name(_AXIS, top - 20, "tailstock end", anchor="middle"),
-        name(_AXIS, top + high + 28, "headstock end", anchor="middle"),
-        name(_PLACES, 16, "from the"),
-        name(_PLACES, 33, "tailstock end"),
-        name(_DIAMETERS, 33, "diameter"),
+        name(_AXIS, top - 20, tr("tailstock end"), anchor="middle"),
+        name(_AXIS, top + high + 28, tr("headstock end"), anchor="middle"),
+        name(_PLACES, 16, tr("from the")),
+        name(_PLACES, 33, tr("tailstock end")),
+        name(_DIAMETERS, 33, tr("diameter")),
     ]
     for (at, diameter), y in zip(rows, tops, strict=True):
         middle = y + _PITCH / 2
@@ -93,18 +94,22 @@ def profile_stations(table: MeasurementTable, part: PlacedPart, system: System) 
     foot = bottom + 44
     sums = [
         (words, table[f"{part.name}.{key}"])
-        for words, key in (("length", "length"), ("thickest", "thickest"), ("thinnest", "neck"))
+        for words, key in (
+            (tr("length"), "length"),
+            (tr("thickest"), "thickest"),
+            (tr("thinnest"), "neck"),
+        )
         if f"{part.name}.{key}" in table
     ]
     for place, (words, measured) in enumerate(sums):
         body.append(label(4 + place * 134, foot, words, measured, system, room=126))
     height = foot + 70 if sums else foot
-    desc = (
+    desc = tr(
         "The part on its own axis, tailstock end at the top. A thin line leads from each station "
         "on its surface to a row with the distance from the tailstock end and the finished "
         "diameter."
     )
-    title = "Stations along the profile"
+    title = tr("Stations along the profile")
     return svg(f"stations-{part.name}", _WIDTH, height, title, desc, "".join(body))
 
 
