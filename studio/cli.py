@@ -64,6 +64,13 @@ def parser() -> argparse.ArgumentParser:
     build.add_argument(
         "--count", metavar="N", help="pieces of a batch: writes a sheet for that many too"
     )
+    build.add_argument(
+        "--language",
+        action="append",
+        default=[],
+        metavar="TAG",
+        help="a second language: writes what viewers read in it too (de), from NAME.de.yaml",
+    )
     burn = with_out(
         command("burn", "burn the overlays into the master, captions and chapters inside")
     )
@@ -214,7 +221,13 @@ def _run(arguments: argparse.Namespace) -> int:
     if arguments.command == "build":
         from studio.commands.build import build
 
-        return build(design, out, as_json=arguments.json, pieces=arguments.count)
+        return build(
+            design,
+            out,
+            as_json=arguments.json,
+            pieces=arguments.count,
+            languages=arguments.language,
+        )
     if arguments.command == "burn":
         from studio.commands.burn import burn
 

@@ -29,7 +29,9 @@ SHORT = (
 
 def check(context: Context) -> Outcome:
     """Findings for every caution that is missing where it is due."""
-    return Outcome(findings=(*_on_papers(context), *_on_screen(context)))
+    # cards are burnt into the film in the design's own language alone
+    shown = () if context.tag else tuple(_on_screen(context))
+    return Outcome(findings=(*_on_papers(context), *shown))
 
 
 def _squeezed(text: str) -> str:
@@ -38,15 +40,16 @@ def _squeezed(text: str) -> str:
 
 
 def _on_papers(context: Context) -> Iterator[Finding]:
-    for name in (*FULL, *SHORT):
+    for file in (*FULL, *SHORT):
+        name = context.name(file)
         found = read_output(context.out_dir / name)
         if found is None:
             continue
         text = _squeezed(visible_text(found, shown=True) if name.endswith(".html") else found)
         for step in context.episode.steps:
             for caution in step.cautions:
-                due = _squeezed(plain(caution.text if name in FULL else caution.short))
-                if text.count(due) < _times_due(context, name, caution.code, due):
+                due = _squeezed(plain(caution.text if file in FULL else caution.short))
+                if text.count(due) < _times_due(context, file, caution.code, due):
                     yield _missing(name, f"step {step.id}", due, caution.code)
         if _squeezed(context.episode.deference) not in text and name != "script.md":
             yield _missing(name, "", context.episode.deference, "deference")

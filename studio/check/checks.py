@@ -8,6 +8,7 @@ from studio.check import (
     cautions,
     credits,
     film,
+    languages,
     measurements,
     overlays,
     papers,
@@ -21,6 +22,7 @@ from studio.check import (
 )
 from studio.check.context import Context
 from studio.check.findings import Finding, Outcome
+from studio.language import speaking
 
 CHECKS: tuple[Callable[[Context], Outcome], ...] = (
     typed_numbers.check,
@@ -39,11 +41,27 @@ CHECKS: tuple[Callable[[Context], Outcome], ...] = (
 )
 
 
+IN_LANGUAGE: tuple[Callable[[Context], Outcome], ...] = (
+    languages.check,
+    typed_numbers.check,
+    papers.check_in_language,
+    pdfs.check_in_language,
+    cautions.check,
+    credits.check,
+)
+"""Those that look at what viewers read in a second language."""
+
+
 def run(context: Context) -> Outcome:
-    """All checks over one design and its outputs."""
+    """All checks over one design and its outputs, in every language that it was built in."""
     outcome = Outcome()
-    for check in CHECKS:
-        outcome += check(context)
+    with speaking(context.episode.language):
+        for check in CHECKS:
+            outcome += check(context)
+    for other in context.others:
+        with speaking(other.episode.language):
+            for check in IN_LANGUAGE:
+                outcome += check(other)
     return _without_echoes(outcome)
 
 

@@ -10,6 +10,7 @@ from difflib import SequenceMatcher
 from studio.check.findings import Finding, Outcome, Severity
 from studio.episode.records import Episode
 from studio.episode.stamps import day, stamp
+from studio.language import spoken as spoken_language
 from studio.measure.measurement import Measurement
 from studio.measure.numbers import figures as find_figures
 from studio.measure.numbers import find_numbers
@@ -186,20 +187,37 @@ def _difference(
 def _sides(words: list[_Word]) -> list[str]:
     """Every mention of an end of the lathe or of a pole, in order."""
     text = " ".join(word.text.lower() for word in words)
-    return re.findall(r"headstock|tailstock|\btop\b|\bbottom\b", text)
+    return _SIDES[spoken_language().tag].findall(text)
 
 
-_LIMITS = frozenset(
-    ("not", "no", "never", "without", "above", "below", "over", "under", "most", "least", "more",
-     "less", "before", "after", "inside", "outside", "longer", "shorter", "thicker", "thinner")
-)  # fmt: skip
+_SIDES = {
+    "en": re.compile(r"headstock|tailstock|\btop\b|\bbottom\b"),
+    "de": re.compile(r"spindelstock|reitstock|\boben\b|\bunten\b|\bobere[nrs]?\b|\buntere[nrs]?\b"),
+}
+
+_LIMITS = {
+    "en": frozenset(
+        ("not", "no", "never", "without", "above", "below", "over", "under", "most", "least",
+         "more", "less", "before", "after", "inside", "outside", "longer", "shorter", "thicker",
+         "thinner")
+    ),
+    "de": frozenset(
+        ("nicht", "kein", "keine", "keinen", "nie", "niemals", "ohne", "über", "unter", "oberhalb",
+         "unterhalb", "höchstens", "mindestens", "mehr", "weniger", "vor", "nach", "bevor",
+         "nachdem", "innen", "außen", "länger", "kürzer", "dicker", "dünner", "an", "aus")
+    ),
+}  # fmt: skip
 """Words one of which turns a sentence into its opposite (ours)."""
 
 
 def _turns(words: list[_Word]) -> list[str]:
     """Every word that a limit or a figure's sides hang on, in order."""
     bare = (word.text.lower().strip(".,;:!?()[]“”\"'*_").removesuffix("'s") for word in words)
-    return [word for word in bare if word in _LIMITS or figure_sides(word) is not None]
+    return [
+        word
+        for word in bare
+        if word in _LIMITS[spoken_language().tag] or figure_sides(word) is not None
+    ]
 
 
 def _links(words: list[_Word]) -> list[str]:

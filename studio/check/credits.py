@@ -36,7 +36,7 @@ def check(context: Context) -> Outcome:
     """Findings for credits that are missing and links that lead nowhere."""
     return Outcome(
         findings=(
-            *_underived(context),
+            *(() if context.tag else _underived(context)),
             *_unprinted(context),
             *_without(context, LICENSED, context.episode.licence, "missing-credit"),
             *_without(context, NOTED, context.episode.demo_note, "missing-note"),
@@ -60,7 +60,7 @@ def _underived(context: Context) -> Iterator[Finding]:
 
 def _unprinted(context: Context) -> Iterator[Finding]:
     for paragraph in filter(None, plain(context.episode.credit).split("\n\n")):
-        for name in CREDITED:
+        for name in map(context.name, CREDITED):
             found = read_output(context.out_dir / name)
             if found is None:
                 continue
@@ -81,7 +81,7 @@ def _unprinted(context: Context) -> Iterator[Finding]:
 def _without(context: Context, names: tuple[str, ...], due: str, code: str) -> Iterator[Finding]:
     """Papers on disk on which a line of the workshop file is missing."""
     words = " ".join(due.split())
-    for name in names if words else ():
+    for name in map(context.name, names) if words else ():
         found = read_output(context.out_dir / name)
         if found is None:
             continue

@@ -24,7 +24,10 @@ from studio.film.look import load_look
 from studio.film.shots import SHOT_LIST, shot_list
 from studio.measure.trace import plain
 from studio.paper.markup import visible_text
-from studio.paper.papers import BATCH, CORRECTED, papers_of
+from studio.paper.papers import BATCH, CORRECTED, papers_of, viewers_papers
+
+CHAPTERS = "chapters."
+"""What the names of chapter files begin with, in every language."""
 
 MAX_BYTES = 20_000_000
 """A larger output is not one of ours."""
@@ -66,6 +69,29 @@ def check(context: Context) -> Outcome:
     return outcome
 
 
+def check_in_language(context: Context) -> Outcome:
+    """The same of what viewers read in a second language."""
+    outcome = Outcome()
+    for name, render in viewers_papers(context.episode).items():
+        outcome += _paper(context, name, render(context.episode), context.episode)
+    for name, timed in caption_renders(context.episode).items():
+        found = read_output(context.out_dir / context.name(name))
+        if found is None:
+            outcome += Outcome(findings=(missing(context.name(name)),))
+        else:
+            outcome += _timed(context, context.name(name), timed(context.episode), found)
+    return outcome
+
+
+def _paper(context: Context, name: str, fresh: str, episode: Episode) -> Outcome:
+    found = read_output(context.out_dir / name)
+    if found is None:
+        return Outcome(findings=(missing(name),))
+    if name.endswith(".html"):
+        return _page(episode, name, fresh, found)
+    return compare(episode, name, fresh, found)
+
+
 def check_file(context: Context, name: str) -> Outcome:
     """One of them, by its name.
 
@@ -74,16 +100,13 @@ def check_file(context: Context, name: str) -> Outcome:
     """
     if name == SHOT_LIST:
         return _shot_list(context)
+    papers = papers_of(context.episode)
+    if name in papers:
+        episode = as_batch(context.episode) if name in BATCH else context.episode
+        return _paper(context, name, papers[name](context.episode), episode)
     found = read_output(context.out_dir / name)
     if found is None:
         return Outcome(findings=(missing(name),))
-    papers = papers_of(context.episode)
-    if name in papers:
-        fresh = papers[name](context.episode)
-        episode = as_batch(context.episode) if name in BATCH else context.episode
-        if name.endswith(".html"):
-            return _page(episode, name, fresh, found)
-        return compare(episode, name, fresh, found)
     return _timed(context, name, caption_renders(context.episode)[name](context.episode), found)
 
 
@@ -141,7 +164,7 @@ def _timed(context: Context, name: str, fresh: str, found: str) -> Outcome:
     our_frame, our_words = split(fresh)
     their_frame, their_words = split(found)
     outcome = compare(context.episode, name, our_words, their_words)
-    if name in CHAPTER_FILES:
+    if name.startswith(CHAPTERS):
         # a title is all that a chapter says: no change of it is only a note
         outcome = replace(outcome, findings=tuple(map(_as_chapter, outcome.findings)))
     for place, (ours, theirs) in enumerate(zip_longest(our_frame, their_frame, fillvalue=""), 1):

@@ -77,6 +77,15 @@ def check(context: Context) -> Outcome:
     return outcome
 
 
+def check_in_language(context: Context) -> Outcome:
+    """The same of what viewers print in a second language."""
+    outcome = Outcome()
+    sources = pdf_sources(context.episode, context.episode.paper, second=True)
+    for name, source in sources.items():
+        outcome += check_file(context, name, source.press())
+    return outcome
+
+
 def check_file(context: Context, name: str, fresh: bytes) -> Outcome:
     """One PDF on disk against a fresh one.
 

@@ -12,6 +12,7 @@ from collections.abc import Iterable, Iterator
 
 from studio.check.context import Context
 from studio.check.findings import Finding, Outcome, Severity
+from studio.language import plain_number, unit_word
 from studio.measure.listing import FILE_NAME
 from studio.measure.measurement import Measurement, Reading
 from studio.measure.units import (
@@ -60,7 +61,7 @@ def disagreeing(table: Iterable[Measurement]) -> Iterator[Finding]:
     for one in table:
         metric, imperial = one.metric, one.imperial
         factor = _IN_METRIC.get((metric.unit, imperial.unit))
-        sizes_sold = any(f" {each.unit}" not in each.text for each in (metric, imperial))
+        sizes_sold = any(f" {unit_word(each.unit)}" not in each.text for each in (metric, imperial))
         if factor is None or sizes_sold or one.name in _OF_EACH_SETTING:
             continue
         exact, other = _exact(metric), factor * _exact(imperial)
@@ -79,10 +80,10 @@ def disagreeing(table: Iterable[Measurement]) -> Iterator[Finding]:
 def _exact(reading: Reading) -> float:
     """The value behind a printed text: what the text says less what rounding added."""
     # words may follow: "0.36 mm short"
-    number = reading.text.partition(f" {reading.unit}")[0]
+    number = plain_number(reading.text.partition(f" {unit_word(reading.unit)}")[0])
     if reading.unit in ("mm", "in"):
-        length = parse_length(f"{number.replace(',', '')} {reading.unit}")
+        length = parse_length(f"{number} {reading.unit}")
         printed = float(length.mm / (1 if reading.unit == "mm" else MM_PER_INCH))
     else:
-        printed = float(number.replace(",", ""))
+        printed = float(number)
     return printed - reading.off_by

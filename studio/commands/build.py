@@ -2,17 +2,26 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from studio.commands.telling import say_written, silently_changed
-from studio.episode.assemble import open_episode
+from studio.design.reading import load
 from studio.episode.batches import RECORD, batch_record, pieces_of
+from studio.episode.languages import in_languages, told_untranslated, wanted_languages
 from studio.episode.made_of import take_over, write_made_of
 from studio.episode.records import Episode
 from studio.files import as_last_written, only_writer, write_outputs
 
 
-def build(design: Path, out: Path, *, as_json: bool, pieces: str | None = None) -> int:
+def build(
+    design: Path,
+    out: Path,
+    *,
+    as_json: bool,
+    pieces: str | None = None,
+    languages: Sequence[str] = (),
+) -> int:
     """Write papers, captions, chapters, overlays and the table into ``out``.
 
     Args:
@@ -20,6 +29,7 @@ def build(design: Path, out: Path, *, as_json: bool, pieces: str | None = None) 
         out: the folder.
         as_json: whether what was written is told for another program.
         pieces: of a batch whose sheet is wanted too, as typed.
+        languages: in which viewers' papers are wanted too, by their tags.
 
     Raises:
         BadInput: the design has faults, the folder cannot be written, another command is writing
@@ -27,12 +37,18 @@ def build(design: Path, out: Path, *, as_json: bool, pieces: str | None = None) 
         WorkFailed: the disk is full.
     """
     count = pieces_of(pieces) if pieces is not None else None
-    episode = open_episode(design, pieces=count)
+    episode, *others = in_languages(design, wanted_languages(languages), pieces=count)
     with only_writer(out, "studio build"):
         other = take_over(out, design)
-        written, kept = write_outputs(out, build_files(episode, out))
+        files = build_files(episode, out)
+        for one in others:
+            files |= files_in_language(one, out)
+        written, kept = write_outputs(out, files)
         write_made_of(out, design)
-    notes = (*episode.notes, *left_out(episode), *kept, *other, *silently_changed(episode))
+    notes = (
+        *episode.notes, *left_out(episode), *kept, *other, *silently_changed(episode),
+        *(text for one in others for text in in_second(one, episode)),
+    )  # fmt: skip
     say_written(written, notes, as_json)
     return 0
 
@@ -43,6 +59,40 @@ def left_out(episode: Episode) -> tuple[str, ...]:
 
     note = too_long(episode)
     return (note,) if note else ()
+
+
+def in_second(episode: Episode, first: Episode) -> list[str]:
+    """What is told of a second language: texts that it lacks, and what its captions ask for."""
+    tag = episode.language.tag
+    found = load(episode.design_file, tag).untranslated
+    told = told_untranslated(episode.design_file, tag, found)
+    own = [f"{tag}: {text}" for text in episode.notes if text not in first.notes]
+    return [*told, *own]
+
+
+def files_in_language(episode: Episode, out: Path | None = None) -> dict[str, bytes]:
+    """What viewers read in a second language, by file name.
+
+    Args:
+        episode: in that language.
+        out: where PDFs of the same texts may lie already, which are then taken over.
+
+    Raises:
+        BadInput: a paper cannot be made from the design.
+    """
+    from studio.film.captions import captions_in_language
+    from studio.paper.papers import paper_files, viewers_papers
+    from studio.paper.pdfs import pdf_files
+
+    def before(name: str) -> bytes | None:
+        return as_last_written(out, name) if out is not None else None
+
+    papers = paper_files(episode, viewers_papers(episode))
+    return {
+        **papers,
+        **pdf_files(episode, episode.paper, papers, before, second=True),
+        **captions_in_language(episode),
+    }
 
 
 def build_files(episode: Episode, out: Path | None = None) -> dict[str, bytes]:

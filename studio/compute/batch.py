@@ -10,7 +10,7 @@ from studio.compute.parts import base_part, part_label
 from studio.compute.sheet import GEOMETRY, PRACTICE, TRIGONOMETRY, TYPED, WORKSHOP, Sheet
 from studio.compute.speed import stage_measurement
 from studio.design.schema import Board, Design, Step, StockedBoard
-from studio.language import Said, later, tr
+from studio.language import Said, later, own_word, tr
 from studio.measure.measurement import Measurement, MeasurementTable, Reading, System
 from studio.measure.rounding import (
     dimensions_text,
@@ -260,7 +260,7 @@ def _board_row(
         return f"batch.{key}_{place}"
 
     sheet.words(name("for"), "What the blank is for", blank.label, formula=TYPED, source=TYPED)
-    sheet.words(name("wood"), "Its wood", blank.wood, formula=TYPED, source=TYPED)
+    sheet.words(name("wood"), "Its wood", own_word(blank.wood), formula=TYPED, source=TYPED)
     sheet.add(
         name("board"),
         "Board: length × width × thickness",
@@ -419,7 +419,7 @@ def _add_first_piece(sheet: Sheet, design: Design) -> None:
         owner = design.parts.get(name.partition(".")[0])
         of = f"{part_label(name.partition('.')[0], owner)} – " if owner is not None else ""
         sheet.words(f"batch.try{tail}", "What to try", f"{of}{measured.label}", formula=Said(name),
-                    source=measured.source)  # fmt: skip
+                    source=Said(measured.source))  # fmt: skip
         rows.append((f"batch.try{tail}", name, room, f"batch.why{tail}"))
     if rows:
         sheet.schedules.append(

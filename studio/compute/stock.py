@@ -9,7 +9,7 @@ from studio.compute.parts import base_part, cylinder_mm, part_label
 from studio.compute.sheet import GEOMETRY, PRACTICE, STOCK_STEPS, TYPED, Sheet
 from studio.compute.sphere import turned_diameter
 from studio.design.schema import Allowance, Board, Design, Stock
-from studio.language import later, tr
+from studio.language import later, own_word, tr
 from studio.measure.measurement import Measurement, System
 from studio.measure.rounding import Direction, length_reading
 from studio.measure.schedule import Schedule
@@ -225,7 +225,9 @@ def _add_list(sheet: Sheet, design: Design, base: PlacedPart | None) -> None:
         tail = f"_{place + 1}"
         sheet.words(f"stock.for{tail}", "What the blank is for", label, formula="typed",
                     source=TYPED)  # fmt: skip
-        sheet.words(f"stock.wood{tail}", "Its wood", species, formula="typed", source=TYPED)
+        sheet.words(
+            f"stock.wood{tail}", "Its wood", own_word(species), formula="typed", source=TYPED
+        )
         swing = f"{name}.swing"
         rows.append((f"stock.for{tail}", f"stock.wood{tail}", section, long, swing))
     sheet.schedules.append(

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from studio.compute.sheet import TYPED, Sheet
 from studio.design.schema import Design
-from studio.language import Said
+from studio.language import Said, own_word
 from studio.measure.measurement import Reading, System
 from studio.measure.rounding import decimal_text, with_unit
 from studio.measure.units import Length
@@ -15,7 +15,7 @@ from studio.measure.units import Length
 def add_values(sheet: Sheet, design: Design) -> None:
     """``value.NAME`` for every entry under ``values``."""
     for name, value in design.values.items():
-        label = Said(name.replace("_", " ").capitalize())
+        label = Said(own_word(name, name.replace("_", " ").capitalize()))
         if isinstance(value, Length):
             sheet.typed(f"value.{name}", label, value, at=("values", name))
             continue

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import re
 from bisect import bisect_right
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from difflib import get_close_matches
 from itertools import accumulate
@@ -29,7 +29,9 @@ from studio.design.rescale import (
     told_as_scaled,
 )
 from studio.design.schema import Design
+from studio.design.texts import Untranslated, translated
 from studio.errors import BadInput, Fault
+from studio.language import ENGLISH, FIRST, speaking
 from studio.measure.units import QuantityError
 
 WORKSHOP_FILE = "workshop.yaml"
@@ -71,6 +73,9 @@ class ReadDesign:
         tree: the merged tree, for looking up places.
         notes: what ``scale_to`` did, in words.
         origins: what was typed where a scaled length stands.
+        language: the tag of the language that its texts are in.
+        words: names of things in that language, by what the design calls them in small letters.
+        untranslated: texts that are not there in that language, and stand in the design's own.
     """
 
     file: Path
@@ -80,6 +85,9 @@ class ReadDesign:
     tree: Node
     notes: tuple[str, ...] = ()
     origins: Origins = field(default_factory=dict)
+    language: str = FIRST
+    words: Mapping[str, str] = field(default_factory=dict)
+    untranslated: tuple[Untranslated, ...] = ()
 
     def is_suspect(self, *keys: str) -> bool:
         """Whether a fault lies at, in or above ``keys``."""
@@ -210,16 +218,33 @@ def _with_workshop(file: Path, node: Node, faults: list[Fault]) -> Node:
     return replace(node, value={**node.value, "workshop": held})
 
 
-def load(file: Path) -> ReadDesign:
+def load(file: Path, language: str | None = None) -> ReadDesign:
     """Read a design with its workshop file and the designs it is based on.
+
+    Args:
+        file: the design.
+        language: whose texts are wanted; None for the design's own.
 
     Raises:
         BadInput: the file cannot be read at all; schema faults are returned, not raised.
     """
+    with speaking(ENGLISH):
+        # what is scaled is written and read back as a turner types it
+        return _loaded(file, language)
+
+
+def _loaded(file: Path, language: str | None) -> ReadDesign:
     own, own_faults = read(file)
     faults = list(own_faults)
     based, notes, origins = _with_base(file, own, (file.resolve(),), faults)
     tree = _with_workshop(file, based, faults)
+    typed = tree.child("language")
+    first = str(typed.value) if typed is not None and typed.value else FIRST
+    words: Mapping[str, str] = {}
+    untranslated: tuple[Untranslated, ...] = ()
+    if language is not None and language != first:
+        made = translated(file, tree, language, faults)
+        tree, words, untranslated = made.tree, made.words, tuple(made.untranslated)
     raw = tree.plain()
     suspect: set[Keys] = set()
     try:
@@ -230,7 +255,10 @@ def load(file: Path) -> ReadDesign:
         faults += [_placed(tree, problem, origins, file) for problem in problems]
         suspect = {problem.keys for problem in problems}
         design = _repaired(raw, errors, faults)
-    return ReadDesign(file, design, tuple(faults), frozenset(suspect), tree, notes, origins)
+    return ReadDesign(
+        file, design, tuple(faults), frozenset(suspect), tree, notes, origins,
+        language if language is not None else design.language, words, untranslated,
+    )  # fmt: skip
 
 
 _COUSINS_OWN = {

@@ -46,6 +46,7 @@ from studio.design.fields import (
     site_address,
     unfilled,
 )
+from studio.language import FIRST, tags
 from studio.measure.measurement import System
 from studio.measure.units import Length, QuantityError, Wire, parse_length, parse_wire
 
@@ -639,6 +640,8 @@ class Design(_Section):
 
     title: Line = Field(examples=["Plain globe"])
     """The episode's title."""
+    language: Annotated[str, choice(*tags())] = FIRST
+    """The language of its texts, by its tag: en or de. Texts in another one stand beside it."""
     based_on: Annotated[str | None, LINE] = None
     """Another design file in the same folder; what is written here overrides it."""
     scale_to: Annotated[Length | None, length_from("8 mm", "600 mm", "45 mm")] = None

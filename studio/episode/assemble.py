@@ -12,9 +12,10 @@ from studio.compute.batch import compute_batch
 from studio.compute.parts import base_part
 from studio.compute.speed import stage_measurement
 from studio.compute.table import compute
+from studio.design.document import Keys
 from studio.design.reading import Problem, ReadDesign, load
 from studio.design.schema import NOTHING, STAGES, Design, Film, Step
-from studio.episode.captions import captions, speaking_ms
+from studio.episode.captions import captions, captions_like, speaking_ms
 from studio.episode.cards import (
     CORRECTED,
     hasty_notes,
@@ -47,7 +48,7 @@ from studio.episode.takes import still_timed, with_takes
 from studio.episode.texts import Filler, Form, TextProblem, aloud, filled
 from studio.episode.times import UNTIMED, Times, placed, read_times, speaking_rate
 from studio.errors import BadInput, Fault
-from studio.language import tr
+from studio.language import language_of, own_word, speaking, tr
 from studio.measure.measurement import Measurement, MeasurementTable
 from studio.measure.rounding import Direction, number_reading
 from studio.measure.trace import SEP, START, mark, plain, spans
@@ -83,24 +84,63 @@ WIDEST_STRIP = 40
 _SENTENCE_START = re.compile(rf"((?:^|[.!?]\s+){START}[^{SEP}]*{SEP})([a-z])")
 
 
-def open_episode(path: Path, *, timed: bool = True, pieces: int | None = None) -> Episode:
+def open_episode(
+    path: Path,
+    *,
+    timed: bool = True,
+    pieces: int | None = None,
+    language: str | None = None,
+    first: Episode | None = None,
+) -> Episode:
     """Read, compute, fill in, time.
 
     Args:
         path: the design.
         pieces: of a batch whose sheet is wanted too.
         timed: False leaves the times file beside it unread, for the command that writes it anew.
+        language: tag of the language that viewers read it in; None for the design's own.
+        first: the design in its own language, where that is made already: a second one has its
+            times.
 
     Raises:
         BadInput: with every fault of the file that can be told in one run.
     """
-    read = load(path)
+    read = load(path, language)
+    if read.language == read.design.language:
+        first = None
+    elif first is None:
+        first = open_episode(path, timed=timed)
+    with speaking(replace(language_of(read.language), own=read.words)) as spoken:
+        made = _opened(path, read, first, timed=timed, pieces=pieces)
+    foreign = frozenset(
+        one.said if one.name else foreign_name(read, one.keys) for one in read.untranslated
+    )
+    return replace(
+        made,
+        language=spoken,
+        foreign=foreign,
+        foreign_in=language_of(read.design.language).page,
+    )
+
+
+def foreign_name(read: ReadDesign, keys: Keys) -> str:
+    """Where a text stands in the design, its step by its name: ``steps.rough.do``."""
+    if keys[0] == "steps":
+        keys = (keys[0], read.design.steps[int(keys[1])].id, *keys[2:])
+    return ".".join(map(str, keys))
+
+
+def _opened(
+    path: Path, read: ReadDesign, first: Episode | None, *, timed: bool, pieces: int | None
+) -> Episode:
     computed = compute(read.design, read.origins)
     faults = list(read.faults)
     faults += [read.place(one) for one in computed.problems if not _is_doubtful(read, one)]
     problems: list[Problem] = []
     read, cut = with_takes(read, problems)
-    times, stale = still_timed(read_times(path), cut) if timed else (UNTIMED, ())
+    # the times file is of the first language's words
+    listened = read_times(path) if first is None else None
+    times, stale = still_timed(listened, cut) if timed else (UNTIMED, ())
     filler = Filler(computed.table, computed.incomplete | _suspect_names(read), problems)
     doubled = _check_steps(read.design, problems)
     _check_look(read, problems)
@@ -113,6 +153,11 @@ def open_episode(path: Path, *, timed: bool = True, pieces: int | None = None) -
     where = placed(steps, film.marks, film.length, times) if times is not None else None
     if where is not None:
         steps = where.applied(steps)
+    if first is not None:
+        steps = tuple(
+            replace(step, start_ms=own.start_ms, end_ms=own.end_ms)
+            for step, own in zip(steps, first.steps, strict=True)
+        )
     episode = _episode(read, computed.table, filler, steps)
     _check_title(episode.title, problems)
     episode = replace(
@@ -124,7 +169,11 @@ def open_episode(path: Path, *, timed: bool = True, pieces: int | None = None) -
             *stale,
             *(where.notes if where is not None else ()),
         ),
-        length_ms=where.length_ms if where is not None else film.length,
+        length_ms=first.length_ms
+        if first is not None
+        else where.length_ms
+        if where is not None
+        else film.length,
         thumbnail=_thumbnail(read.design, filler, steps),
         schedules=computed.schedules,
         piece=computed.piece,
@@ -133,7 +182,7 @@ def open_episode(path: Path, *, timed: bool = True, pieces: int | None = None) -
     )
     if not problems and not faults:
         words = where.words if where is not None else {}
-        episode = _timed(episode, read.design, words, rate)
+        episode = _timed(episode, read.design, words, rate, first)
     faults += [read.place(problem) for problem in problems]
     if faults:
         raise BadInput(sorted(set(faults), key=_reading_order))
@@ -521,7 +570,7 @@ def _episode(
         credit=credit,
         licence=workshop.licence,
         demo_note=workshop.note,
-        species=design.stock.species,
+        species=own_word(design.stock.species),
         links=tuple(Link(label=link.label, url=link.url) for link in workshop.links),
         first=workshop.units.system,
         table=table,
@@ -560,6 +609,7 @@ def _timed(
     design: Design,
     words: Mapping[str, tuple[tuple[int, int] | None, ...]],
     rate: int,
+    first: Episode | None,
 ) -> Episode:
     """The episode with chapters, captions and cards at their times; unchanged without times."""
     if episode.length_ms is None or any(step.start_ms is None for step in episode.steps):
@@ -567,7 +617,10 @@ def _timed(
     titles = {step.id: step.chapter for step in episode.steps if step.chapter}
     named = named_stretches(episode.steps, titles, episode.length_ms)
     chapters, chapter_notes = by_hosts_rule(named)
-    cues, caption_notes = captions(episode.steps, rate, words)
+    if first is not None:
+        cues, caption_notes = captions_like(episode.steps, first.steps, first.cues)
+    else:
+        cues, caption_notes = captions(episode.steps, rate, words)
     return _with_times(
         episode, design, named, chapters, cues, (*episode.notes, *chapter_notes, *caption_notes)
     )

@@ -8,6 +8,7 @@ from typing import Any, TypeVar
 
 from studio.design.reading import WORKSHOP_FILE
 from studio.errors import BadInput
+from studio.language import FIRST, tags
 
 TIMES, WORDS, PLACES = ".times.yaml", ".words.yaml", ".places.yaml"
 """When things are said, how words are said, where cards stand."""
@@ -15,7 +16,10 @@ TIMES, WORDS, PLACES = ".times.yaml", ".words.yaml", ".places.yaml"
 PUBLISHED = ".published.yaml"
 """What viewers were told."""
 
-ENDINGS = (TIMES, WORDS, PLACES, PUBLISHED)
+TEXTS = tuple(f".{tag}.yaml" for tag in tags() if tag != FIRST)
+"""Texts in another language, beside the workshop's file too."""
+
+ENDINGS = (TIMES, WORDS, PLACES, PUBLISHED, *TEXTS)
 """Files beside a design that end like one and are none."""
 
 Content = TypeVar("Content")

@@ -10,6 +10,7 @@ from itertools import accumulate, pairwise
 
 from studio.episode.records import Cue, TimedStep
 from studio.episode.times import words_by_token
+from studio.language import spoken
 from studio.measure.trace import END, START, plain
 
 LINE_CHARACTERS = 42
@@ -39,20 +40,42 @@ _TOKEN = re.compile(f"[^\\s{START}]*(?:{START}[^{END}]*{END}[^\\s{START}]*)+|\\S
 _ENDS = (".", "!", "?")
 _PAUSES = (",", ";", ":")
 
-_JOINING, _PLACING, _NAMING = (
-    frozenset(words.split())
-    for words in (
+
+@dataclass(frozen=True, slots=True)
+class _Small:
+    """A language's function words: that join, that place, that name, and small numbers."""
+
+    joining: frozenset[str]
+    placing: frozenset[str]
+    naming: frozenset[str]
+    numbers: frozenset[str]
+
+    @classmethod
+    def of(cls, *words: str) -> _Small:
+        return cls(*(frozenset(one.split()) for one in words))
+
+
+_SMALL = {
+    "en": _Small.of(
         "and or but nor so then because if when where while which who that as than until till "
         "unless though before after",
         "from with without in into on onto at to of by for over under between through against "
         "along across around about near",
         "the a an this these those your my our its their each every",
-    )
-)
-_NUMBER = re.compile(
-    r"(?:.*\s)?[-−+]?\d[\d.,/⁄]*|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve"
-)
-"""Function words of English that open a phrase, and numbers that wait for what they count."""
+        "two three four five six seven eight nine ten eleven twelve",
+    ),
+    "de": _Small.of(
+        "und oder aber sondern denn weil wenn falls während wo wobei damit sodass dass bis bevor "
+        "nachdem als wie sobald solange dann also",
+        "von vom mit ohne in im ins auf an am ans zu zum zur bei beim für über unter zwischen "
+        "durch gegen entlang um aus nach vor hinter neben",
+        "der die das den dem des ein eine einen einem einer eines dieser diese dieses diesen "
+        "jeder jede jedes jeden jedem ihr ihre ihren beide beiden",
+        "zwei drei vier fünf sechs sieben acht neun zehn elf zwölf",
+    ),
+}
+_NUMBER = re.compile(r"(?:.*\s)?[-−+]?\d[\d.,/⁄]*")
+"""Function words that open a phrase, and numbers that wait for what they count."""
 
 _AT_PAUSE, _AT_JOINING, _AT_PLACING, _AT_NAMING = -24, -16, -10, -6
 _AFTER_OPENING, _AFTER_NUMBER = 1_000, 2_000
@@ -86,12 +109,17 @@ def _bond(tokens: Sequence[str], place: int) -> int:
     before, after = (plain(token).lower() for token in tokens[place - 1 : place + 1])
     if before.endswith(_PAUSES + _ENDS):
         return _AT_PAUSE
-    if _NUMBER.fullmatch(before):
+    small = _SMALL[spoken().tag]
+    if _NUMBER.fullmatch(before) or before in small.numbers:
         return _AFTER_NUMBER
-    if before in _JOINING | _PLACING | _NAMING:
+    if before in small.joining | small.placing | small.naming:
         return _AFTER_OPENING
     after = after.rstrip("".join(_PAUSES + _ENDS))
-    for words, worth in ((_JOINING, _AT_JOINING), (_PLACING, _AT_PLACING), (_NAMING, _AT_NAMING)):
+    for words, worth in (
+        (small.joining, _AT_JOINING),
+        (small.placing, _AT_PLACING),
+        (small.naming, _AT_NAMING),
+    ):
         if after in words:
             return worth
     return 0
@@ -222,6 +250,130 @@ def captions(
         if cue.end_ms - cue.start_ms < SHORTEST_MS
     ]
     return long_enough, tuple(notes)
+
+
+FASTEST_READ = 20
+"""Characters a second that a caption may ask its reader for before a note says so (the upper end of
+streaming hosts' style guides for adults, from memory)."""
+
+
+def captions_like(
+    steps: Sequence[TimedStep], first: Sequence[TimedStep], cues: Sequence[Cue]
+) -> tuple[tuple[Cue, ...], tuple[str, ...]]:
+    """Captions in a second language at the times of the first one's, and notes on them.
+
+    Each sentence stands as long as its counterpart. Where a step has another number of sentences,
+    its whole narration is spread over the time of the first one's, and a note says so.
+
+    Args:
+        steps: in the second language, in order.
+        first: the same steps in the first one.
+        cues: its captions.
+    """
+    made: list[Cue] = []
+    notes: list[str] = []
+    for step, other in zip(steps, first, strict=True):
+        own = [one for one in cues if _is_in(one, other)]
+        said = _sentences(_TOKEN.findall(step.say))
+        if not own or not said:
+            continue
+        notes += _overlong(step)
+        windows = _windows(_sentences(_TOKEN.findall(other.say)), own)
+        if len(windows) != len(said):
+            if len(said) > 1 or len(windows) > 1:
+                notes.append(
+                    f"step {step.id}: sentences in this language: {len(said)}, in the first: "
+                    f"{len(windows)}; its captions are spread over the whole step: write as many"
+                )
+            said = [[token for one in said for token in one]]
+            windows = [(own[0].start_ms, own[-1].end_ms)]
+        for tokens, (start, end) in _together(said, windows, own):
+            made += _within(tokens, start, end)
+            long = len(plain(" ".join(tokens)))
+            if long * 1000 > FASTEST_READ * (end - start):
+                notes.append(
+                    f"step {step.id}: a caption of {long} characters stands "
+                    f"{(end - start) / 1000:.1f} s, too short to be read: shorten it"
+                )
+    return _apart(made), tuple(notes)
+
+
+def _is_in(cue: Cue, step: TimedStep) -> bool:
+    """Whether a caption is of a step: it begins within it."""
+    start, end = step.start_ms, step.end_ms
+    return start is not None and end is not None and start <= cue.start_ms < end
+
+
+def _sentences(tokens: Sequence[str]) -> list[list[str]]:
+    """The tokens, parted after each that ends a sentence."""
+    out: list[list[str]] = [[]]
+    for token in tokens:
+        out[-1].append(token)
+        if plain(token).rstrip('"”’“»)').endswith(_ENDS):
+            out.append([])
+    return [one for one in out if one]
+
+
+def _windows(said: Sequence[Sequence[str]], cues: Sequence[Cue]) -> list[tuple[int, int]]:
+    """When each sentence of the first language begins and ends, from its captions.
+
+    A sentence that begins within a caption begins there with the share of the words before it. One
+    window for all where captions do not say the narration word by word.
+    """
+    begins: list[int] = []
+    ends: list[int] = []
+    shown: list[str] = []
+    for cue in cues:
+        tokens = _TOKEN.findall(cue.text)
+        counts = [len(plain(token).split()) for token in tokens]
+        whole, before = max(1, sum(counts)), 0
+        for token, count in zip(tokens, counts, strict=True):
+            begins.append(cue.start_ms + (cue.end_ms - cue.start_ms) * before // whole)
+            before += count
+            ends.append(cue.start_ms + (cue.end_ms - cue.start_ms) * before // whole)
+            shown.append(token)
+    if shown != [token for one in said for token in one]:
+        return [(cues[0].start_ms, cues[-1].end_ms)]
+    out, at = [], 0
+    for one in said:
+        out.append((begins[at], ends[at + len(one) - 1]))
+        at += len(one)
+    return out
+
+
+def _together(
+    said: Sequence[list[str]], windows: Sequence[tuple[int, int]], cues: Sequence[Cue]
+) -> list[tuple[list[str], tuple[int, int]]]:
+    """Sentences with their times, those joined that one caption of the first language says.
+
+    Only where one holds them here too: a short sentence alone would be gone before it is read.
+    """
+    out: list[tuple[list[str], tuple[int, int]]] = []
+    for tokens, (start, end) in zip(said, windows, strict=True):
+        if out:
+            before, (since, _) = out[-1]
+            same = any(cue.start_ms <= since and start < cue.end_ms for cue in cues)
+            both = [*before, *tokens]
+            if same and end - since <= LONGEST_MS and _line_break(both) is not None:
+                out[-1] = (both, (since, end))
+                continue
+        out.append((tokens, (start, end)))
+    return out
+
+
+def _within(tokens: Sequence[str], start_ms: int, end_ms: int) -> list[Cue]:
+    """A sentence's captions, spread over its time by their words."""
+    words = sum(len(plain(token).split()) for token in tokens)
+    window = max(1, end_ms - start_ms)
+    phrases = _phrases(" ".join(tokens), max(1, words * LONGEST_MS // window))
+    said, out = 0, []
+    for phrase in phrases:
+        start = start_ms + window * said // words
+        said += phrase.words
+        end = min(start_ms + window * said // words, start + LONGEST_MS)
+        gap = GAP_MS if said < words and end - start - GAP_MS >= SHORTEST_MS else 0
+        out.append(Cue(start_ms=start, end_ms=end - gap, text=_broken(phrase)))
+    return out
 
 
 def _by_voice(

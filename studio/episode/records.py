@@ -326,6 +326,21 @@ class Correction:
     texts: Mapping[str, str] = field(default_factory=dict)
 
 
+@dataclass(frozen=True, slots=True)
+class Alternate:
+    """Another language of the same papers.
+
+    Attributes:
+        tag: as pages carry it.
+        name: what its speakers call it.
+        ending: what stands in the names of its files (``.de``); empty for the design's own.
+    """
+
+    tag: str
+    name: str
+    ending: str
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Episode:
     """Everything that outputs draw from.
@@ -358,6 +373,10 @@ class Episode:
         plain_words: phrases with digits or number words that the design says are no figures.
         late_cautions: cautions for which the marks leave no time on screen.
         language: what viewers read it in.
+        foreign: texts that are not there in that language and stand in ``foreign_in``: where each
+            stands in the design (``steps.rough.do``), and names of things as typed.
+        foreign_in: the tag of the design's own language, as pages carry it.
+        alternates: other languages of the same papers.
         batch: so many pieces of it, where a sheet for a batch is asked for.
         notes: plain; what the turner should know about the timing (a narration too long for its
             marks, chapters that had to be joined); no output prints them.
@@ -413,4 +432,7 @@ class Episode:
     voiced: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     batch: Batch | None = None
     language: Language = ENGLISH
+    foreign: frozenset[str] = frozenset()
+    foreign_in: str = ENGLISH.page
+    alternates: tuple[Alternate, ...] = ()
     notes: tuple[str, ...] = ()

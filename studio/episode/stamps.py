@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from datetime import date
 
+from studio.language import spoken
+
 _MONTHS = (
     "January", "February", "March", "April", "May", "June", "July", "August", "September",
     "October", "November", "December",
@@ -63,4 +65,9 @@ def day(iso: str) -> str:
     '6 November 2026'
     """
     one = date.fromisoformat(iso)
+    language = spoken()
+    if not language.is_first:
+        from babel.dates import format_date
+
+        return format_date(one, format="long", locale=language.tag)
     return f"{one.day} {_MONTHS[one.month - 1]} {one.year}"

@@ -15,6 +15,7 @@ from functools import cache
 from studio.episode.records import Change, Episode, Told
 from studio.episode.stamps import stamp
 from studio.episode.times import sentences
+from studio.language import later, tr
 from studio.measure.measurement import Measurement, System
 from studio.measure.numbers import find_numbers
 from studio.measure.speech import spoken
@@ -22,7 +23,7 @@ from studio.measure.trace import plain, spans
 from studio.measure.units import QuantityError, parse_value
 
 DESCRIPTION, CHAPTERS = "description", "chapters"
-FIELDS = {"title": "title", "do": "instruction", "say": "narration"}
+FIELDS = {"title": later("title"), "do": later("instruction"), "say": later("narration")}
 """What a step's texts are called."""
 
 _SPOKEN = "spoken:"
@@ -119,7 +120,12 @@ def otherwise(
     for step_id, title in steps.items():
         if renamed[step_id] is None:
             said = " ".join(old[step_key(step_id, field)] for field in ("title", "do"))
-            yield Change(name=f"step:{step_id}", label=f"Step “{title}”", old=_quoted(said), new="")
+            yield Change(
+                name=f"step:{step_id}",
+                label=tr("Step “{title}”", title=title),
+                old=_quoted(said),
+                new="",
+            )
     for name, text in old.items():
         label, today = _place(name, steps, renamed)
         if today is None:
@@ -142,10 +148,12 @@ def _place(
     """What a text is called, and its name today; None with a step that is gone."""
     kind, _, rest = name.partition(":")
     if kind != "step":
-        return {CHAPTERS: "Chapters", DESCRIPTION: "Description"}.get(name, name), name
+        return {CHAPTERS: tr("Chapters"), DESCRIPTION: tr("Description")}.get(name, name), name
     step_id, _, field = rest.rpartition(":")
     today = renamed.get(step_id)
-    label = f"Step “{steps.get(step_id, step_id)}”, {FIELDS[field]}"
+    label = tr(
+        "Step “{title}”, {field}", title=steps.get(step_id, step_id), field=tr(FIELDS[field])
+    )
     return label, None if today is None else step_key(today, field)
 
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable
 
+from studio.episode.languages import in_language
 from studio.episode.records import Chapter, Cue, Episode
 from studio.measure.trace import plain
 
@@ -90,6 +91,12 @@ def caption_files(episode: Episode) -> dict[str, bytes]:
     """Caption and chapter files as they are written, by name; none without times."""
     renders = caption_renders(episode)
     return {name: plain(render(episode)).encode("utf-8") for name, render in renders.items()}
+
+
+def captions_in_language(episode: Episode) -> dict[str, bytes]:
+    """Captions and chapters of an episode in a second language, as written, by file name."""
+    made = caption_files(episode)
+    return {in_language(name, episode.language.tag): data for name, data in made.items()}
 
 
 def _timed(cues: Iterable[Cue], file_format: str, text_of: Callable[[str], str]) -> str:

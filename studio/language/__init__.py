@@ -34,7 +34,8 @@ class Language:
         decimal: the sign before decimals.
         group: the sign between thousands.
         messages: the tool's words, by their English ones; of a plural, by the first of them.
-        plurals: for a count, which of a plural's forms.
+        own: names of things as the turner's own file of texts has them, by what the design calls
+            them in small letters.
     """
 
     tag: str
@@ -43,6 +44,7 @@ class Language:
     decimal: str = "."
     group: str = ","
     messages: Mapping[str, str | tuple[str, ...]] = field(default_factory=dict)
+    own: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def units(self) -> Mapping[str, str]:
@@ -196,6 +198,11 @@ def missed(key: str, message: str) -> str:
 def translated(text: str) -> str:
     """A constant text of the tool, looked up unless it is in the language already; a plain one."""
     return str(text if not text or isinstance(text, Said) else tr(text))
+
+
+def own_word(text: str, otherwise: str = "") -> str:
+    """A thing's name as the turner's texts have it in the language; as it is, or ``otherwise``."""
+    return _SPOKEN.get().own.get(text.strip().casefold(), otherwise or text)
 
 
 def inside(text: str) -> str:

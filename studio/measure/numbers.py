@@ -10,8 +10,11 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache, lru_cache
 
+from studio.language import FIRST, language_of, spoken
+from studio.measure.german_numbers import CERTAIN as GERMAN
+from studio.measure.german_numbers import PERHAPS as PERHAPS_GERMAN
 from studio.measure.number_words import DOZEN, HUNDRED, ONES, PARTS, TENS, THOU, THOUSAND, VULGAR
 
 _SIGNS = "".join(VULGAR)
@@ -62,6 +65,9 @@ _PERHAPS = rf"{_MANY}|a couple of"
 _ANY = re.compile(
     rf"(?P<digits>{_DIGITS})|\b(?P<certain>{_CERTAIN})\b|\b(?P<perhaps>{_PERHAPS})\b", re.IGNORECASE
 )
+NUMBER_WORDS = {"de": (GERMAN, PERHAPS_GERMAN)}
+"""In other languages: number words that are figures, and those that may be talk."""
+
 # one minute or one turn may be talk; a quarter of the work is, a quarter of an inch is not
 _TALK = re.compile(r"(?:a|one) (?:quarter|half|third)", re.IGNORECASE)
 
@@ -89,11 +95,11 @@ def find_numbers(text: str, besides: Iterable[str] = ()) -> Iterator[Found]:
     >>> [found.written for found in find_numbers("mark 17.5 mm, twelve marks, 2 1/4 in")]
     ['17.5', 'twelve marks', '2 1/4']
     """
-    return iter(_numbers(text, tuple(besides)))
+    return iter(_numbers(text, tuple(besides), spoken().tag))
 
 
 @lru_cache(maxsize=256)
-def _numbers(text: str, besides: tuple[str, ...]) -> tuple[Found, ...]:
+def _numbers(text: str, besides: tuple[str, ...], language: str) -> tuple[Found, ...]:
     """Kept for the next check that reads the same text: most texts stand in several outputs."""
     excused = [
         (match.start(), match.end())
@@ -101,12 +107,28 @@ def _numbers(text: str, besides: tuple[str, ...]) -> tuple[Found, ...]:
         for match in re.finditer(_phrase(phrase), text, re.IGNORECASE)
     ]
     found: list[Found] = []
-    for match in _ANY.finditer(text):
+    for match in (_ANY if language == FIRST else _any_in(language)).finditer(text):
         if any(start <= match.start() and match.end() <= stop for start, stop in excused):
             continue
         certain = match["perhaps"] is None and not _TALK.fullmatch(match[0])
         found.append(Found(match.start(), match.end(), match[0], certain))
     return tuple(found)
+
+
+@cache
+def _any_in(language: str) -> re.Pattern[str]:
+    """Numbers in another language: its own signs in digits, and its number words."""
+    signs = language_of(language)
+    group, point = re.escape(signs.group), re.escape(signs.decimal)
+    digits = (
+        rf"(?:\d+(?:{group}\d\d\d)*(?:{point}\d+)?(?:{_FRACTION_OF})?|(?<!\d){point}\d+"
+        rf"|[{_SIGNS}])"
+    )
+    certain, perhaps = NUMBER_WORDS[language]
+    return re.compile(
+        rf"(?P<digits>{digits})|\b(?P<certain>{certain})\b|\b(?P<perhaps>{perhaps})\b",
+        re.IGNORECASE,
+    )
 
 
 def _phrase(phrase: str) -> str:

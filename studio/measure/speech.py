@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 
+from studio.language import spoken as language_spoken
 from studio.measure.number_words import HUNDRED, MILLION, ONES, PARTS, TENS, THOUSAND
 
 _GROUPS = ((1_000_000, MILLION), (1_000, THOUSAND))
@@ -96,7 +97,8 @@ def spoken(text: str) -> str:
     >>> spoken("2 1/4 in"), spoken("22 AWG"), spoken("#51")
     ('two and a quarter inches', 'twenty-two gauge', 'number fifty-one')
     """
-    return _SPOKEN.sub(_said, text)
+    # other languages have no words for figures here: a voice reads them off as they are printed
+    return _SPOKEN.sub(_said, text) if language_spoken().is_first else text
 
 
 def _said(match: re.Match[str]) -> str:

@@ -10,11 +10,14 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from studio.episode.languages import in_language
 from studio.episode.records import Episode
 from studio.errors import BadInput, WorkFailed
+from studio.language import later, tr
 from studio.measure.trace import mark, plain
 from studio.paper import batch, cut_sheet, demonstration, handout
 from studio.paper.markup import printable
+from studio.paper.rendering import in_its_language
 from studio.paper.true_scale import (
     RULER_IN,
     RULER_MM,
@@ -37,18 +40,21 @@ HANDOUT, CUT_SHEET, TEMPLATES = "handout.pdf", "cut-sheet.pdf", "templates.pdf"
 BATCH, DEMONSTRATION = "batch.pdf", "demonstration.pdf"
 """Names of the files."""
 
+VIEWERS = (HANDOUT, DEMONSTRATION)
+"""PDFs that are made in a second language too."""
+
 PDFS = (HANDOUT, CUT_SHEET, DEMONSTRATION, TEMPLATES)
 SOMETIMES = (BATCH,)
 """PDFs that only some builds make."""
 
 PAGES: dict[str, tuple[str, Callable[[Episode], str], str]] = {
-    HANDOUT: ("handout.html", handout.render, "Handout"),
-    CUT_SHEET: ("cut-sheet.html", cut_sheet.render, "Cut sheet"),
-    DEMONSTRATION: (demonstration.FILE_NAME, demonstration.render, "To hand round"),
+    HANDOUT: ("handout.html", handout.render, later("Handout")),
+    CUT_SHEET: ("cut-sheet.html", cut_sheet.render, later("Cut sheet")),
+    DEMONSTRATION: (demonstration.FILE_NAME, demonstration.render, later("To hand round")),
 }
 """PDF: the page that it is set from, what renders that, what it is called."""
 
-BATCH_PAGE = (batch.FILE_NAME, batch.render, "Batch sheet")
+BATCH_PAGE = (batch.FILE_NAME, batch.render, later("Batch sheet"))
 
 PAGE_SHEET, TEMPLATE_SHEET = "page.typ", "templates.typ"
 """Which of the press's sheets sets what."""
@@ -78,8 +84,13 @@ class Source:
         return stamp(self.sheet, self.data)
 
 
+@in_its_language
 def pdf_sources(
-    episode: Episode, paper: str, pages: Mapping[str, bytes] | None = None
+    episode: Episode,
+    paper: str,
+    pages: Mapping[str, bytes] | None = None,
+    *,
+    second: bool = False,
 ) -> dict[str, Source]:
     """What each PDF is pressed from, by file name; without templates there is no file for them.
 
@@ -87,14 +98,19 @@ def pdf_sources(
         episode: the design's.
         paper: ``A4`` or ``Letter``.
         pages: the pages by file name, where they are rendered already.
+        second: whether it is a second language, of which there is what viewers read alone.
 
     Raises:
         BadInput: a paper would be too long.
     """
     out = {}
     pages_of = {**PAGES, **({BATCH: BATCH_PAGE} if episode.batch is not None else {})}
-    for name, (page, render, kind) in pages_of.items():
-        if name == DEMONSTRATION and demonstration.too_long(episode):
+    if second:
+        pages_of = {name: PAGES[name] for name in VIEWERS}
+    for pdf, (paged, render, kind) in pages_of.items():
+        tag = episode.language.tag
+        name, page = (in_language(pdf, tag), in_language(paged, tag)) if second else (pdf, paged)
+        if pdf == DEMONSTRATION and demonstration.too_long(episode):
             continue
         known = pages.get(page) if pages is not None else None
         html = known.decode("utf-8") if known is not None else plain(render(episode))
@@ -103,12 +119,14 @@ def pdf_sources(
         except ValueError as error:
             raise _unset(episode, page, str(error)) from error
         content = {
-            **_head(episode, paper, kind),
-            "bench": name == CUT_SHEET,
-            "one-sheet": name == DEMONSTRATION,
+            **_head(episode, paper, tr(kind)),
+            "bench": pdf == CUT_SHEET,
+            "one-sheet": pdf == DEMONSTRATION,
             "body": body,
         }
         out[name] = Source(PAGE_SHEET, data_of(content))
+    if second:
+        return out
     templates = template_content(episode, paper)
     if templates["items"]:
         out[TEMPLATES] = Source(TEMPLATE_SHEET, data_of(_plain(templates)))
@@ -120,6 +138,8 @@ def pdf_files(
     paper: str,
     pages: Mapping[str, bytes] | None = None,
     made: Callable[[str], bytes | None] = lambda _: None,
+    *,
+    second: bool = False,
 ) -> dict[str, bytes]:
     """Every PDF, by file name; the same bytes each time.
 
@@ -129,13 +149,14 @@ def pdf_files(
         pages: the pages by file name, where they are rendered already.
         made: what was made before and has not been changed since, by file name, or None; one that
             was pressed from the same data is taken over.
+        second: whether it is a second language, of which there is what viewers read alone.
 
     Raises:
         BadInput: a paper would be too long.
         WorkFailed: the lettering is missing.
     """
     out = {}
-    for name, source in pdf_sources(episode, paper, pages).items():
+    for name, source in pdf_sources(episode, paper, pages, second=second).items():
         before = made(name)
         same = before is not None and stamp_in(before) == source.stamp
         if before is not None and same:
@@ -165,6 +186,7 @@ def _head(episode: Episode, paper: str, kind: str) -> dict[str, Any]:
         "title": breakable(printable(plain(episode.title))),
         "kind": kind,
         "workshop": breakable(printable(episode.workshop)),
+        "language": episode.language.page.split("-"),
     }
 
 

@@ -8,10 +8,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
+from markupsafe import Markup
+
 from studio.compute.batch import Operation
 from studio.compute.boring import DRILL_SOURCE
 from studio.compute.sheet import PRACTICE
-from studio.episode.records import Caution, Change, Correction, Episode, TimedStep
+from studio.episode.records import Caution, Change, Chapter, Correction, Episode, TimedStep
 from studio.language import tr
 from studio.measure.measurement import Measurement, MeasurementTable, System
 from studio.measure.schedule import Schedule
@@ -341,6 +343,36 @@ def whose(episode: Episode, name: str) -> str:
     if piece.globe is None:
         return tr("Whole piece")
     return tr("Globe") if key == "rough" else tr("Globe and whole piece")
+
+
+def lang(episode: Episode, *texts: str) -> Markup:
+    """An attribute that tells a text's language where that is not the page's; else nothing.
+
+    Args:
+        episode: the design's.
+        texts: where it stands in the design (``steps.rough.do``), or what it says, marked; one of
+            them, untranslated, is enough.
+    """
+    if not any(plain(text) in episode.foreign for text in texts):
+        return Markup("")
+    return Markup(' lang="{}"').format(episode.foreign_in)
+
+
+def lang_of_record(episode: Episode) -> Markup:
+    """The same attribute for what viewers had been told, which is kept in the design's language."""
+    second = episode.language.page != episode.foreign_in
+    return Markup(' lang="{}"').format(episode.foreign_in) if second else Markup("")
+
+
+def chapter_texts(episode: Episode, chapter: Chapter) -> tuple[str, ...]:
+    """Where a chapter's title stands in the design."""
+    return tuple(f"steps.{name}.chapter" for name in chapter.step_ids)
+
+
+def ending(episode: Episode) -> str:
+    """What stands in the names of the episode's files for its language: ``.de``, or nothing."""
+    own = any(not one.ending for one in episode.alternates)
+    return f".{episode.language.tag}" if own else ""
 
 
 def system_word(system: System, small: bool = False) -> str:

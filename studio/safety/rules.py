@@ -11,7 +11,7 @@ import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from studio.language import later, tr
+from studio.language import later, own_word, tr
 from studio.measure.measurement import Measurement
 from studio.measure.units import QuantityError
 from studio.safety.caution import Caution
@@ -242,7 +242,7 @@ def _dust(species: str) -> Caution:
             "{species} is on published lists of woods whose "
             "dust can bring on asthma or skin trouble, sometimes only after years. Mask and "
             "extraction from the first cut, and a doctor's advice at the first sign.",
-            species=species[:1].upper() + species[1:],
+            species=own_word(species)[:1].upper() + own_word(species)[1:],
         ),
         source=tr(
             "UK House of Commons, Hansard, 2 August 1978, list of woods; Wolfe, Ohio "

@@ -14,7 +14,7 @@ OURS_ALONE = {"check.html.j2"}
 """The report of the check is for whoever makes the designs: English, like what it tells of."""
 
 NO_WORDS = re.compile(
-    r"[a-z0-9]+(?:[-_.:][a-z0-9]*)*(?: [a-z]+(?:-[a-z]+)*)*"
+    r"\.?[a-z0-9]+(?:[-_.:][a-z0-9]*)*(?: [a-z]+(?:-[a-z]+)*)*"
 )  # names of measurements, origins, classes
 SAID = {"gettext", "ngettext", "pgettext", "_"}
 ATTRIBUTES = re.compile(r"\b(?:alt|aria-label|title|placeholder|label)=\"([^\"]*)\"")

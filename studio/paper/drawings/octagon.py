@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from studio.language import tr
+from studio.language import tr, tr_for
 from studio.measure.measurement import MeasurementTable, System
 from studio.paper.drawings.pen import circle, dimension, label, line, polygon, row, svg, upright
 
@@ -61,7 +61,7 @@ def octagon_layout(table: MeasurementTable, system: System) -> str:
         line(x0, y0 - 4, x0, y0 - 18, "dim"),
         line(corner_left, y0 - 4, corner_left, y0 - 18, "dim"),
         dimension(x0, y0 - 12, corner_left, y0 - 12),
-        label(4, 4, tr("set-in along the length"), set_in, system, room=200),
+        label(4, 4, tr_for("drawing", "set-in along the length"), set_in, system, room=200),
         # on the end face
         line(x1 + 4, y0, x1 + 18, y0, "dim"),
         line(x1 + 4, corner_top, x1 + 18, corner_top, "dim"),
@@ -69,7 +69,7 @@ def octagon_layout(table: MeasurementTable, system: System) -> str:
         label(x1 + 22, y0 - 10, tr("on the end face"), set_in, system, room=width - x1 - 23),
         # through the middle
         dimension(mid_x - 28, y0, mid_x - 28, y1),
-        label(mid_x - 18, mid_y - 70, tr("diameter"), diameter, system, room=104),
+        label(mid_x - 18, mid_y - 70, tr_for("drawing", "diameter"), diameter, system, room=104),
         # under the cylinder
         line(corner_left, y1 + 4, corner_left, y1 + 18, "dim"),
         line(corner_right, y1 + 4, corner_right, y1 + 18, "dim"),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from studio.language import tr
+from studio.language import tr, tr_for
 from studio.measure.measurement import Measurement, MeasurementTable, System
 from studio.paper.drawings.pen import (
     Point,
@@ -75,7 +75,7 @@ def profile_stations(table: MeasurementTable, part: PlacedPart, system: System) 
         name(_AXIS, top + high + 28, tr("headstock end"), anchor="middle"),
         name(_PLACES, 16, tr("from the")),
         name(_PLACES, 33, tr("tailstock end")),
-        name(_DIAMETERS, 33, tr("diameter")),
+        name(_DIAMETERS, 33, tr_for("drawing", "diameter")),
     ]
     for (at, diameter), y in zip(rows, tops, strict=True):
         middle = y + _PITCH / 2
