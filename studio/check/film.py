@@ -109,6 +109,13 @@ def inside(episode: Episode, path: Path, contents: FilmContents, codes: Codes) -
     if spoken != held:
         said, expected = _first_difference(held, spoken)
         findings.append(_finding("captions-disagree", name, said, expected))
+    for language, cues in episode.translated:
+        spoken = [(cue.start_ms, " ".join(plain(cue.text).split())) for cue in cues]
+        there = contents.translated.get(language.track, ())
+        held = [(one.start_ms, " ".join(one.text.split())) for one in there]
+        if spoken != held:
+            said, expected = _first_difference(held, spoken)
+            findings.append(_finding("captions-disagree", name, said, expected))
     title = " ".join(plain(episode.title).split())
     if contents.title != title:
         findings.append(_finding("title-disagrees", name, contents.title or "(none)", title))

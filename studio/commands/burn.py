@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Literal
 
 from studio.commands.telling import note, say_json, say_written, silently_changed
-from studio.episode.assemble import open_episode
+from studio.episode.languages import in_languages, languages_in
 from studio.episode.made_of import take_over, write_made_of
 from studio.episode.places import as_text, denser, places_file, read_places, with_places
 from studio.episode.records import Episode
@@ -37,7 +37,7 @@ def burn(
             command is writing into the folder, or it holds what was published of another design.
         WorkFailed: the encoder failed or the disk is full.
     """
-    episode = open_episode(design)
+    episode = in_languages(design, languages_in(out))[0]
     # the places beside the design and the film have to be of one burn
     with only_writer(out, "studio burn"):
         return _burn(episode, master, out, engine=engine, as_json=as_json)

@@ -65,7 +65,13 @@ def in_languages(
     every = (first, *others)
     alternates = [_alternate(one.language, one is first) for one in every]
     return tuple(
-        replace(one, alternates=tuple(other for other in alternates if other.tag != own.tag))
+        replace(
+            one,
+            alternates=tuple(other for other in alternates if other.tag != own.tag),
+            translated=tuple((other.language, other.cues) for other in others)
+            if one is first
+            else (),
+        )
         for one, own in zip(every, alternates, strict=True)
     )
 

@@ -377,6 +377,7 @@ class Episode:
             stands in the design (``steps.rough.do``), and names of things as typed.
         foreign_in: the tag of the design's own language, as pages carry it.
         alternates: other languages of the same papers.
+        translated: captions in those languages, where the folder is built in them.
         batch: so many pieces of it, where a sheet for a batch is asked for.
         notes: plain; what the turner should know about the timing (a narration too long for its
             marks, chapters that had to be joined); no output prints them.
@@ -435,4 +436,5 @@ class Episode:
     foreign: frozenset[str] = frozenset()
     foreign_in: str = ENGLISH.page
     alternates: tuple[Alternate, ...] = ()
+    translated: tuple[tuple[Language, tuple[Cue, ...]], ...] = ()
     notes: tuple[str, ...] = ()

@@ -68,6 +68,7 @@ def short_of(episode: Episode, step_id: str, size: FrameSize) -> Episode:
         episode,
         steps=(alone,),
         chapters=(),
+        translated=(),
         cues=cues,
         cards=numbered([*cards, *cautions], [alone]),
         late_cautions=tuple(late),

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import dataclasses
 import subprocess
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 
 from studio.episode.digest import PREFIX, said_digest
-from studio.episode.records import Episode
+from studio.episode.records import Cue, Episode
 from studio.errors import BadInput, WorkFailed
 from studio.film.captions import payloads, render_chapters_ffmeta, render_vtt
 from studio.film.look import Look
@@ -45,9 +45,7 @@ def join(
             for chapter in episode.chapters
             if chapter.start_ms < length
         ),
-        cues=tuple(
-            dataclasses.replace(cue, end_ms=min(cue.end_ms, length)) for cue in episode.cues
-        ),
+        cues=_within(episode.cues, length),
     )
     chapters = out.with_name("chapters.ffmeta")
     chapters.write_text(plain(render_chapters_ffmeta(episode)), encoding="utf-8")
@@ -56,9 +54,21 @@ def join(
     inputs += ["-itsoffset", f"{_sound_begins(footage.path):.6f}"]
     inputs += ["-i", str(footage.path), "-f", "ffmetadata", "-i", str(chapters)]
     maps = ["-map", "0:v:0", "-map", "1:a?"]
-    if payloads(episode):
-        inputs += ["-i", str(_caption_track(episode, out.parent))]
-        maps += ["-map", "3:s:0", "-metadata:s:s:0", "language=eng"]
+    spoken = [(episode.language, episode)]
+    spoken += [
+        (language, dataclasses.replace(episode, cues=_within(cues, length)))
+        for language, cues in episode.translated
+    ]
+    tracks = [(language, one) for language, one in spoken if payloads(one)]
+    for number, (language, one) in enumerate(tracks):
+        inputs += ["-i", str(_caption_track(one, out.parent, language.tag))]
+        maps += ["-map", f"{3 + number}:s:0", f"-metadata:s:s:{number}"]
+        maps += [f"language={language.track}"]
+    if len(tracks) > 1:
+        # players take the first; the others are there to be chosen
+        maps += ["-disposition:s:0", "default"]
+        for number in range(1, len(tracks)):
+            maps += [f"-disposition:s:{number}", "0"]
     run_ffmpeg(
         "the sound, captions and pictures could not be joined; if it names the sound, export the "
         "master with AAC sound",
@@ -106,7 +116,12 @@ def _sound_begins(path: Path) -> float:
         return max(0.0, min(starts, default=begin) - begin)
 
 
-def _caption_track(episode: Episode, folder: Path) -> Path:
+def _within(cues: Iterable[Cue], length_ms: int) -> tuple[Cue, ...]:
+    """Captions of a film of that length."""
+    return tuple(dataclasses.replace(cue, end_ms=min(cue.end_ms, length_ms)) for cue in cues)
+
+
+def _caption_track(episode: Episode, folder: Path, tag: str) -> Path:
     """An MP4 that holds only the captions, as timed text (``mov_text``).
 
     ffmpeg makes the track and its times. On its way from WebVTT it leaves escapes round braces
@@ -114,7 +129,8 @@ def _caption_track(episode: Episode, folder: Path) -> Path:
     """
     import av
 
-    source, made, exact = (folder / name for name in ("captions.vtt", "made.mp4", "captions.mp4"))
+    names = (f"captions.{tag}.vtt", f"made.{tag}.mp4", f"captions.{tag}.mp4")
+    source, made, exact = (folder / name for name in names)
     source.write_text(plain(render_vtt(episode)), encoding="utf-8")
     run_ffmpeg(
         "the captions could not be made into a track",

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -41,6 +42,7 @@ class FilmContents:
         title: as its metadata tells it.
         chapters: in order.
         captions: of the first subtitle track, in order; empty cues between them left out.
+        translated: the same of further tracks, by the tags of their languages.
         said_digest: fingerprint of the design's state it was burnt from; empty when unknown.
     """
 
@@ -48,6 +50,7 @@ class FilmContents:
     chapters: tuple[Held, ...]
     captions: tuple[Held, ...]
     said_digest: str
+    translated: Mapping[str, tuple[Held, ...]] = field(default_factory=dict)
 
 
 def film_contents(path: Path) -> FilmContents | None:
@@ -68,19 +71,24 @@ def film_contents(path: Path) -> FilmContents | None:
             title = str(film.metadata.get("title", ""))
             comment = str(film.metadata.get("comment", ""))
             digest = comment.removeprefix(PREFIX) if comment.startswith(PREFIX) else ""
-            captions = _captions(film)
+            tags = [str(one.metadata.get("language", "")) for one in film.streams.subtitles]
+            captions = _captions(film, 0)
+        translated = {}
+        for number, tag in enumerate(tags[1:], start=1):
+            with av.open(str(path)) as film:
+                translated[tag] = _captions(film, number)
     except (FFmpegError, OSError, ValueError):
         return None
-    return FilmContents(title, chapters, captions, digest)
+    return FilmContents(title, chapters, captions, digest, translated)
 
 
-def _captions(film: object) -> tuple[Held, ...]:
+def _captions(film: object, number: int) -> tuple[Held, ...]:
     import av
 
     assert isinstance(film, av.container.InputContainer)
     if not film.streams.subtitles:
         return ()
-    track = film.streams.subtitles[0]
+    track = film.streams.subtitles[number]
     out = []
     for packet in film.demux(track):
         if packet.pts is None or packet.time_base is None or packet.duration is None:

@@ -47,6 +47,11 @@ class Language:
     own: Mapping[str, str] = field(default_factory=dict)
 
     @property
+    def track(self) -> str:
+        """Its tag in a film's tracks (ISO 639-2/T, which ISO/IEC 14496-12 asks for)."""
+        return {"en": "eng", "de": "deu"}[self.tag]
+
+    @property
     def units(self) -> Mapping[str, str]:
         """Units by what English prints."""
         begins = f"unit{BETWEEN}"

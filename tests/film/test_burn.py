@@ -29,6 +29,7 @@ from studio.film.overlays import draw
 from studio.film.probe import probe
 from studio.film.reading_back import film_contents
 from studio.film.telling import Bar
+from studio.language import language_of
 from studio.measure.trace import plain
 
 
@@ -509,3 +510,27 @@ def test_finer_colour_than_the_films_is_told(
     assert probe(report.out).pixel_format == "yuv420p"
     (note,) = [note for note in report.notes if "4:2:0)" in note]
     assert "yuv444p" in note
+
+
+def test_captions_of_a_second_language_are_a_track_of_their_own(
+    sample_episode: Episode, small_master: Path, tmp_path: Path
+) -> None:
+    """Outside: PyAV reads both tracks, and their languages' tags (ISO 639-2)."""
+    german = tuple(
+        dataclasses.replace(cue, text=f"Auf Deutsch: {number}")
+        for number, cue in enumerate(sample_episode.cues)
+    )
+    both = dataclasses.replace(sample_episode, translated=((language_of("de"), german),))
+    out = tmp_path / "film.mp4"
+    burn(both, small_master, out, progress=False)
+    with av.open(str(out)) as film:
+        assert [one.language for one in film.streams.subtitles] == ["eng", "deu"]
+        flags = [
+            bool(one.disposition & av.stream.Disposition.default) for one in film.streams.subtitles
+        ]
+    assert flags == [True, False]
+    held = film_contents(out)
+    assert held is not None
+    assert [one.text for one in held.translated["deu"]] == [plain(cue.text) for cue in german]
+    assert [one.start_ms for one in held.translated["deu"]] == [cue.start_ms for cue in german]
+    assert len(held.captions) == len(sample_episode.cues)

@@ -24,6 +24,7 @@ from studio.episode.records import (
     Link,
     TimedStep,
 )
+from studio.language import speaking
 from studio.measure.measurement import BenchRule, Measurement, MeasurementTable, Reading, System
 from studio.measure.trace import mark
 from studio.resources import shipped
@@ -758,6 +759,21 @@ def drawn(designs: dict[str, Computed], episode: Episode) -> dict[str, Episode]:
         )
         for name, made in designs.items()
     }
+
+
+@pytest.fixture(scope="session")
+def german_drawn(tmp_path_factory: pytest.TempPathFactory, episode: Episode) -> dict[str, Episode]:
+    """The same in German, whose words are longer; that language holds while it is in use."""
+    out = {}
+    with speaking("de") as language:
+        for name in DESIGNS:
+            made = computed(tmp_path_factory.mktemp("german"), name)
+            first = next(iter(made.table.values())).first
+            out[name] = replace(
+                episode, name=name, table=made.table, piece=made.piece, schedules=made.schedules,
+                first=first, steps=(), cards=(), title=name, summary="", language=language,
+            )  # fmt: skip
+    return out
 
 
 @pytest.fixture(scope="session")

@@ -15,6 +15,7 @@ from markupsafe import Markup
 from PIL import ImageFont
 
 from studio.episode.records import Episode
+from studio.language import speaking
 from studio.measure.measurement import MeasurementTable, Reading, System
 from studio.measure.trace import plain, spans
 from studio.paper.drawings import Drawing, drawings_of, text_width
@@ -111,6 +112,33 @@ def test_no_label_stands_on_another_or_outside(drawn: dict[str, Episode]) -> Non
         if (found := clashes(one))
     }
     assert wrong == {}
+
+
+def test_no_german_label_stands_on_another_or_outside(german_drawn: dict[str, Episode]) -> None:
+    wrong = {}
+    with speaking("de"):
+        for name, each in german_drawn.items():
+            for first in both_ways(each):
+                for one in drawings_of(first):
+                    # a long figure may be set smaller, but never so small that it cannot be read
+                    if found := [word for word in clashes(one) if not word.endswith("small")]:
+                        wrong[name, one.subject] = found
+                    assert all(box.size >= 11 for box in boxes(one)), (name, one.subject)
+    assert wrong == {}
+
+
+def test_no_german_label_is_cut_off(german_drawn: dict[str, Episode]) -> None:
+    """But for a stranger's title, which may be as long as it likes."""
+    with speaking("de"):
+        cut = {
+            box.text
+            for name, each in german_drawn.items()
+            if name != "long titles"
+            for one in drawings_of(each)
+            for box in boxes(one)
+            if "…" in box.text and "more" not in box.text
+        }
+    assert cut == set()
 
 
 def test_no_label_stands_on_another_with_the_longest_figures(drawn: dict[str, Episode]) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from studio.language import tr
+from studio.language import tr, tr_for
 from studio.measure.measurement import MeasurementTable, System
 from studio.paper.drawings.pen import (
     Point,
@@ -88,8 +88,8 @@ def mounting(table: MeasurementTable, piece: Piece | None, system: System) -> st
     ]
     foot = y + _RADIUS + 42
     body += [
-        name(4, y + rim_radius + _WALL + 20, tr("headstock side"), room=118),
-        name(_WIDTH - 106, y - 34, tr("tailstock side"), room=104, upwards=True),
+        name(4, y + rim_radius + _WALL + 20, tr_for("drawing", "headstock side"), room=118),
+        name(_WIDTH - 106, y - 34, tr_for("drawing", "tailstock side"), room=104, upwards=True),
     ]
     rows = (
         ((tr("mark at the headstock"), "head"), (tr("mark at the tail point"), "tail")),

@@ -80,8 +80,8 @@ def octagon_layout(table: MeasurementTable, system: System) -> str:
         dimension(x0, y1 + 76, x1, y1 + 76),
         row(mid_x, y1 + 83, tr("from end line to end line"), diameter, system, 290),
         # which end is which
-        upright(24, mid_y + stub + 8, tr("headstock")),
-        upright(x1 + 30, mid_y + stub + 8, tr("tailstock")),
+        upright(24, mid_y + stub + 8, tr_for("drawing", "headstock")),
+        upright(x1 + 30, mid_y + stub + 8, tr_for("drawing", "tailstock")),
     ]
     desc = tr(
         "Side view of a cylinder as long between its end lines as it is thick. An octagon drawn "

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from studio.language import tr
+from studio.language import tr, tr_for
 from studio.measure.measurement import MeasurementTable, System
 from studio.measure.trace import mark
 from studio.paper.drawings.pen import (
@@ -95,7 +95,7 @@ def index_ring(table: MeasurementTable, system: System) -> str:
     lines = [
         (tr("marks"), "index.marks"),
         (tr("plate"), "index.plate"),
-        (tr("stops apart"), "index.stops"),
+        (tr_for("drawing", "stops apart"), "index.stops"),
     ]
     if "index.plate" not in table:
         lines.append((tr("along a strip"), "index.strip"))

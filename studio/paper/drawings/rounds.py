@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from studio.language import later, tr
+from studio.language import later, tr, tr_for
 from studio.measure.measurement import MeasurementTable, System
 from studio.paper.drawings.pen import (
     NAME,
@@ -85,8 +85,8 @@ def round_of_cuts(table: MeasurementTable, system: System, which: str) -> str:
             for start, end in ((10.0, left), (right, right + 40.0))
         ),
         line(4, centre[1], right + 46, centre[1], "axis"),
-        upright(24, centre[1] + max(disc, 4) + 8, tr("headstock")),
-        upright(right + 28, centre[1] + max(disc, 4) + 8, tr("tailstock")),
+        upright(24, centre[1] + max(disc, 4) + 8, tr_for("drawing", "headstock")),
+        upright(right + 28, centre[1] + max(disc, 4) + 8, tr_for("drawing", "tailstock")),
         # the end disc
         *(line(right + 42, centre[1] + off, right + 58, centre[1] + off, "dim")
           for off in (-disc, disc)),
@@ -157,7 +157,11 @@ def _corner(
                  tip[0] + shift[0] * 1.3, tip[1] + shift[1] * 1.3, "dim"),
             dimension(tip[0] + shift[0], tip[1] + shift[1], x + shift[0], y + shift[1]),
         ]  # fmt: skip
-    words = tr("set-in, both ways") if which == "first" else tr("mark, both ways from the corner")
+    words = (
+        tr_for("drawing", "set-in, both ways")
+        if which == "first"
+        else tr_for("drawing", "mark, both ways from the corner")
+    )
     body.append(row(tip[0], tip[1] - 74, words, measured, system, 280))
     # what stands proud: from the right mark straight towards the ball's middle
     x, y = marks[1]

@@ -71,10 +71,10 @@ def profile_stations(table: MeasurementTable, part: PlacedPart, system: System) 
         polygon("land", [*right, *left]),
         *_joints(part, scale, top),
         line(_AXIS, top - 14, _AXIS, top + high + 14, "axis"),
-        name(_AXIS, top - 20, tr("tailstock end"), anchor="middle"),
-        name(_AXIS, top + high + 28, tr("headstock end"), anchor="middle"),
-        name(_PLACES, 16, tr("from the")),
-        name(_PLACES, 33, tr("tailstock end")),
+        name(_AXIS, top - 20, tr_for("drawing", "tailstock end"), anchor="middle"),
+        name(_AXIS, top + high + 28, tr_for("drawing", "headstock end"), anchor="middle"),
+        name(_PLACES, 16, tr_for("drawing", "from the")),
+        name(_PLACES, 33, tr_for("drawing", "tailstock end")),
         name(_DIAMETERS, 33, tr_for("drawing", "diameter")),
     ]
     for (at, diameter), y in zip(rows, tops, strict=True):
