@@ -393,7 +393,7 @@ def widest_made(
             if cut.keep == "depth":
                 wide = width_at(depth)
                 if wide <= most:
-                    found.append((wide, 0.0, f"with the cutter of {words}"))
+                    found.append((wide, 0.0, tr("with the cutter of {words}", words=words)))
                 continue
             deepest = depth * (1 + FAR_PART)
             try:
@@ -404,7 +404,9 @@ def widest_made(
             deep = depth_at(wide)
             changed = abs(deep - depth) / depth
             if changed <= FAR_PART + _CLOSE_PART:
-                told = f"with the cutter of {words}, {sheet.fine(deep)} deep"
+                told = tr(
+                    "with the cutter of {words}, {deep} deep", words=words, deep=sheet.fine(deep)
+                )
                 found.append((wide, -changed, told))
     if not found:
         return None

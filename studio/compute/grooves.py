@@ -260,8 +260,10 @@ def _add_lands(
             )
             for system in System
         },
-        rule=f"the printed strip less the printed width, {sheet.bench.rule(Direction.DOWN)} where "
-        "those leave nothing",
+        rule=tr(
+            "the printed strip less the printed width, {rule} where those leave nothing",
+            rule=sheet.bench.rule(Direction.DOWN),
+        ),
         formula="π × diameter / (2 × grooves) − width",
         source=GEOMETRY,
         where="along the equator",
@@ -341,7 +343,7 @@ def _add_limits(
             formula="π × diameter / (2 × grooves) − least land, or the widest that a cutter owned "
             "makes about so deep if that is less",
             source=GEOMETRY,
-            where=f"along the sphere; {made[1]}",
+            where=tr("along the sphere; {made}", made=made[1]),
         )
     deepest = _deepest_mm(one, diameter, count, least, widest - flare)
     sheet.length(
@@ -433,7 +435,10 @@ def _add_seats(sheet: Sheet, design: Design, diameter: float, width: float) -> N
         Direction.DOWN,
         formula="radius × (90° − half the groove − the rim's angle from the axis)",
         source=SPHERICAL,
-        where=f"the tool needs {sheet.as_typed(chuck.clearance)} (chuck: clearance:)",
+        where=tr(
+            "the tool needs {clearance} (chuck: clearance:)",
+            clearance=sheet.as_typed(chuck.clearance),
+        ),
     )
     _add_seat_limits(sheet, design, section, diameter, width, best)
     near = [rim for rim in taking if rim not in fitting]
@@ -472,9 +477,11 @@ def _left_out(sheet: Sheet, chuck: Chuck, near: Sequence[Length]) -> str:
     if not near:
         return ""
     listed = ", ".join(mark("limit:rim", sheet.as_typed(rim)) for rim in near)
-    return (
-        f"Left out: {listed}, within {mark('limit:clearance', sheet.as_typed(chuck.clearance))} of "
-        "the edge of the groove being cut (chuck: clearance:), where the tool has no room."
+    return tr(
+        "Left out: {rims}, within {clearance} of "
+        "the edge of the groove being cut (chuck: clearance:), where the tool has no room.",
+        rims=listed,
+        clearance=mark("limit:clearance", sheet.as_typed(chuck.clearance)),
     )
 
 

@@ -22,6 +22,7 @@ from studio.measure.rounding import (
     Steps,
     area_reading,
     area_rule,
+    as_written,
     fine_reading,
     finer_text,
     length_in,
@@ -516,12 +517,14 @@ class Sheet:
 
     def as_typed(self, length: Length) -> str:
         """A typed length for a sentence: as typed, or in the first system where it was not."""
-        return length.typed if length.system is self.first else self.fine(float(length.mm))
+        if length.system is not self.first:
+            return self.fine(float(length.mm))
+        return as_written(length)
 
     def at_least(self, length: Length) -> str:
         """A typed length as the least that may be written: as typed, or rounded up where not."""
         if length.system is self.first:
-            return length.typed
+            return as_written(length)
         return self.fine(float(length.mm), Direction.UP)
 
     def short_of(self, mm: float, limit: Length) -> tuple[str, str]:

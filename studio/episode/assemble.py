@@ -110,7 +110,8 @@ def open_episode(
         first = None
     elif first is None:
         first = open_episode(path, timed=timed)
-    with speaking(replace(language_of(read.language), own=read.words)) as spoken:
+    wanted = language_of(read.language)
+    with speaking(replace(wanted, own=read.words) if read.words else wanted) as spoken:
         made = _opened(path, read, first, timed=timed, pieces=pieces)
     foreign = frozenset(
         one.said if one.name else foreign_name(read, one.keys) for one in read.untranslated

@@ -122,7 +122,7 @@ def otherwise(
             said = " ".join(old[step_key(step_id, field)] for field in ("title", "do"))
             yield Change(
                 name=f"step:{step_id}",
-                label=tr("Step “{title}”", title=title),
+                label=str(tr("Step “{title}”", title=title)),
                 old=_quoted(said),
                 new="",
             )
@@ -148,13 +148,14 @@ def _place(
     """What a text is called, and its name today; None with a step that is gone."""
     kind, _, rest = name.partition(":")
     if kind != "step":
-        return {CHAPTERS: tr("Chapters"), DESCRIPTION: tr("Description")}.get(name, name), name
+        called = {CHAPTERS: tr("Chapters"), DESCRIPTION: tr("Description")}.get(name, name)
+        return str(called), name
     step_id, _, field = rest.rpartition(":")
     today = renamed.get(step_id)
     label = tr(
         "Step “{title}”, {field}", title=steps.get(step_id, step_id), field=tr(FIELDS[field])
     )
-    return label, None if today is None else step_key(today, field)
+    return str(label), None if today is None else step_key(today, field)
 
 
 def _renamed(

@@ -166,7 +166,7 @@ def later(message: str) -> str:
 
 def _in_language(key: str, message: str) -> str:
     language = _SPOKEN.get()
-    if language is ENGLISH:
+    if language.tag == FIRST:
         return message
     found = language.messages.get(key)
     if found is None:
@@ -176,7 +176,7 @@ def _in_language(key: str, message: str) -> str:
 
 def _counted(one: str, many: str, count: int) -> str:
     language = _SPOKEN.get()
-    if language is ENGLISH:
+    if language.tag == FIRST:
         return one if count == 1 else many
     found = language.messages.get(one)
     if found is None:
@@ -213,18 +213,18 @@ def own_word(text: str, otherwise: str = "") -> str:
 def inside(text: str) -> str:
     """A label as it stands inside a sentence: small in English, as it is in languages that
     write nouns with a capital."""
-    return text.lower() if _SPOKEN.get() is ENGLISH else text
+    return text.lower() if _SPOKEN.get().is_first else text
 
 
 def unit_word(unit: str) -> str:
     """A unit as it is printed behind a number."""
-    return unit if _SPOKEN.get() is ENGLISH or not unit else tr_for("unit", unit)
+    return unit if _SPOKEN.get().is_first or not unit else tr_for("unit", unit)
 
 
 def number_signs(number: str) -> str:
     """A number as English prints it, ``1,260.5``, with the signs of the language."""
     language = _SPOKEN.get()
-    if language is ENGLISH:
+    if language.tag == FIRST:
         return number
     return number.translate({ord(","): language.group, ord("."): language.decimal})
 
