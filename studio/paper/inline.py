@@ -9,6 +9,7 @@ from __future__ import annotations
 import base64
 import hashlib
 import json
+from collections.abc import Iterable
 from typing import Any
 
 from markupsafe import Markup
@@ -22,13 +23,18 @@ from studio.paper.size_box import SAID
 def scripts(*parts: str) -> Markup:
     """The text of one script element: names of scripts under ``templates/``, or what
     :mod:`studio.paper.javascript` made, one behind another."""
-    each = (_in_language(str(style(one))) if one.endswith(".js") else one for one in parts)
+    each = (in_language(str(style(one)), SAID) if one.endswith(".js") else one for one in parts)
     return Markup("\n" + "\n".join(each))
 
 
-def _in_language(script: str) -> str:
-    """A script of ours with what it says in the page's language."""
-    for words in SAID:
+def in_language(script: str, said: Iterable[str]) -> str:
+    """A script of ours with what it says in the page's language.
+
+    Args:
+        script: holds each of its texts between quotation marks.
+        said: those texts.
+    """
+    for words in said:
         script = script.replace(f'"{words}"', value_text(str(tr(words))))
     return script
 

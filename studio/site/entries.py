@@ -20,6 +20,7 @@ from studio.episode.published import Record, read_record
 from studio.episode.records import Episode
 from studio.errors import BadInput, Fault
 from studio.film.captions import caption_files
+from studio.language import FIRST, speaking, tr
 from studio.measure.subjects import heading
 from studio.measure.trace import plain
 from studio.paper import handout
@@ -65,6 +66,7 @@ class Entry:
         piece: the stamp of the piece's picture.
         files: SHA-256 of each file of its page, by its name in the design's folder.
         lacking: names that the page refers to and that are not among them.
+        language: the tag of the language that it is in.
     """
 
     name: str
@@ -83,6 +85,7 @@ class Entry:
     piece: str
     files: Mapping[str, str]
     lacking: tuple[str, ...] = ()
+    language: str = FIRST
 
     @property
     def page(self) -> str:
@@ -128,9 +131,10 @@ def make(design: Path) -> Made:
         timed = caption_files(episode)
     except BadInput as error:
         return Made(None, faults=error.faults)
-    files = {PAGE: with_way_up(page, episode.name).encode("utf-8")}
-    files |= {name: timed[name] for name in TIMED_TEXTS if name in timed}
-    return Made(_entry(episode, record, page, files), files)
+    with speaking(episode.language):
+        files = {PAGE: with_way_up(page, episode.name).encode("utf-8")}
+        files |= {name: timed[name] for name in TIMED_TEXTS if name in timed}
+        return Made(_entry(episode, record, page, files), files)
 
 
 def _silent(design: Path, record: Record, episode: Episode) -> tuple[Fault, ...]:
@@ -174,6 +178,7 @@ def _entry(episode: Episode, record: Record, page: str, files: Mapping[str, byte
         piece=stamp(episode.piece),
         files={name: hashlib.sha256(content).hexdigest() for name, content in files.items()},
         lacking=tuple(sorted(referred_to(page) - files.keys())),
+        language=episode.language.tag,
     )
 
 
@@ -194,9 +199,9 @@ def with_way_up(page: str, name: str) -> str:
         name: of its design.
     """
     links = (
-        '<nav aria-label="Site">\n<ul>\n'
-        f'<li><a href="{_LIST}">All designs</a></li>\n'
-        f'<li><a href="{_TREE}#{anchor(name)}">Family tree</a></li>\n'
+        f'<nav aria-label="{tr("Site")}">\n<ul>\n'
+        f'<li><a href="{_LIST}">{tr("All designs")}</a></li>\n'
+        f'<li><a href="{_TREE}#{anchor(name)}">{tr("Family tree")}</a></li>\n'
         "</ul>\n</nav>\n"
     )
     return _BODY.sub(lambda found: found[0] + links, page, count=1)

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from urllib.parse import quote
 from xml.etree import ElementTree as Tree
 
+from studio.language import language_of
 from studio.site.entries import Entry
 
 FEED, SITE_MAP = "feed.xml", "sitemap.xml"
@@ -43,7 +44,7 @@ def feed(entries: Sequence[Entry], address: str) -> bytes:
     """
     latest = sorted(entries, key=lambda one: (one.last, one.first, one.name), reverse=True)
     newest = latest[0]
-    top = Tree.Element("feed", {"xmlns": _ATOM, "xml:lang": "en-GB"})
+    top = Tree.Element("feed", {"xmlns": _ATOM, "xml:lang": language_of(newest.language).page})
     _put(top, "title", newest.workshop)
     _put(top, "id", whole_address(address, FEED))
     _put(top, "updated", _moment(newest.last))

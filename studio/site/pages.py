@@ -16,7 +16,10 @@ from jinja2.sandbox import ImmutableSandboxedEnvironment
 from markupsafe import Markup
 
 from studio.episode.stamps import day
+from studio.language import later, speaking, spoken, tr
+from studio.paper.inline import in_language
 from studio.paper.rendering import style
+from studio.paper.wording import worded
 from studio.site.entries import Entry, anchor
 
 INDEX, FAMILY, WOODS, TECHNIQUES = "index.html", "family.html", "woods.html", "techniques.html"
@@ -61,6 +64,7 @@ def _environment() -> ImmutableSandboxedEnvironment:
         lstrip_blocks=True,
         keep_trailing_newline=True,
     )
+    worded(environment)
     environment.filters.update(day=day, address=quote, anchor=anchor, folded=folded)
     return environment
 
@@ -75,9 +79,13 @@ def folded(text: str) -> str:
     return "".join(sign for sign in parted if not unicodedata.combining(sign))
 
 
-@cache
+SAID = (later(" of "), later("None of "), later("; try fewer words"), later(" design"),
+        later(" designs"))  # fmt: skip
+"""What the search says; in another language it is put in its place."""
+
+
 def _script() -> Markup:
-    return Markup((_TEMPLATES / "search.js").read_text(encoding="utf-8"))
+    return Markup(in_language((_TEMPLATES / "search.js").read_text(encoding="utf-8"), SAID))
 
 
 @cache
@@ -103,7 +111,7 @@ def list_pages(
     *,
     feed: str,
 ) -> dict[str, bytes]:
-    """All of them, by name.
+    """All of them, by name, in the newest design's language.
 
     Args:
         entries: newest first, at least one.
@@ -111,8 +119,19 @@ def list_pages(
         pictured: names of the designs that have a small picture.
         feed: the feed's name; empty when there is none.
     """
+    with speaking(entries[0].language):
+        return _list_pages(entries, chains, pictured, feed)
+
+
+def _list_pages(
+    entries: Sequence[Entry],
+    chains: Mapping[str, Sequence[str]],
+    pictured: frozenset[str],
+    feed: str,
+) -> dict[str, bytes]:
     newest = entries[0]
     shared: dict[str, object] = {
+        "lang": spoken().page,
         "workshop": newest.workshop,
         "demo_note": newest.demo_note,
         "feed": feed,
@@ -137,11 +156,11 @@ def list_pages(
     return {
         INDEX: page("index.html.j2", INDEX, str(_script())),
         FAMILY: page("family.html.j2", FAMILY, trees=trees(entries, chains)),
-        WOODS: page("groups.html.j2", WOODS, heading="Woods", groups=_groups(entries, "woods")),
+        WOODS: page("groups.html.j2", WOODS, heading=tr("Woods"), groups=_groups(entries, "woods")),
         TECHNIQUES: page(
             "groups.html.j2",
             TECHNIQUES,
-            heading="Techniques",
+            heading=tr("Techniques"),
             groups=_groups(entries, "techniques"),
         ),
     }

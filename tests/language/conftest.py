@@ -37,8 +37,8 @@ def veil(monkeypatch: pytest.MonkeyPatch) -> Iterator[Language]:
             messages[context + key] = (
                 veiled(one.id) if isinstance(one.id, str) else tuple(map(veiled, one.id))
             )
-    made = replace(ENGLISH, tag="xx", decimal=",", group=".", messages=messages)
-    monkeypatch.setitem(_SMALL, "xx", _SMALL["de"])
+    made = replace(ENGLISH, tag="ja", decimal=",", group=".", messages=messages)
+    monkeypatch.setitem(_SMALL, "ja", _SMALL["de"])
     monkeypatch.setattr(
         "studio.episode.assemble.language_of", lambda tag: made if tag == "de" else ENGLISH
     )

@@ -14,10 +14,12 @@ from studio.design.document import Node
 from studio.design.reading import load
 from studio.episode.assemble import open_episode
 from studio.film.captions import caption_files
-from studio.language import MISSED, Language
+from studio.language import MISSED, Language, speaking
 from studio.measure.trace import plain
 from studio.paper.markup import visible_text
 from studio.paper.papers import papers_of
+from studio.site.entries import Entry, with_way_up
+from studio.site.pages import _list_pages
 
 CITED = {"USDA", "Wood", "Handbook", "FPL", "GTR", "Eq", "AWG", "CAMI", "FEPA", "ISO"}
 """Names of publications and standards, which are not translated."""
@@ -87,6 +89,21 @@ def test_cards_hold_no_word_of_another_language(
         ]
         strange = set(re.findall(r"[A-Za-z]{2,}", plain(" ".join(shown)))) - own - {"AWG"}
         assert strange == set(), card.file_name
+
+
+def test_the_sites_lists_hold_no_word_of_another_language(veil: Language) -> None:
+    one = Entry(
+        name="A", title="A", summary="A", workshop="A", address="", licence="", demo_note="",
+        woods=("A",), techniques=("A",), size="", words="", first="2026-03-02", last="2026-03-09",
+        piece="", files={}, language="de",
+    )  # fmt: skip
+    with speaking(veil):
+        pages = _list_pages([one], {}, frozenset(), "feed.xml")
+        way = with_way_up("<body>", "A")
+    for page in (*pages.values(), way.encode()):
+        text = re.sub(r"<script>.*?</script>", "", page.decode(), flags=re.DOTALL)
+        assert set(re.findall(r"[A-Za-z]{2,}", visible_text(text))) <= set()
+    assert set() == MISSED
 
 
 def test_english_reads_no_catalogue(folder: Path) -> None:

@@ -9,6 +9,7 @@ import pytest
 from jinja2 import nodes
 
 from studio.paper.rendering import _TEMPLATES, _environment
+from studio.site import pages as site_pages
 
 OURS_ALONE = {"check.html.j2"}
 """The report of the check is for whoever makes the designs: English, like what it tells of."""
@@ -23,12 +24,17 @@ CLASSES_AND_NAMES = {
 }  # fmt: skip
 
 
+SITE = Path(site_pages.__file__).parent / "templates"
+
+
 def templates() -> list[Path]:
-    return [path for path in sorted(_TEMPLATES.glob("*.j2")) if path.name not in OURS_ALONE]
+    every = [*sorted(_TEMPLATES.glob("*.j2")), *sorted(SITE.glob("*.j2"))]
+    return [path for path in every if path.name not in OURS_ALONE]
 
 
 def tree_of(path: Path) -> nodes.Template:
-    return _environment().parse(path.read_text(encoding="utf-8"))
+    environment = site_pages._environment() if path.parent == SITE else _environment()
+    return environment.parse(path.read_text(encoding="utf-8"))
 
 
 def prose(path: Path) -> str:
