@@ -11,13 +11,11 @@ from __future__ import annotations
 from studio.check.context import Context
 from studio.check.findings import Finding, Outcome, Severity
 from studio.design.document import dotted
-from studio.design.texts import texts_file
 from studio.language import spoken
 
 
 def check(context: Context) -> Outcome:
     """A note for each text of the design that is not there in the language."""
-    file = texts_file(context.read.file, context.tag)
     return Outcome(
         findings=tuple(
             Finding(
@@ -26,8 +24,7 @@ def check(context: Context) -> Outcome:
                 where=str(one.node.file),
                 at=f"line {one.node.line}, column {one.node.column} ({dotted(one.keys)})",
                 said=one.said,
-                expected=f"its text in {spoken().name}, under "
-                f"{'words:' if one.name else dotted(one.keys)} in {file}",
+                expected=f"its text in {spoken().name}: {one.write}",
             )
             for one in context.read.untranslated
         )

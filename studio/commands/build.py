@@ -65,7 +65,7 @@ def in_second(episode: Episode, first: Episode) -> list[str]:
     """What is told of a second language: texts that it lacks, and what its captions ask for."""
     tag = episode.language.tag
     found = load(episode.design_file, tag).untranslated
-    told = told_untranslated(episode.design_file, tag, found)
+    told = told_untranslated(tag, found)
     own = [f"{tag}: {text}" for text in episode.notes if text not in first.notes]
     return [*told, *own]
 

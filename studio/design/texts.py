@@ -38,12 +38,14 @@ class Untranslated:
         keys: where it stands in the design.
         node: the text in the design's own language, or the thing that goes by its key.
         said: what it says.
-        name: whether it is one that stands under ``words:``.
+        write: what to write for it, and into which file.
+        name: whether it is one that stands under ``words:``; such a one is told once.
     """
 
     keys: Keys
     node: Node
     said: str
+    write: str
     name: bool = False
 
 
@@ -133,7 +135,14 @@ class _Translator:
             if found is not None and isinstance(found.value, str) and found.value.strip():
                 made.tree = _with(made.tree, keys, found)
                 return
-        made.untranslated.append(Untranslated(keys, node, str(node.value)))
+        key = f"{keys[-1]}:"
+        if keys[0] == "steps":
+            step = made.tree.find((*keys[:2], "id"))[0].value
+            key = f"{key} under the step {step}"
+        elif keys[0] == "film":
+            key = f"film: {key}"
+        write = f"{key} in {texts_file(node.file, self.tag)}"
+        made.untranslated.append(Untranslated(keys, node, str(node.value), write))
 
     def _name(self, made: Translated, keys: Keys) -> None:
         node, depth = made.tree.find(keys)
@@ -143,7 +152,9 @@ class _Translator:
         called = str(node.value) if typed else str(keys[1])
         word = made.words.get(called.strip().casefold())
         if word is None:
-            made.untranslated.append(Untranslated(keys, node, called, name=True))
+            if not any(one.name and one.said == called for one in made.untranslated):
+                write = f"{called[:60]}: under {WORDS}: in {texts_file(node.file, self.tag)}"
+                made.untranslated.append(Untranslated(keys, node, called, write, name=True))
         elif keys[-1] in ("title", "product", "label") or "tools" in keys:
             made.tree = _with(made.tree, keys, replace(node, value=word))
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from studio.design.document import dotted
-from studio.design.texts import Untranslated, texts_file
+from studio.design.texts import Untranslated
 from studio.episode.assemble import open_episode
 from studio.episode.records import Alternate, Episode
 from studio.errors import BadInput
@@ -80,14 +80,11 @@ def _alternate(language: Language, is_own: bool) -> Alternate:
     return Alternate(language.page, language.name, "" if is_own else f".{language.tag}")
 
 
-def told_untranslated(design: Path, tag: str, found: Iterable[Untranslated]) -> list[str]:
+def told_untranslated(tag: str, found: Iterable[Untranslated]) -> list[str]:
     """A line for each text that is not there in a language, with its file and line."""
     name = language_of(tag).name
-    out = []
-    for one in found:
-        keys = dotted(one.keys)
-        where = f"{one.node.file}, line {one.node.line} ({keys})"
-        path = texts_file(design, tag)
-        key = f"words: {one.said[:60]}" if one.name else keys
-        out.append(f"{where}: not there in {name}, so it stands as it is; write {key} into {path}")
-    return out
+    return [
+        f"{one.node.file}, line {one.node.line} ({dotted(one.keys)}): not there in {name}, so it "
+        f"stands as it is; write {one.write}"
+        for one in found
+    ]

@@ -47,6 +47,19 @@ _RULE = "Rule"
 """A caution's rule: all its texts but the code, which is the first."""
 
 
+HEADER = """\
+msgid ""
+msgstr ""
+"Language: {tag}\\n"
+"MIME-Version: 1.0\\n"
+"Content-Type: text/plain; charset=utf-8\\n"
+"Content-Transfer-Encoding: 8bit\\n"
+"Plural-Forms: {plurals}\\n"
+
+"""
+"""What a catalogue begins with (GNU gettext manual, "Filling in the Header Entry")."""
+
+
 def messages() -> Iterator[Message]:
     """Every message, in the order of files and lines."""
     for path in sorted(PACKAGE.rglob("*.py")):
@@ -130,8 +143,13 @@ def updated(tag: str) -> Catalog:
 def as_text(made: Catalog) -> bytes:
     """A catalogue as its file."""
     file = io.BytesIO()
-    write_po(file, made, width=100, include_lineno=False, sort_by_file=True, ignore_obsolete=True)
-    return file.getvalue()
+    write_po(
+        file, made, width=100, include_lineno=False, sort_by_file=True, ignore_obsolete=True,
+        omit_header=True,
+    )  # fmt: skip
+    # no day, no person, no version: the same messages make the same file
+    head = HEADER.format(tag=made.locale_identifier, plurals=made.plural_forms)
+    return head.encode("utf-8") + file.getvalue()
 
 
 def main() -> None:

@@ -44,7 +44,7 @@ def _too_long(episode: Episode, length: int) -> BadInput:
         "or let fewer measurements be shown on cards"
     )
     try:
-        read = load(episode.design_file)
+        read = load(episode.design_file, episode.language.tag)
     except BadInput:
         return BadInput.of(what, write, file=episode.design_file)
     keys = next(

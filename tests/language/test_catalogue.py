@@ -112,5 +112,5 @@ def test_plurals_part_as_unicode_says(tag: str) -> None:
         assert len(forms) == 2
         for count in range(0, 30):
             said = tr_many("{number} groove", "{number} grooves", count, number="X")
-            form = rule.num_plurals and eval(rule.plural_expr.replace("!=", " != "), {"n": count})
+            form = eval(rule.plural_expr, {"n": count})
             assert said == forms[int(form)].format(number="X")

@@ -71,8 +71,9 @@ def test_a_text_that_is_missing_is_named_and_stands_marked(
     assert main(["build", str(globe), "--language", "de", "--out", str(out)]) == 0
     told = capsys.readouterr().err
     assert f"{globe}, line {line} (steps[3].title): not there in Deutsch" in told
-    assert "write words: dividers into" in told
-    assert "write words: glue_time into" in told
+    assert f"write dividers: under words: in {texts}" in told
+    assert f"write glue_time: under words: in {texts}" in told
+    assert f"write title: under the step cut-octagon in {texts}" in told
     text = (out / "handout.de.html").read_text("utf-8")
     assert '<span class="step-title" dir="auto" lang="en-GB">Cut the octagon</span>' in text
     assert '<li dir="auto" lang="en-GB">dividers</li>' in text
