@@ -14,6 +14,7 @@ import pytest
 from markupsafe import Markup
 from PIL import ImageFont
 
+from studio.episode.assemble import open_episode
 from studio.episode.records import Episode
 from studio.language import speaking
 from studio.measure.measurement import MeasurementTable, Reading, System
@@ -88,6 +89,35 @@ def clashes(drawing: Drawing) -> list[str]:
             wrong.append(f"{one.text} small")
     wrong += [f"{a.text} / {b.text}" for a, b in combinations(boxes(drawing), 2) if a.meets(b)]
     return wrong
+
+
+def gap(one: Box, other: Box) -> float:
+    """How far two lines of type are apart, to the side or up and down, whichever is more."""
+    return max(
+        one.left - other.right,
+        other.left - one.right,
+        one.top - other.bottom,
+        other.top - one.bottom,
+    )
+
+
+@pytest.mark.parametrize("marks", [12, 20, 24, 28, 36, 48, 60, 96, 192])
+def test_no_number_of_the_index_ring_runs_into_another(folder: Path, marks: int) -> None:
+    path = folder / "dense.yaml"
+    path.write_text(
+        "title: Dense\nstock: {species: European sycamore, diameter: 60 mm}\n"
+        f"indexing: {{marks: {marks}, by: strip}}\n"
+        "grooves: {number: 2, width: 6 mm, depth: 2 mm}\n"
+        "steps:\n  - {id: mark, title: Mark, does: [nothing], do: Mark.}\n",
+        encoding="utf-8",
+    )
+    episode = open_episode(path)
+    (ring,) = (one for one in drawings_of(episode) if one.subject == "index")
+    found = boxes(ring)
+    numbers = [one for one in found if one.text.isdigit() and one.size < 15]
+    assert len(numbers) >= 4
+    for number in numbers:
+        assert all(gap(number, other) >= 4 for other in found if other is not number), number.text
 
 
 def both_ways(episode: Episode) -> list[Episode]:

@@ -6,9 +6,11 @@ import math
 import xml.etree.ElementTree as ET
 from dataclasses import replace
 from itertools import pairwise
+from pathlib import Path
 
 import pytest
 
+from studio.episode.assemble import open_episode
 from studio.episode.records import Episode
 from studio.measure.measurement import System
 from studio.measure.trace import plain
@@ -198,6 +200,38 @@ def test_a_ring_is_drawn_where_it_lies(drawn: dict[str, Episode]) -> None:
     places = sorted(round((middle - y) / scale, 1) for y in bands)
     # the middle of a band's edges is not quite the middle of its arc
     assert places == pytest.approx([-10.0, 0.0, 10.0, 20.0], abs=0.3)
+
+
+@pytest.mark.parametrize("side", ["both", "bottom"])
+def test_a_ring_is_drawn_round_the_pole(folder: Path, side: str) -> None:
+    path = folder / "round.yaml"
+    path.write_text(
+        "title: Round\nstock: {species: cherry, diameter: 60 mm}\nindexing: {marks: 8}\n"
+        "grooves: {number: 4, width: 6 mm, depth: 2 mm}\n"
+        f"rings: [{{place: 15 mm, side: {side}, width: 4 mm, depth: 0.7 mm}}]\n"
+        "steps:\n  - {id: a, title: A, does: [mounting], stage: off-centre, do: Do it.}\n",
+        encoding="utf-8",
+    )
+    each = open_episode(path)
+    root = root_of(grooves_from_pole(each.table, each.piece, System.METRIC))
+    mid, _ = circle_of(root, "ball")
+    scale = 2 * max(math.dist(mid, place) for place in shapes(root, "land")[0]) / 60
+    bands = shapes(root, "band")
+    assert len(bands) == 8
+    # by hand: 15 mm from the equator is 30° up; 2 mm of arc on 30 mm is 3.82° to each side
+    for band in bands:
+        far = [math.dist(mid, place) / scale for place in band]
+        assert max(far) == pytest.approx(30 * math.cos(math.radians(30 - 3.82)), abs=0.02)
+        assert min(far) == pytest.approx(30 * math.cos(math.radians(30 + 3.82)), abs=0.02)
+        # between the grooves' straight edges, 3 mm of arc from their middles
+        for x, y in band:
+            turn = math.radians(45)
+            ways = [turn * place for place in range(4)]
+            beside = min(
+                abs((x - mid[0]) * math.cos(way) + (y - mid[1]) * math.sin(way)) / scale
+                for way in ways
+            )
+            assert beside >= 30 * math.sin(3 / 30) - 0.02
 
 
 def test_the_ball_touches_the_rim_and_the_tail_point(drawn: dict[str, Episode]) -> None:

@@ -118,6 +118,40 @@ def lands_from_pole(globe: Globe) -> list[list[Point]]:
     return lands
 
 
+def rings_from_pole(globe: Globe) -> list[list[Point]]:
+    """What the rings of one half take from each land, seen along the line of the poles.
+
+    Between two circles and the straight edges of the grooves beside; a ring on the equator lies
+    along the rim. The half at the top, or the other where the rings are all on that.
+    """
+    if globe.section is None or not globe.grooves:
+        return []
+    top = any(ring.latitude_deg > 0 for ring in globe.rings)
+    near = 1 if top or not any(ring.latitude_deg for ring in globe.rings) else -1
+    radius, half = globe.diameter_mm / 2, globe.section.half_angle_rad
+    turn = math.pi / globe.grooves
+    edge = radius * math.sin(half)
+    tip = edge / math.sin(turn / 2)
+    bands = []
+    for ring in globe.rings:
+        middle, wide = near * math.radians(ring.latitude_deg), ring.section.half_angle_rad
+        outer = radius * math.cos(max(0.0, middle - wide))
+        inner = max(tip, radius * math.cos(middle + wide))
+        if middle < 0 or inner >= outer:
+            # on the half that is away, or where the grooves have left no land
+            continue
+        for place in range(2 * globe.grooves):
+            border: list[Point] = []
+            for far, way in ((outer, 1), (inner, -1)):
+                beside = math.asin(min(1.0, edge / far))
+                start, end = place * turn + beside, (place + 1) * turn - beside
+                steps = max(2, math.ceil(math.degrees(end - start) / _LIMB_STEP_DEG))
+                along = [start + (end - start) * step / steps for step in range(steps + 1)][::way]
+                border += [(far * math.sin(each), far * math.cos(each)) for each in along]
+            bands.append(border)
+    return bands
+
+
 def lands_from_side(globe: Globe) -> list[list[Point]]:
     """Every land in sight, seen square to the line of the poles.
 

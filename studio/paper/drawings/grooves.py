@@ -12,6 +12,7 @@ from studio.paper.drawings.globe import (
     lands_from_side,
     outline_from_pole,
     outline_from_side,
+    rings_from_pole,
     rings_from_side,
 )
 from studio.paper.drawings.pen import (
@@ -54,7 +55,7 @@ def _grooved(piece: Piece | None) -> Globe | None:
 
 
 def grooves_from_pole(table: MeasurementTable, piece: Piece | None, system: System) -> str:
-    """The ball seen from a pole: every groove a straight band, the lands between them.
+    """The ball seen from a pole: every groove a straight band, the lands between them, the rings.
 
     Shows a groove's width, the land at the equator, and, where grooves run into one another, the
     circle on which the lands' tips lie.
@@ -96,6 +97,7 @@ def grooves_from_pole(table: MeasurementTable, piece: Piece | None, system: Syst
     body = [
         polygon("form", _placed(outline_from_pole(globe), centre, scale)),
         *(polygon(kind, _placed(land, centre, scale)) for land in lands_from_pole(globe)),
+        *(polygon("band", _placed(band, centre, scale)) for band in rings_from_pole(globe)),
         line(centre[0] - 6, centre[1], centre[0] + 6, centre[1], "axis"),
         line(centre[0], centre[1] - 6, centre[0], centre[1] + 6, "axis"),
         # the groove at the top, straight across
@@ -140,6 +142,8 @@ def grooves_from_pole(table: MeasurementTable, piece: Piece | None, system: Syst
             "with a land at each side."
         )
     )
+    if globe.rings:
+        desc = f"{desc} {tr('Rings are shaded bands round that pole.')}"
     return svg(
         "grooves-pole", _WIDTH, height, tr("The grooves seen from a pole"), desc, "".join(body)
     )

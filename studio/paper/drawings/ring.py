@@ -30,6 +30,9 @@ _EVERY = (1, 2, 3, 4, 5, 6, 8, 10, 12, 15, 16, 20, 24)
 _NUMBER = 13.5
 """Type size of a mark's number."""
 
+_NUMBERS_APART = 9.0
+"""Least room between a number and the next along the ring, or they run together for the eye."""
+
 _NUMBERS_OUT = 19.0
 """How far outside the ring numbers stand."""
 
@@ -53,7 +56,7 @@ def index_ring(table: MeasurementTable, system: System) -> str:
     if not {"index.marks", "index.angle"} <= table.keys():
         return ""
     marks, angle = table["index.marks"], table["index.angle"]
-    width, height = 356.0, 314.0
+    width, height = 374.0, 314.0
     centre, radius = (122.0, 134.0), 92.0
     mid_x, mid_y = centre
     body = [
@@ -62,7 +65,7 @@ def index_ring(table: MeasurementTable, system: System) -> str:
         line(mid_x, mid_y - 7, mid_x, mid_y + 7, "axis"),
     ]
     count = max(1, round(marks.value))
-    label_at = (mid_x + 88, 22.0)
+    label_at = (mid_x + 106, 22.0)
     numbered = "axis.marks" in table and round(table["axis.marks"].value) == count
     shown = _numbered(count, radius + _NUMBERS_OUT) if numbered else ()
     for place in range(count):
@@ -81,8 +84,8 @@ def index_ring(table: MeasurementTable, system: System) -> str:
         arc("dim", centre, 46, 0, step),
         # neighbouring marks never reach the left half
         label(
-            mid_x - radius / 2, mid_y - 20, tr("turn on by"), angle, system,
-            anchor="middle", room=radius - 8,
+            mid_x - radius / 2 + 9, mid_y - 20, tr("turn on by"), angle, system,
+            anchor="middle", room=radius - 22,
         ),
     ]  # fmt: skip
     if "index.chord" in table:
@@ -90,7 +93,7 @@ def index_ring(table: MeasurementTable, system: System) -> str:
         body += [
             line(px, py, qx, qy, "cut"),
             leader(((px + qx) / 2, (py + qy) / 2), *_way_out(centre, radius, between), label_at),
-            label(mid_x + 92, 2, tr("divider setting"), table["index.chord"], system, room=140),
+            label(mid_x + 110, 2, tr("divider setting"), table["index.chord"], system, room=140),
         ]
     lines = [
         (tr("marks"), "index.marks"),
@@ -130,7 +133,7 @@ def index_ring(table: MeasurementTable, system: System) -> str:
 def _way_out(centre: Point, radius: float, turn: float) -> tuple[Point, ...]:
     """Where the chord's leader runs: out at a turn between two numbers, then to its label."""
     if turn > _STEEP_DEG:
-        return ((centre[0] + 78, 22.0),)
+        return ((centre[0] + 96, 22.0),)
     return (at(centre, turn, radius + _NUMBERS_OUT + _NUMBER * 0.8),)
 
 
@@ -140,7 +143,7 @@ def _numbered(count: int, radius: float) -> tuple[int, ...]:
     Evenly all round where the count allows it; else the last one before the first is left out
     where it would stand too near.
     """
-    widest = text_width(str(count), _NUMBER) + 4
+    widest = text_width(str(count), _NUMBER) + _NUMBERS_APART
     apart = math.tau * radius / count
     roomy = [each for each in _EVERY if each * apart >= widest]
     every = next((each for each in roomy if not count % each), roomy[0] if roomy else count)
