@@ -49,11 +49,12 @@ def _differences(measurements: Sequence[Difference], before: str, after: str) ->
         [("", before, after), *((one.label, one.before or "–", one.after or "–") for one in alone)]
     )
     lines = ["Measurements", f"  {rows[0].rstrip()}"]
-    row_of = dict(zip((one.name for one in alone), rows[1:], strict=True))
+    # a number may be that of another ring in the other design, so a name may come twice
+    row_of = {id(one): row for one, row in zip(alone, rows[1:], strict=True)}
     for subject in dict.fromkeys(one.subject for one in measurements):
         own = [one for one in measurements if one.subject == subject]
         lines += ["", f"  {heading(subject)}"]
-        lines += [f"  {row_of[one.name].rstrip()}" for one in own if not one.schedule]
+        lines += [f"  {row_of[id(one)].rstrip()}" for one in own if not one.schedule]
         for schedule in dict.fromkeys(one.schedule for one in own if one.schedule):
             cells = [one for one in own if one.schedule == schedule]
             lines.append(f"  {schedule}: {_counted(cells, before, after)}")

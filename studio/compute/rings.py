@@ -20,7 +20,10 @@ from studio.turning import grooves, rings
 from studio.turning.piece import RingCut
 from studio.turning.profile import SAME_PLACE_MM
 
-later_for("half", "top", "bottom", "equator")
+SIDES = {"top": "tailstock side", "bottom": "headstock side"}
+"""What the halves of the ball are called at the lathe: the top is turned at the tailstock."""
+
+later_for("half", "tailstock side", "headstock side", "equator")
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +83,8 @@ def add_rings(sheet: Sheet, design: Design) -> None:
             notes=(
                 tr(
                     "Turn the rings while the ball still runs on the line of its poles, before any "
-                    "groove through the poles is cut."
+                    "groove through the poles is cut. The tailstock side becomes the top of the "
+                    "piece."
                 ),
             ),
         )
@@ -184,7 +188,7 @@ def _add_ring(sheet: Sheet, design: Design, placed: _Placed, tail: str) -> None:
     sheet.words(
         f"rings.side{tail}",
         "Half of the ball",
-        tr_for("half", placed.side if circle.latitude_deg else "equator"),
+        tr_for("half", SIDES[placed.side] if circle.latitude_deg else "equator"),
         formula="typed",
         source=TYPED,
     )

@@ -404,7 +404,7 @@ class Ring(Cut):
     least_land: Annotated[Length, length_from("0 mm", "50 mm", "1 mm")] = parse_length("1 mm")
     """Least wood that must stay beside it, to the next ring, a pole or the opening (ours)."""
     side: Annotated[str, choice("top", "bottom", "both")] = "both"
-    """On which half of the ball; both cuts two rings."""
+    """On which half of the ball, top being the tailstock side; both cuts two rings."""
 
 
 class Hollow(_Section):

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from studio.episode.records import Episode, TimedStep
 from studio.episode.times import sentences
+from studio.measure.measurement import Measurement, MeasurementTable
 from studio.measure.trace import plain, spans
 
 
@@ -91,16 +92,68 @@ def _differences(before: Episode, after: Episode) -> tuple[Difference, ...]:
     }
     tables = [{(one.subject, one.heading) for one in two.schedules} for two in (before, after)]
     shared = tables[0] & tables[1]
-    for name in dict.fromkeys((*after.table, *before.table)):
-        old, new = before.table.get(name), after.table.get(name)
+    olds, news = (_by_own_name(one.table) for one in (before, after))
+    for name in dict.fromkeys((*news, *olds)):
+        old, new = olds.get(name), news.get(name)
         texts = (old.both if old else "", new.both if new else "")
         if texts[0] != texts[1]:
             one = new or old
             assert one is not None
-            subject, heading = tabled.get(name, (name.partition(".")[0], ""))
+            subject, heading = tabled.get(one.name, (one.name.partition(".")[0], ""))
             both = (subject, heading) in shared
-            out.append(Difference(name, one.label, *texts, subject, heading, both))
+            rings = (
+                _ring_of(both_sides, measured.name) if measured is not None else None
+                for both_sides, measured in ((after.table, new), (before.table, old))
+            )
+            label = ", ".join((one.label, *_ring_words(*rings)))
+            out.append(Difference(one.name, label, *texts, subject, heading, both))
     return tuple(out)
+
+
+def _by_own_name(table: MeasurementTable) -> dict[str, Measurement]:
+    """Every measurement by its name, those of a ring by the ring's side and place in its row.
+
+    Numbers run over all rings, so another ring on one side would give all others another's figures.
+    """
+    own = {}
+    for name, one in table.items():
+        ring = _ring_of(table, name)
+        key = f"{name.rpartition('_')[0]} {ring.side} {ring.place}" if ring is not None else name
+        own[key] = one
+    return own
+
+
+@dataclass(frozen=True, slots=True)
+class _Ring:
+    """Which ring a measurement is of: its side, its place from the equator, and how many there."""
+
+    side: str
+    place: int
+    of: int
+
+
+def _ring_of(table: MeasurementTable, name: str) -> _Ring | None:
+    subject, _, number = name.rpartition("_")
+    side = table.get(f"rings.side_{number}")
+    if not subject.startswith("rings.") or side is None:
+        return None
+    beside = [
+        one.name.rpartition("_")[2]
+        for one in table.group("rings")
+        if one.name.startswith("rings.side_") and one.text == side.text
+    ]
+    # from the equator outwards, whichever way the numbers run
+    beside.sort(key=lambda each: table[f"rings.latitude_{each}"].value)
+    return _Ring(side.text, beside.index(number) + 1, len(beside))
+
+
+def _ring_words(ring: _Ring | None, other: _Ring | None) -> tuple[str, ...]:
+    """A ring's own name: its side, and its place where either design has several there."""
+    one = ring or other
+    if one is None:
+        return ()
+    several = max(each.of for each in (ring, other) if each is not None) > 1
+    return (one.side, f"ring {one.place} from the equator") if several else (one.side,)
 
 
 def _new_sentences(known: dict[str, TimedStep], after: Episode) -> tuple[Sentence, ...]:

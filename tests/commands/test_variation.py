@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
 from studio import cli
+from studio.commands.compare import compare
 from studio.episode.assemble import open_episode
 from studio.episode.comparison import compared, sentences
 
@@ -232,6 +234,40 @@ def test_a_ring_leaves_the_steps_before_it_alone(
     )
     found = compared(open_episode(folder / f"{base}.yaml"), open_episode(path))
     assert {one.step_id for one in found.footage} == lost
+
+
+def ringed(folder: Path, name: str, rings: str) -> Path:
+    path = folder / f"{name}.yaml"
+    path.write_text(
+        f"title: {name}\nstock: {{species: cherry, diameter: 60 mm}}\nrings:\n{rings}"
+        "steps:\n  - {id: a, title: A, does: [mounting], stage: general, do: Do it.}\n",
+        encoding="utf-8",
+    )
+    return path
+
+
+def test_a_ring_is_compared_with_its_like_and_called_by_its_side(
+    folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    ring = "  - {{place: {}, side: {}, width: 3 mm, depth: 0.9 mm, keep: depth}}\n"
+    before = ringed(folder, "before", ring.format("8 mm", "both"))
+    lost = ringed(folder, "lost", ring.format("8 mm", "bottom"))
+    found = compared(open_episode(before), open_episode(lost))
+    gone = [one for one in found.measurements if one.name.startswith("rings.latitude")]
+    # the ring at the headstock is the same, though it has another number
+    assert [(one.label, one.after) for one in gone] == [
+        ("Latitude of the ring, tailstock side", "")
+    ]
+    more = ringed(folder, "more", ring.format("8 mm", "both") + ring.format("18 mm", "bottom"))
+    found = compared(open_episode(before), open_episode(more))
+    new = [one for one in found.measurements if one.name.startswith("rings.latitude")]
+    assert [(one.label, one.before) for one in new] == [
+        ("Latitude of the ring, headstock side, ring 2 from the equator", "")
+    ]
+    compare(before, more, as_json=False)
+    said = capsys.readouterr().out
+    assert "36.9°" in said
+    assert not re.search(r"\b(top|bottom)\b", said)
 
 
 def test_a_hanger_in_another_place_is_filmed_again(folder: Path) -> None:

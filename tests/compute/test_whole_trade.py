@@ -140,7 +140,9 @@ def test_rings_go_by_place_from_the_top(folder: Path) -> None:
     )
     episode = open_episode(path)
     table = episode.table
-    assert [table[f"rings.side_{k}"].text for k in (1, 2, 3)] == ["top", "equator", "bottom"]
+    assert [table[f"rings.side_{k}"].text for k in (1, 2, 3)] == [
+        "tailstock side", "equator", "headstock side",
+    ]  # fmt: skip
     # 15 mm up a 60 mm ball: asin(1/2), and dividers D·sin 30°
     assert table["rings.latitude_1"].value == pytest.approx(30)
     assert table["rings.dividers_1"].value == pytest.approx(30)
