@@ -457,6 +457,7 @@ def _step(
             ceilings=_ceilings(design, place, table, named),
             asked=step.speed,
             print_speed=_typed_speed,
+            has_pin=bool(design.workshop.index_plates) or "index.plate" in table,
         ),
         start_ms=start,
         end_ms=_end(design.film, start),

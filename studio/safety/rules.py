@@ -36,6 +36,13 @@ class Rule:
     source: str
 
 
+_ISOLATE = (
+    "Isolate the lathe from its supply before turning the work by hand or reaching across it. "
+)
+
+_PINNED = _ISOLATE + "Take the index pin out and the chuck key off before switching on again."
+"""Where an index plate is owned a pin may still stand in it."""
+
 _RULES = (
     Rule(
         "spindle-running",
@@ -62,8 +69,7 @@ _RULES = (
     Rule(
         "hand-rotating",
         "Power off at the wall to turn by hand.",
-        "Isolate the lathe from its supply before turning the work by hand or reaching across it. "
-        "Take the index pin out and the chuck key off before switching on again.",
+        _ISOLATE + "Take the chuck key off before switching on again.",
         PRACTICE,
     ),
     Rule(
@@ -181,6 +187,7 @@ def cautions_for(
     ceilings: Sequence[Measurement],
     asked: float | None,
     print_speed: Callable[[float], str],
+    has_pin: bool = True,
 ) -> tuple[Caution, ...]:
     """A step's complete cautions, most urgent first.
 
@@ -192,6 +199,7 @@ def cautions_for(
         ceilings: the speed ceilings that hold for the step; the least of them rules.
         asked: the speed that the design asks for, rpm; None when it asks for none.
         print_speed: how a speed is printed, marked as typed in the design.
+        has_pin: whether an index plate, with its pin, is owned or used.
 
     Raises:
         QuantityError: an action that no rule knows.
@@ -205,7 +213,12 @@ def cautions_for(
     for action in tuple(actions):
         actions.update(IMPLIES.get(action, ()))
     found = [
-        Caution(code=rule.code, short=tr(rule.short), text=tr(rule.text), source=tr(rule.source))
+        Caution(
+            code=rule.code,
+            short=tr(rule.short),
+            text=tr(_PINNED if rule.code == "hand-rotating" and has_pin else rule.text),
+            source=tr(rule.source),
+        )
         for rule in RULES.values()
         if rule.code in actions
     ]

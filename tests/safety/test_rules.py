@@ -196,3 +196,18 @@ def test_dust_of_a_listed_wood_is_told_wherever_it_flies(action: str) -> None:
         [action], species=["oak"], runs=False, ceilings=[], asked=None, print_speed=str
     )
     assert "species-dust" in [caution.code for caution in found]
+
+
+@pytest.mark.parametrize("plates", ["[]", "[24, 48]"])
+def test_an_index_pin_is_named_where_a_plate_is_owned(folder: Path, plates: str) -> None:
+    path = folder / "by-hand.yaml"
+    path.write_text(
+        "title: By hand\nstock: {species: cherry, diameter: 60 mm}\nindexing: {marks: 8}\n"
+        f"workshop: {{index_plates: {plates}}}\n"
+        "steps:\n  - {id: a, title: A, does: [hand-rotating], do: Turn it on by hand.}\n",
+        encoding="utf-8",
+    )
+    (step,) = open_episode(path).steps
+    (told,) = (one.text for one in step.cautions if one.code == "hand-rotating")
+    assert ("index pin" in told) is (plates != "[]")
+    assert "chuck key off" in told
