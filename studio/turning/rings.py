@@ -181,10 +181,15 @@ def land_between_mm(one: RingCut, other: RingCut) -> float:
     Args: two rings. Returns mm along a meridian, negative by what they run into each other. Source:
     elementary geometry, an arc is its angle times the radius.
 
+    Raises:
+        ValueError: the rings are of different spheres.
+
     >>> from studio.turning.cutters import cove_section
     >>> land_between_mm(*(RingCut(at, cove_section(60, 3.349, 6)) for at in (0, 30)))
     9.708
     """
+    if one.section.diameter_mm != other.section.diameter_mm:
+        raise ValueError("two rings with a land between them are on one sphere")
     apart = math.radians(abs(one.latitude_deg - other.latitude_deg))
     arc = one.section.diameter_mm / 2 * apart
     return arc - (one.section.width_mm + other.section.width_mm) / 2

@@ -125,3 +125,28 @@ def test_upright_walls_that_just_fit_side_by_side():
     assert rings.ring_lands([ring(-8.2, UPRIGHT), ring(7.6, UPRIGHT)])[1].land_mm == pytest.approx(
         30 * math.radians(15.8 - 2 * reach)
     )
+
+
+@pytest.mark.parametrize(
+    "call",
+    [
+        lambda: rings.land_between_mm(ring_at(0), ring_at(30, 61)),
+        lambda: rings.place_beside_mm(ring_at(80), 6, 5),
+        lambda: rings.place_beside_mm(ring_at(0), 0, 5),
+        lambda: rings.place_beside_mm(ring_at(0), 6, -1),
+    ],
+)
+def test_what_lies_beside_a_ring_is_refused_in_words(call):
+    with pytest.raises(ValueError, match=r"one sphere|no other|ring's width|least land"):
+        call()
+
+
+def ring_at(latitude, diameter=60):
+    return rings.RingCut(latitude, cutters.cove_section(diameter, 3.349, 6))
+
+
+def test_a_ring_beside_another_leaves_just_its_land():
+    beside = rings.place_beside_mm(ring_at(12), 6, 2)
+    latitude = math.degrees(math.asin(beside / 30))
+    assert rings.land_between_mm(ring_at(12), ring_at(latitude)) == pytest.approx(2)
+    assert rings.ring_lands([ring_at(12), ring_at(latitude)])[1].land_mm == pytest.approx(2)
