@@ -103,14 +103,6 @@ def _add_lip(sheet: Sheet, design: Design, wall: float) -> None:
         sheet.problem("hollow", "opening", what=sheet.told(error), write=write)
         return
     left = wall - groove
-    sheet.length(
-        "hollow.lip",
-        "Wood at the opening's lip, thinnest",
-        left,
-        Direction.DOWN,
-        formula="wall − depth of the grooves, which run through the poles" if groove else "wall",
-        source=GEOMETRY,
-    )
     sheet.angle(
         "hollow.lip_edge",
         "Sharpest edge of the lip",

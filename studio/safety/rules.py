@@ -40,7 +40,9 @@ _ISOLATE = (
     "Isolate the lathe from its supply before turning the work by hand or reaching across it. "
 )
 
-_PINNED = _ISOLATE + "Take the index pin out and the chuck key off before switching on again."
+_PINNED = later(
+    _ISOLATE + "Take the index pin out and the chuck key off before switching on again."
+)
 """Where an index plate is owned a pin may still stand in it."""
 
 _RULES = (

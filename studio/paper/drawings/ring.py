@@ -56,7 +56,7 @@ def index_ring(table: MeasurementTable, system: System) -> str:
     if not {"index.marks", "index.angle"} <= table.keys():
         return ""
     marks, angle = table["index.marks"], table["index.angle"]
-    width, height = 374.0, 314.0
+    width, height = 365.0, 314.0
     centre, radius = (122.0, 134.0), 92.0
     mid_x, mid_y = centre
     body = [
@@ -65,7 +65,7 @@ def index_ring(table: MeasurementTable, system: System) -> str:
         line(mid_x, mid_y - 7, mid_x, mid_y + 7, "axis"),
     ]
     count = max(1, round(marks.value))
-    label_at = (mid_x + 106, 22.0)
+    label_at = (mid_x + 99, 22.0)
     numbered = "axis.marks" in table and round(table["axis.marks"].value) == count
     shown = _numbered(count, radius + _NUMBERS_OUT) if numbered else ()
     for place in range(count):
@@ -84,8 +84,8 @@ def index_ring(table: MeasurementTable, system: System) -> str:
         arc("dim", centre, 46, 0, step),
         # neighbouring marks never reach the left half
         label(
-            mid_x - radius / 2 + 9, mid_y - 20, tr("turn on by"), angle, system,
-            anchor="middle", room=radius - 22,
+            mid_x - 38, mid_y - 20, tr("turn on by"), angle, system,
+            anchor="middle", room=radius - 6,
         ),
     ]  # fmt: skip
     if "index.chord" in table:
@@ -93,7 +93,7 @@ def index_ring(table: MeasurementTable, system: System) -> str:
         body += [
             line(px, py, qx, qy, "cut"),
             leader(((px + qx) / 2, (py + qy) / 2), *_way_out(centre, radius, between), label_at),
-            label(mid_x + 110, 2, tr("divider setting"), table["index.chord"], system, room=140),
+            label(mid_x + 103, 2, tr("divider setting"), table["index.chord"], system, room=140),
         ]
     lines = [
         (tr("marks"), "index.marks"),
@@ -133,7 +133,7 @@ def index_ring(table: MeasurementTable, system: System) -> str:
 def _way_out(centre: Point, radius: float, turn: float) -> tuple[Point, ...]:
     """Where the chord's leader runs: out at a turn between two numbers, then to its label."""
     if turn > _STEEP_DEG:
-        return ((centre[0] + 96, 22.0),)
+        return ((centre[0] + 88, 22.0),)
     return (at(centre, turn, radius + _NUMBERS_OUT + _NUMBER * 0.8),)
 
 
