@@ -459,13 +459,18 @@ def needs_longer(card: Card) -> bool:
 def hasty_notes(cards: Iterable[Card]) -> tuple[str, ...]:
     """What to tell of cards that stand too short to be read: how long they do, and should."""
     return tuple(
-        f"step {card.step_id}: its {_CALLED[card.kind]} “{plain(card.called)}” stands "
+        f"step {card.step_id}: its {_CALLED[card.kind]} “{plain(_said_first(card))}” stands "
         f"{_seconds(stands)} and takes {_seconds(needed)} to read; leave the step "
         f"{_seconds(ceil((needed - stands) / 100) * 100)} more{_LESS[card.kind]}"
         for card in cards
         if needs_longer(card)
         for stands, needed in (((card.end_ms or 0) - (card.start_ms or 0), card_reading_ms(card)),)
     )
+
+
+def _said_first(card: Card) -> str:
+    # cautions all have the same heading
+    return card.rows[0].label if card.kind is CardKind.CAUTION else card.called
 
 
 _CALLED = {

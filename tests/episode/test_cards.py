@@ -203,6 +203,15 @@ def test_what_cannot_be_read_all_the_same_is_told_with_both_times(episode: Episo
     )
 
 
+def test_a_caution_that_stands_too_short_is_told_by_its_words() -> None:
+    steps, length = film([["a", "b", "c", "d"]], [9])
+    cards, _ = plan_cautions(steps, whole(steps), length)
+    pressed = [replace(card, end_ms=(card.start_ms or 0) + 3000) for card in cards]
+    told = hasty_notes(pressed)
+    assert len(told) == len(pressed) == 2
+    assert "its caution “Mind the a always.” stands 3.0 s and takes" in told[0]
+
+
 def test_without_marks_there_are_cards_but_no_times(globe: Path) -> None:
     text = globe.read_text(encoding="utf-8")
     globe.write_text(text[: text.index("film:")], encoding="utf-8")
