@@ -192,3 +192,24 @@ def test_texts_of_a_stranger_run_nothing(
     edit(globe.with_name("globe.de.yaml"), "Schleifen Sie von", "{{ 7 * 7 }} {% x %}")
     with pytest.raises(BadInput):
         in_languages(globe, ["de"])
+
+
+def test_a_design_in_german_is_german_throughout_and_english_its_second(
+    in_german: Callable[[str], Path], tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    design = in_german("globe")
+    design.with_name("globe.en.yaml").write_text("title: A plain globe\n", encoding="utf-8")
+    out = tmp_path / "out"
+    assert main(["build", str(design), "--language", "en", "--out", str(out)]) == 0
+    for name in ("handout.html", "cut-sheet.html", "demonstration.html", "reading.html"):
+        assert '<html lang="de-DE">' in (out / name).read_text("utf-8")
+    assert "HAUPTABMESSUNGEN" in (out / "description.txt").read_text("utf-8")
+    assert "17,5 mm" in (out / "captions.srt").read_text("utf-8")
+    english = (out / "handout.en.html").read_text("utf-8")
+    assert '<html lang="en-GB">' in english
+    assert '<h1 dir="auto">A plain globe</h1>' in english
+    # what is not translated stands in the design's own language, and says so
+    assert '<div class="do" lang="de-DE">' in english
+    assert "17.5 mm" in english
+    assert main(["check", str(design), "--out", str(out)]) == 0
+    assert "; 0 to mend" in capsys.readouterr().out
