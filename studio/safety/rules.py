@@ -36,12 +36,9 @@ class Rule:
     source: str
 
 
-_ISOLATE = (
-    "Isolate the lathe from its supply before turning the work by hand or reaching across it. "
-)
-
 _PINNED = later(
-    _ISOLATE + "Take the index pin out and the chuck key off before switching on again."
+    "Isolate the lathe from its supply before turning the work by hand or reaching across it. Take "
+    "the index pin out and the chuck key off before switching on again."
 )
 """Where an index plate is owned a pin may still stand in it."""
 
@@ -71,7 +68,8 @@ _RULES = (
     Rule(
         "hand-rotating",
         "Power off at the wall to turn by hand.",
-        _ISOLATE + "Take the chuck key off before switching on again.",
+        "Isolate the lathe from its supply before turning the work by hand or reaching across it. "
+        "Take the chuck key off before switching on again.",
         PRACTICE,
     ),
     Rule(
