@@ -408,6 +408,7 @@ def _add_stations(sheet: Sheet, design: Design, name: str, made: Profile, cylind
             ),
             rows=tuple(rows),
             pencil=True,
+            along_axis=True,
         )
     )
 
@@ -461,6 +462,7 @@ def _add_partings(sheet: Sheet, design: Design, name: str, made: Profile, cylind
                     ),
                 ),
                 pencil=True,
+                along_axis=True,
             )
         )
 

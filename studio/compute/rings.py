@@ -80,6 +80,7 @@ def add_rings(sheet: Sheet, design: Design) -> None:
                 tr("From the equator, along the ball"), tr("Cutter"), tr("Width"), tr("Depth"),
             ),
             rows=tuple(rows),
+            along_axis=True,
             notes=(
                 tr(
                     "Turn the rings while the ball still runs on the line of its poles, before any "

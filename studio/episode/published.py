@@ -18,6 +18,7 @@ from typing import Any
 from studio.episode.beside import PUBLISHED, read_beside
 from studio.episode.records import Change, Correction, Episode, Told
 from studio.episode.stamps import day, stamp
+from studio.episode.told_rows import by_todays_names, families, place_of, todays
 from studio.episode.told_texts import (
     CHAPTERS,
     DESCRIPTION,
@@ -96,10 +97,9 @@ class Record:
         for place, one in enumerate(self.publications, start=1):
             told |= one.measurements
             for other in self._after(place):
+                for name in other.gone:
+                    told.pop(name, None)
                 told |= other.measurements
-                for change in other.changes:
-                    if not change.new:
-                        told.pop(change.name, None)
         return told
 
     def texts(self) -> tuple[dict[str, str], dict[str, str]]:
@@ -138,15 +138,20 @@ class Record:
         """
         if not self.publications:
             return ()
+        tables = families(episode.schedules, episode.table)
+        then = by_todays_names(self.told(), todays(episode.table), tables)
         out = []
-        for name, told in self.told().items():
+        for name, told in then.items():
             now = episode.table.get(name)
+            row = place_of(name, then, tables)
             if now is None:
-                out.append(Change(name=name, label=told.label, old=told.text, new=""))
+                label = _label(told.label, row)
+                out.append(Change(name=name, label=label, old=told.text, new=""))
             elif (now.metric.text, now.imperial.text) != (told.metric, told.imperial):
-                out.append(Change(name=name, label=now.label, old=told.text, new=now.both))
+                label = _label(now.label, row)
+                out.append(Change(name=name, label=label, old=told.text, new=now.both))
         texts, steps = self.texts()
-        today = self._as_then(episode, description, self.told())
+        today = self._as_then(episode, description, then)
         return (*out, *otherwise(texts, today, steps, [one.old for one in out if not one.new]))
 
     def correction(
@@ -163,16 +168,27 @@ class Record:
         if not changes:
             return None
         texts, _ = self.texts()
+        now = todays(episode.table)
         # with today's figures in the order of systems in which the film and papers went out
-        today = self._as_then(episode, description, _told(episode))
+        today = self._as_then(episode, description, now)
+        # of a table in which a row is told otherwise all rows are: by their numbers of today
+        named = {one.name for one in changes}
+        tables = [
+            table
+            for table in families(episode.schedules, episode.table)
+            if any(table.holds(name) for name in named)
+        ]
+
+        def anew(name: str) -> bool:
+            return name in named or any(table.holds(name) for table in tables)
+
         return Correction(
             on=on.isoformat(),
             reason=reason,
             changes=changes,
             after=len(self.publications),
-            measurements={
-                one.name: _told(episode)[one.name] for one in changes if one.name in episode.table
-            },
+            measurements={name: one for name, one in now.items() if anew(name)},
+            gone=tuple(name for name in self.told() if name not in now),
             texts={
                 name: today[name]
                 for name, text in texts.items()
@@ -193,11 +209,9 @@ class Record:
         }
 
 
-def _told(episode: Episode) -> dict[str, Told]:
-    return {
-        name: Told(one.label, one.both, one.metric.text, one.imperial.text)
-        for name, one in episode.table.items()
-    }
+def _label(label: str, row: str) -> str:
+    """What a figure is called, and which row of its table it stands in."""
+    return f"{label} ({row})" if row else label
 
 
 def record_file(design: Path) -> Path:
@@ -246,7 +260,7 @@ def publication(episode: Episode, description: str, film: Path | None, on: date)
         description=plain(description),
         steps=steps,
         chapters=tuple(f"{stamp(one.start_ms)} {plain(one.title)}" for one in episode.chapters),
-        measurements=_told(episode),
+        measurements=todays(episode.table),
     )
     return replace(made, design=_said(made))
 
@@ -308,6 +322,7 @@ def _correction_tree(one: Correction) -> dict[str, Any]:
         "reason": one.reason,
         "changes": [asdict(change) for change in one.changes],
         "measurements": {name: asdict(told) for name, told in one.measurements.items()},
+        "gone": list(one.gone),
         "texts": dict(one.texts),
     }
 
@@ -398,6 +413,7 @@ def _correction(tree: Any) -> Correction:
             for one in changes
         ),
         measurements=_measurements(tree["measurements"]),
+        gone=tuple(_text(name) for name in tree["gone"]),
         texts={_text(name): _text(text) for name, text in tree["texts"].items()},
     )
 

@@ -314,7 +314,8 @@ class Correction:
         reason: plain; in the turner's own words.
         changes: of numbers, at least one.
         after: how many times the design had been published before.
-        measurements: by name, all that are told otherwise since.
+        measurements: by name, all that are told otherwise since, and all rows of their tables.
+        gone: names that were told until then and stand for nothing any more.
         texts: by name, all whose numbers are told otherwise since, plain.
     """
 
@@ -323,6 +324,7 @@ class Correction:
     changes: tuple[Change, ...]
     after: int = 1
     measurements: Mapping[str, Told] = field(default_factory=dict)
+    gone: tuple[str, ...] = ()
     texts: Mapping[str, str] = field(default_factory=dict)
 
 

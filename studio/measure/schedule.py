@@ -19,6 +19,8 @@ class Schedule:
         rows: names of measurements, one for each column; empty where there is nothing to print.
         notes: marked texts that stand under it: what to do first, which way round.
         pencil: whether a turner writes down beside each row what the callipers said.
+        along_axis: whether its rows follow an axis, so that a row is known by its first cell, its
+            place, and not by its number.
     """
 
     name: str
@@ -27,6 +29,7 @@ class Schedule:
     rows: tuple[tuple[str, ...], ...]
     notes: tuple[str, ...] = ()
     pencil: bool = False
+    along_axis: bool = False
 
     def __post_init__(self) -> None:
         if any(len(row) != len(self.columns) for row in self.rows):

@@ -1,0 +1,181 @@
+"""Rows of tables that follow a part's axis: which row of today's is the one that viewers were told.
+
+Such a row goes by its number alone, and one station put in before the others moves every number
+behind it. A viewer knows a row by its place on the part and by what is there.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from difflib import SequenceMatcher
+
+from studio.episode.records import Told
+from studio.measure.measurement import MeasurementTable
+from studio.measure.numbers import find_numbers
+from studio.measure.schedule import Schedule
+
+_NUMBERED = re.compile(r"(.+)_([0-9]+)")
+
+GONE = " (as published)"
+"""Stands behind the name of a row's figure that is no longer given: today's row of that number is
+another one."""
+
+
+@dataclass(frozen=True, slots=True)
+class Family:
+    """The columns of such a table, each by its measurements' name without the row's number.
+
+    Attributes:
+        stems: in the order of the columns; the first that holds a figure is the place.
+    """
+
+    stems: tuple[str, ...]
+
+    def numbers(self, names: Iterable[str]) -> list[int]:
+        """The rows that are there, by their numbers, in order."""
+        found = (_NUMBERED.fullmatch(name) for name in names)
+        return sorted({int(one[2]) for one in found if one is not None and one[1] in self.stems})
+
+    def holds(self, name: str) -> bool:
+        """Whether a measurement stands in such a table."""
+        found = _NUMBERED.fullmatch(name.removesuffix(GONE))
+        return found is not None and found[1] in self.stems
+
+    def row(self, told: Mapping[str, Told], number: int) -> tuple[str, ...]:
+        """The row as told; what was not told of it is empty."""
+        cells = (told.get(f"{stem}_{number}") for stem in self.stems)
+        return tuple("" if one is None else one.metric for one in cells)
+
+
+def families(schedules: Iterable[Schedule], names: Iterable[str]) -> tuple[Family, ...]:
+    """The tables whose rows follow an axis.
+
+    Args:
+        schedules: all that there are.
+        names: of all measurements; those that no schedule holds go with the rows that they count
+            along with.
+    """
+    numbers: dict[str, list[int]] = {}
+    for name in names:
+        if (found := _NUMBERED.fullmatch(name)) is not None:
+            numbers.setdefault(found[1], []).append(int(found[2]))
+    columns = [
+        (schedule, tuple(_stem(name) for name in schedule.rows[0]))
+        for schedule in schedules
+        if schedule.rows
+    ]
+    taken = {stem for _, stems in columns for stem in stems}
+    out = []
+    for schedule, stems in columns:
+        if schedule.along_axis:
+            besides = (
+                stem
+                for stem, found in numbers.items()
+                if stem not in taken
+                and stem.startswith(f"{schedule.subject}.")
+                and found == numbers.get(stems[0])
+            )
+            out.append(Family((*stems, *besides)))
+    return tuple(out)
+
+
+def _stem(name: str) -> str:
+    found = _NUMBERED.fullmatch(name)
+    return name if found is None else found[1]
+
+
+def by_todays_names(
+    told: Mapping[str, Told], now: Mapping[str, Told], tables: Iterable[Family]
+) -> dict[str, Told]:
+    """What was told, by the names under which it stands today.
+
+    Args:
+        told: by the names of then.
+        now: all that is told today.
+        tables: whose rows go by their places.
+    """
+    names: dict[str, str] = {}
+    for table in tables:
+        old, new = table.numbers(told), table.numbers(now)
+        rows = [table.row(told, one) for one in old], [table.row(now, one) for one in new]
+        paired = dict(_pairs(*rows, _LEVELS))
+        for place, number in enumerate(old):
+            found = paired.get(place)
+            for stem in table.stems:
+                name = f"{stem}_{number}"
+                names[name] = f"{name}{GONE}" if found is None else f"{stem}_{new[found]}"
+    return {names.get(name, name): one for name, one in told.items()}
+
+
+def place_of(name: str, told: Mapping[str, Told], tables: Iterable[Family]) -> str:
+    """Where a row stands, as told; empty for what stands in no such table.
+
+    Args:
+        name: of one of its figures.
+        told: by the same names.
+        tables: all that there are.
+    """
+    for table in tables:
+        if not table.holds(name):
+            continue
+        tail = GONE if name.endswith(GONE) else ""
+        number = name.removesuffix(GONE).rpartition("_")[2]
+        cells = [told.get(f"{stem}_{number}{tail}") for stem in table.stems]
+        row = tuple(one.text for one in cells if one is not None)
+        words = ", ".join(_words(row))
+        return f"{words} at {_place(row)}" if words else f"at {_place(row)}"
+    return ""
+
+
+def todays(table: MeasurementTable) -> dict[str, Told]:
+    """Every measurement as it is told now."""
+    return {
+        name: Told(one.label, one.both, one.metric.text, one.imperial.text)
+        for name, one in table.items()
+    }
+
+
+_Row = tuple[str, ...]
+
+
+def _whole(row: _Row) -> Hashable:
+    return row
+
+
+def _words(row: _Row) -> tuple[str, ...]:
+    return tuple(one for one in row if one and not any(find_numbers(one)))
+
+
+def _place(row: _Row) -> str:
+    return next((one for one in row if any(find_numbers(one))), "")
+
+
+def _place_and_words(row: _Row) -> Hashable:
+    return _place(row), _words(row)
+
+
+_LEVELS: tuple[Callable[[_Row], Hashable], ...] = (_whole, _place_and_words, _words, _place)
+
+
+def _pairs(
+    old: Sequence[_Row], new: Sequence[_Row], levels: Sequence[Callable[[_Row], Hashable]]
+) -> Iterator[tuple[int, int]]:
+    """Places of rows that are the same one: alike as a whole, then by place, then by what is there.
+
+    Rows never cross: they follow the axis.
+    """
+    if not levels:
+        # nothing tells them apart; as many of each are the same ones, changed throughout
+        if len(old) == len(new):
+            yield from ((place, place) for place in range(len(old)))
+        return
+    key, *rest = levels
+    matcher = SequenceMatcher(None, [key(one) for one in old], [key(one) for one in new], False)
+    i = j = 0
+    for first, second, size in matcher.get_matching_blocks():
+        for a, b in _pairs(old[i:first], new[j:second], rest):
+            yield i + a, j + b
+        yield from ((first + place, second + place) for place in range(size))
+        i, j = first + size, second + size

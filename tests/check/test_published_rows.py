@@ -1,0 +1,105 @@
+"""Tables that follow a part's axis: a row is the same one wherever its number has gone."""
+
+from __future__ import annotations
+
+import shutil
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from studio.commands.correct import correct
+from studio.episode.assemble import open_episode
+from studio.episode.published import Record, as_text, publication, read_record, record_file
+from studio.episode.records import Change
+from studio.paper.description import without_corrections
+from studio.resources import shipped
+
+FIRST, LATER = date(2026, 3, 2), date(2026, 3, 9)
+
+FILLET = "      - {shape: fillet, length: 2 mm, diameter: 20 mm}\n"
+TAPER = "      - {shape: taper, length: 24 mm, end: 5 mm}\n"
+
+
+@pytest.fixture
+def crowned(tmp_path: Path) -> Path:
+    """A published design with turned parts."""
+    shutil.copytree(shipped("designs"), tmp_path / "designs")
+    design = tmp_path / "designs" / "crowned-globe.yaml"
+    episode = open_episode(design)
+    told = publication(episode, without_corrections(episode), None, FIRST)
+    record_file(design).write_text(as_text(Record((told,))), "utf-8")
+    return design
+
+
+def change(design: Path, old: str, new: str) -> None:
+    text = design.read_text("utf-8")
+    assert text.count(old) == 1
+    design.write_text(text.replace(old, new), "utf-8")
+
+
+def silent(design: Path) -> tuple[Change, ...]:
+    episode = open_episode(design)
+    return read_record(design).changed(episode, without_corrections(episode))
+
+
+def rows(changes: tuple[Change, ...]) -> list[Change]:
+    return [one for one in changes if one.name.startswith("finial.") and "_" in one.name]
+
+
+def test_a_station_put_in_before_others_changes_none_of_them(crowned: Path) -> None:
+    # the same taper in two lengths: its middle, 3.4 + (5 - 3.4) * 9 / 24, gets a station of its own
+    change(crowned, TAPER, TAPER.replace("24 mm, end: 5 mm", "9 mm, end: 4 mm")
+           + TAPER.replace("24 mm", "15 mm"))  # fmt: skip
+    changed = silent(crowned)
+    assert {one.name for one in changed} >= {"finial.stations", "profile.stations"}
+    told = rows(changed)
+    # parting cuts stand just inside the ends of each element, so there are new ones alone
+    assert [one for one in told if "at_" in one.name or "diameter_" in one.name] == []
+    assert len(told) <= 1
+
+
+def test_a_station_told_otherwise_says_which_and_no_other_is_told(crowned: Path) -> None:
+    change(crowned, TAPER, TAPER.replace("24 mm, end: 5 mm", "9 mm, end: 4 mm")
+           + TAPER.replace("24 mm", "15 mm"))  # fmt: skip
+    change(crowned, FILLET, FILLET.replace("20 mm", "21 mm"))
+    diameters = [one for one in rows(silent(crowned)) if ".diameter_" in one.name]
+    assert {(one.label, one.old.split(" (")[0], one.new.split(" (")[0]) for one in diameters} == {
+        ("Finished diameter there (fillet begins at 53 mm (2 3/32 in))", "20 mm", "21 mm"),
+        ("Finished diameter there (fillet at 55 mm (2 11/64 in))", "20 mm", "21 mm"),
+    }
+    assert correct(crowned, "Thicker.", as_json=False, today=LATER) == 0
+    assert silent(crowned) == ()
+    # one more before the others, once all rows have new numbers in the record
+    change(crowned, "      - {shape: bead, length: 7 mm, crown: 14 mm, start: 8 mm, end: 8 mm}\n",
+           "      - {shape: bead, length: 7 mm, crown: 15 mm, start: 8 mm, end: 8 mm}\n")  # fmt: skip
+    (crown,) = (one for one in rows(silent(crowned))
+                if ".diameter_" in one.name and "crown" in one.label)  # fmt: skip
+    assert "crown of the bead at 34 mm" in crown.label
+    assert (crown.old.split(" (")[0], crown.new.split(" (")[0]) == ("14 mm", "15 mm")
+
+
+def test_a_station_that_moves_is_the_same_one_elsewhere(crowned: Path) -> None:
+    change(crowned, "throat: 6 mm, start: 8 mm, end: 11 mm", "throat: 6 mm, start: 7 mm, end: 11 mm")
+    moved = [one for one in rows(silent(crowned)) if ".at_" in one.name and "throat" in one.label]
+    assert len(moved) == 1
+    assert moved[0].new
+    gone = [one for one in silent(crowned) if not one.new]
+    assert gone == []
+
+
+def test_a_station_that_is_gone_is_told_once_by_its_place(crowned: Path) -> None:
+    change(crowned, TAPER, TAPER.replace("24 mm, end: 5 mm", "9 mm, end: 4 mm")
+           + TAPER.replace("24 mm", "15 mm"))  # fmt: skip
+    episode = open_episode(crowned)
+    told = publication(episode, without_corrections(episode), None, FIRST)
+    record_file(crowned).write_text(as_text(Record((told,))), "utf-8")
+    change(crowned, TAPER.replace("24 mm, end: 5 mm", "9 mm, end: 4 mm"), "")
+    change(crowned, TAPER.replace("24 mm", "15 mm"), TAPER)
+    gone = [one for one in rows(silent(crowned)) if not one.new]
+    assert [one.label for one in gone if ".at_" in one.name and "cut" not in one.name] == [
+        "Station, from the free end (taper at 14 mm (35/64 in))"
+    ]
+    assert correct(crowned, "Coarser.", as_json=False, today=LATER) == 0
+    assert silent(crowned) == ()
+    assert not [name for name in read_record(crowned).told() if name.startswith("finial.at_27")]
