@@ -23,7 +23,9 @@ from studio.episode.published import (
     record_file,
     records_alone,
 )
+from studio.episode.records import Change
 from studio.episode.stamps import day
+from studio.episode.told_places import place_of_change
 from studio.errors import BadInput
 from studio.film.reading_back import FILM
 from studio.measure.trace import plain
@@ -38,19 +40,29 @@ def check(context: Context) -> Outcome:
         return Outcome(findings=tuple(_lost(context)))
     since = day(record.publications[-1].on)
     findings = [
-        Finding(
-            code="silent-change",
-            severity=Severity.ERROR,
-            where=str(design),
-            at=f"published {since}",
-            said=f"{change.label}: {change.new or '(not given any more)'}",
-            expected=f"{change.old}, as viewers were told; if the new one is right, run "
-            f'studio correct {design} --reason "why"',
-            measurement=change.name,
-        )
+        _silent(context, change, since)
         for change in record.changed(context.episode, without_corrections(context.episode))
     ]
     return Outcome(findings=(*findings, *_film(context, record), *_moved(context, record)))
+
+
+def _silent(context: Context, change: Change, since: str) -> Finding:
+    design = context.episode.design_file
+    said = f"{change.label}: {change.new or '(not given any more)'}"
+    expected = (
+        f"{change.old}, as viewers were told; if the new one is right, run "
+        f'studio correct {design} --reason "why"'
+    )
+    fault = place_of_change(context.read, change, said, expected)
+    return Finding(
+        code="silent-change",
+        severity=Severity.ERROR,
+        where=str(fault.file),
+        at=f"line {fault.line} ({fault.keys}), published {since}",
+        said=said,
+        expected=expected,
+        measurement=change.name,
+    )
 
 
 def _lost(context: Context) -> Iterator[Finding]:

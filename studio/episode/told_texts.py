@@ -21,6 +21,7 @@ from studio.measure.numbers import find_numbers
 from studio.measure.speech import spoken
 from studio.measure.trace import plain, spans
 from studio.measure.units import QuantityError, parse_value
+from studio.turning.sphere import figure_sides
 
 DESCRIPTION, CHAPTERS = "description", "chapters"
 FIELDS = {"title": later("title"), "do": later("instruction"), "say": later("narration")}
@@ -29,6 +30,9 @@ FIELDS = {"title": later("title"), "do": later("instruction"), "say": later("nar
 _SPOKEN = "spoken:"
 
 _UNIT = re.compile(r"\s?([^\W\d_]+|[°%″])")
+
+_FIGURE = re.compile(r"\b([a-z]+gon)(?:s|al)?\b", re.IGNORECASE)
+"""An octagon is a number too: so many sides."""
 
 ALIKE = 0.5
 """Share of common letters from which two sentences, or two steps, are taken for the same (ours)."""
@@ -211,13 +215,25 @@ def changed_sentences(old: str, new: str) -> Iterator[tuple[str, str]]:
 
 
 def numbers(text: str) -> tuple[str, ...]:
-    """All numbers of a sentence, each with its unit."""
+    """All numbers of a sentence, each with its unit, and all figures that tell a count of sides.
+
+    >>> numbers("Mark the octagon 17 mm in.")
+    ('octagon', '17 mm')
+    """
+    return tuple(said for _, _, said in _found(text))
+
+
+def _found(text: str) -> list[tuple[int, int, str]]:
+    """Where each number and each figure's name stands, and how it is told."""
     out = []
     for found in find_numbers(text):
         behind = _UNIT.match(text, found.stop)
         unit = behind[1] if behind is not None and _is_unit(behind[1]) else ""
-        out.append(f"{found.written} {unit}".rstrip())
-    return tuple(out)
+        out.append((found.start, found.stop, f"{found.written} {unit}".rstrip()))
+    for named in _FIGURE.finditer(text):
+        if figure_sides(named[1].casefold()) is not None:
+            out.append((named.start(), named.end(), named[1].casefold()))
+    return sorted(out)
 
 
 @cache
@@ -232,9 +248,9 @@ def _is_unit(word: str) -> bool:
 def _shape(text: str) -> str:
     """The sentence without its numbers."""
     pieces, at = [], 0
-    for found in find_numbers(text):
-        pieces.append(text[at : found.start])
-        at = found.stop
+    for start, stop, _ in _found(text):
+        pieces.append(text[at:start])
+        at = max(at, stop)
     return "#".join([*pieces, text[at:]])
 
 

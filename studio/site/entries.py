@@ -15,9 +15,11 @@ from pathlib import Path
 from typing import Any
 from urllib.parse import unquote
 
+from studio.design.reading import load
 from studio.episode.assemble import open_episode
 from studio.episode.published import Record, read_record
 from studio.episode.records import Episode
+from studio.episode.told_places import place_of_change
 from studio.errors import BadInput, Fault
 from studio.film.captions import caption_files
 from studio.language import FIRST, speaking, tr
@@ -143,14 +145,12 @@ def _silent(design: Path, record: Record, episode: Episode) -> tuple[Fault, ...]
         return ()
     first = changed[0]
     more = f", and {len(changed) - 1} more" if len(changed) > 1 else ""
-    return (
-        Fault(
-            file=design,
-            what=f"{first.label} is printed as {first.new or 'nothing'} now, viewers were told "
-            f"{first.old}{more}",
-            write=f'if that is right, run: studio correct {design} --reason "why"',
-        ),
+    what = (
+        f"{first.label} is printed as {first.new or 'nothing'} now, viewers were told "
+        f"{first.old}{more}"
     )
+    write = f'if that is right, run: studio correct {design} --reason "why"'
+    return (place_of_change(load(design), first, what, write),)
 
 
 def _entry(episode: Episode, record: Record, page: str, files: Mapping[str, bytes]) -> Entry:

@@ -149,6 +149,54 @@ def test_another_measurement_named_in_a_text_is_a_change(published) -> None:
     assert silent(published) == {"step:mark-octagon:say": (new, old)}
 
 
+def test_a_figures_name_is_a_published_number_too(published) -> None:
+    change(published, f"The octagon's side is {SIDE}", f"The hexagon's side is {SIDE}")
+    ((name, (old, new)),) = silent(published).items()
+    assert name == "step:mark-octagon:say"
+    assert ("octagon" in old, "hexagon" in new) == (True, True)
+    assert correct(published.design, "Six sides.", as_json=False, today=LATER) == 0
+    assert silent(published) == {}
+    rebuild(published)
+    assert f"narration: {new}, not {old}" in read(published, "correction.txt")
+
+
+def test_figures_names_stand_for_numbers_and_other_words_do_not() -> None:
+    assert list(changed_sentences("Turn the octagons.", "Turn the hexagons.")) == [
+        ("Turn the octagons.", "Turn the hexagons.")
+    ]
+    assert list(changed_sentences("An octagonal blank.", "A blank with an octagonal face.")) == []
+    assert list(changed_sentences("The wagon stood.", "The dragon stood.")) == []
+
+
+def line_of(file: Path, text: str) -> int:
+    (line,) = (n for n, one in enumerate(file.read_text("utf-8").split("\n"), 1) if text in one)
+    return line
+
+
+def test_a_silent_change_tells_file_and_line(published) -> None:
+    change(published, *DEEPER)
+    (depth,) = (one for one in published.check().findings
+                if (one.code, one.measurement) == ("silent-change", "hanger.depth"))  # fmt: skip
+    assert depth.where == str(published.design)
+    line = line_of(published.design, "hole_depth: 14 mm")
+    assert depth.at == f"line {line} (hanger.hole_depth), published 2 March 2026"
+
+
+def test_a_silent_change_of_a_text_tells_its_line_wherever_it_stands(published) -> None:
+    change(published, f"The octagon's side is {SIDE}", f"The hexagon's side is {SIDE}")
+    workshop = published.design.with_name("workshop.yaml")
+    workshop.write_text(workshop.read_text("utf-8").replace("CC BY 4.0", "CC BY 3.0"), "utf-8")
+    found = {one.measurement: one for one in published.check().findings
+             if one.code == "silent-change"}  # fmt: skip
+    said = found["step:mark-octagon:say"]
+    assert said.where == str(published.design)
+    line = line_of(published.design, "hexagon")
+    assert said.at == f"line {line} (steps[2].say), published 2 March 2026"
+    licence = found["description"]
+    assert licence.where == str(workshop)
+    assert licence.at.startswith(f"line {line_of(workshop, 'CC BY 3.0')} (workshop.licence)")
+
+
 def test_a_mark_moved_is_a_change_of_the_chapters(published) -> None:
     stamp = read_record(published.design).publications[0].chapters[1].split()[0]
     later = stamp[:-1] + str((int(stamp[-1]) + 1) % 10)
