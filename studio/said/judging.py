@@ -16,6 +16,7 @@ from studio.measure.speech import spoken
 from studio.said.agreeing import Verdict, ratio_off
 from studio.said.approximations import ADJECTIVES
 from studio.said.finding import Mention
+from studio.said.in_order import papers_in_order, papers_name, round_in_hand
 from studio.said.material import Material, stem
 from studio.said.units import MINUTES, MM, OURS
 from studio.said.vocabulary import trade_words
@@ -36,6 +37,8 @@ class Judged:
         expected: what the design says, as printed in the system that was said; empty for none.
         mend: the sentence with the right figure in it, said as the wrong one was; empty unless it
             is wrong.
+        due: the figure to say where it is but one of those that the design prints there, such as
+            one paper of several; else empty.
     """
 
     mention: Mention
@@ -45,6 +48,7 @@ class Judged:
     confidence: float = 1.0
     expected: str = ""
     mend: str = ""
+    due: str = ""
 
 
 _CLAIMED = -0.6
@@ -102,12 +106,12 @@ class Judge:
         mend = ""
         if judged.verdict is Verdict.WRONG:
             one = judged.mention
-            said = spoken(printed) if one.words else printed
+            figure = judged.due or printed
+            said = spoken(figure) if one.words else figure
             mend = text[: one.start] + said + text[one.stop :]
-        return Judged(
-            judged.mention, judged.verdict, judged.measurement, judged.candidates,
-            judged.confidence, printed, mend,
-        )  # fmt: skip
+        if judged.due:
+            printed = f"{judged.due} in the order {printed}"
+        return replace(judged, expected=printed, mend=mend)
 
     def expected(self, mention: Mention, name: str) -> str:
         """What the design prints for a measurement, in the system that was said."""
@@ -140,7 +144,33 @@ class _Verdicts:
             one[0].meaning.name.partition(".")[0] if one and self._is_sure(number, one) else ""
             for number, one in enumerate(weighed)
         ]
-        return [self._decided(number, one) for number, one in enumerate(weighed)]
+        decided = [self._decided(number, one) for number, one in enumerate(weighed)]
+        return self._in_place(decided)
+
+    def _in_place(self, decided: list[Judged]) -> list[Judged]:
+        """What is right by itself but not where it is said: order of papers, round of cuts."""
+        name = papers_name(self.talk)
+        group = name.partition(".")[0]
+        papers = [
+            one.verdict is Verdict.RIGHT and one.measurement.partition(".")[0] == group
+            for one in decided
+        ]
+        out = list(decided)
+        for number, (due, sure) in papers_in_order(self.talk, papers).items():
+            one = decided[number]
+            out[number] = (
+                Judged(one.mention, Verdict.WRONG, name, (name,), 0.8, due=due)
+                if sure
+                else Judged(one.mention, Verdict.AMBIGUOUS, "", (name,), 0.5, due=due)
+            )
+        for number, one in enumerate(decided):
+            other = ""
+            if one.verdict is Verdict.RIGHT:
+                other = round_in_hand(self.talk, number, one.measurement)
+            if other:
+                names = (one.measurement, other)
+                out[number] = Judged(one.mention, Verdict.AMBIGUOUS, "", names, 0.5)
+        return out
 
     def _swap(self, weighed: list[list[Weighed]]) -> None:
         """Two figures of which each is the other's: "tenon 8, hole 7.8", where it is 7.8 and 8.

@@ -64,6 +64,47 @@ def test_words_step_and_figure_tell_what_is_meant(
     assert told(text, step) == expected
 
 
+# that papers go from coarse to fine: common practice, no source; the order is the design's own
+@pytest.mark.parametrize(
+    ("text", "step", "design", "verdicts"),
+    [
+        ("P240 to P180", "sand", GROOVED, "wrong wrong"),
+        ("P240 to P180", None, GROOVED, "wrong wrong"),
+        ("P150, P220, then P400, then P320.", "sand", PLAIN, "right right wrong wrong"),
+        ("P400, P320, P220, P150.", "sand", PLAIN, "ambiguous ambiguous ambiguous ambiguous"),
+        ("P320 back down to P220.", "sand", PLAIN, "ambiguous ambiguous"),
+        ("P150, P220, then P320 and P400.", "sand", PLAIN, "right right right right"),
+        ("P240 and P180.", "sand", GROOVED, "right right"),
+    ],
+)
+def test_papers_are_said_in_the_designs_order(
+    text: str, step: str | None, design: Path, verdicts: str
+) -> None:
+    got = [one.split()[0] for one in told(text, step, design)]
+    assert got == verdicts.split()
+
+
+def test_papers_said_backwards_are_mended_by_changing_places() -> None:
+    first, second = judged("P240 to P180", None, GROOVED)
+    assert (first.mend, second.mend) == ("P180 to P180", "P240 to P240")
+    assert first.expected == "P180 in the order P120, P180, P240, P320"
+
+
+@pytest.mark.parametrize(
+    ("text", "verdict"),
+    [
+        ("Now we have 32 sides.", "ambiguous"),
+        ("That leaves sixteen sides.", "ambiguous"),
+        ("That leaves eight sides.", "right"),
+        ("The second round of cuts gives 32 sides.", "wrong"),
+        ("The third round of cuts gives 32 sides.", "right"),
+        ("It will have 32 sides by the end.", "right"),
+    ],
+)
+def test_sides_of_another_round_than_the_one_in_hand_are_told(text: str, verdict: str) -> None:
+    assert [one.verdict for one in judged(text, "octagon") if one.mention.value > 3] == [verdict]
+
+
 def test_a_groove_named_leads_to_its_row() -> None:
     table = judge_of(GROOVED).material.by_name
     head, tail = (table[f"axis.{end}_3"].measurement.text for end in ("head", "tail"))
