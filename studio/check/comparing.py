@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from difflib import SequenceMatcher
+from functools import partial
 
 from studio.check.findings import Finding, Outcome, Severity
 from studio.episode.records import Episode
@@ -158,21 +159,18 @@ def _difference(
     figures = [span for span in touched if ":" not in span.name or any(find_numbers(span.text))]
     said, expected = _quoted(theirs), _quoted(ours)
     at = _line(found, theirs[0].start) if theirs else f"after word {place}"
-    changed = {
-        "where": where,
-        "at": at,
-        "said": said or "(nothing)",
-        "expected": expected or "(nothing)",
-    }
+    changed = partial(
+        Finding, where=where, at=at, said=said or "(nothing)", expected=expected or "(nothing)"
+    )
     if _sides(theirs) != _sides(ours):
         # which end of the lathe is meant is as much a fact as a figure
-        return Finding(code="wrong-side", severity=Severity.ERROR, **changed)
+        return changed(code="wrong-side", severity=Severity.ERROR)
     if _links(theirs) != _links(ours):
-        return Finding(code="wrong-link", severity=Severity.ERROR, **changed)
+        return changed(code="wrong-link", severity=Severity.ERROR)
     if not figures and _numbers(theirs) == _numbers(ours) and _turns(theirs) != _turns(ours):
-        return Finding(code="wrong-word", severity=Severity.ERROR, **changed)
+        return changed(code="wrong-word", severity=Severity.ERROR)
     if not figures and _numbers(theirs) == _numbers(ours):
-        return Finding(code="text-changed", severity=Severity.NOTE, **changed)
+        return changed(code="text-changed", severity=Severity.NOTE)
     return Finding(
         code="wrong-number",
         severity=Severity.ERROR,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from enum import StrEnum
 
 
@@ -12,6 +12,21 @@ class Severity(StrEnum):
     ERROR = "error"
     NOTE = "note"
     HINT = "hint"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Patch:
+    """Where a line is cut into a film again.
+
+    Attributes:
+        in_ms: from when on, in milliseconds of the film; None where the captions have no times.
+        out_ms: until when; None with ``in_ms``.
+        say: the line to say there.
+    """
+
+    in_ms: int | None
+    out_ms: int | None
+    say: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,6 +41,8 @@ class Finding:
         said: what stands there.
         expected: what the design says, or what to do.
         measurement: the measurement's name; empty when there is none.
+        confidence: how sure it is, 0 to 1; None for what is certain.
+        patch: the line to say again, and where; None where nothing is to be said.
     """
 
     code: str
@@ -35,10 +52,23 @@ class Finding:
     said: str
     expected: str
     measurement: str = ""
+    confidence: float | None = None
+    patch: Patch | None = None
 
-    def as_record(self) -> dict[str, str]:
-        """For ``--json``."""
-        return {key: str(value) for key, value in asdict(self).items()}
+    def as_record(self) -> dict[str, object]:
+        """For ``--json``; confidence and patch are null for what has none."""
+        patch = self.patch
+        return {
+            "code": self.code,
+            "severity": str(self.severity),
+            "where": self.where,
+            "at": self.at,
+            "said": self.said,
+            "expected": self.expected,
+            "measurement": self.measurement,
+            "confidence": self.confidence,
+            "patch": patch and {"in": patch.in_ms, "out": patch.out_ms, "say": patch.say},
+        }
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -14,7 +14,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from studio.check.context import Context
-from studio.check.findings import Finding, Outcome, Severity
+from studio.check.findings import Finding, Outcome, Patch, Severity
 from studio.episode.stamps import stretch
 from studio.voice.listening import Otherwise, listen
 
@@ -50,13 +50,14 @@ def _otherwise(where: str, one: Otherwise) -> Finding:
     at = f"{cut} (step {one.step})"
     said = f"“{one.heard_line}”: sounds like “{one.heard}” (sure: {one.confidence:.2f})"
     expected = f"“{one.figure}”. Listen to it; if it is wrong, say: {one.line} (patch: {cut})"
-    return _finding("heard-otherwise", where, at, said, expected, one.measurement)
+    return Finding(
+        code="heard-otherwise", severity=Severity.HINT, where=where, at=at, said=said,
+        expected=expected, measurement=one.measurement, confidence=one.confidence,
+        patch=Patch(in_ms=one.start_ms, out_ms=one.end_ms, say=one.line),
+    )  # fmt: skip
 
 
-def _finding(
-    code: str, where: str, at: str, said: str, expected: str, measurement: str = ""
-) -> Finding:
+def _finding(code: str, where: str, at: str, said: str, expected: str) -> Finding:
     return Finding(
         code=code, severity=Severity.HINT, where=where, at=at, said=said, expected=expected,
-        measurement=measurement,
     )  # fmt: skip

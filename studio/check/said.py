@@ -15,11 +15,12 @@ from bisect import bisect_right
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 from itertools import pairwise
 from pathlib import Path
 
 from studio.check.context import Context
-from studio.check.findings import Finding, Outcome, Severity
+from studio.check.findings import Finding, Outcome, Patch, Severity
 from studio.episode.records import Episode, TimedStep
 from studio.episode.stamps import stamp, stretch
 from studio.episode.times import said_words
@@ -138,28 +139,39 @@ def _finding(
     mention = judged.mention
     caption = piece.caption_at(mention.start)
     time = "" if caption.start_ms is None else f"{stamp(caption.start_ms)}, "
-    place = {"where": where, "at": f"{time}line {caption.line}"}
-    place["said"] = _quoted(piece.text, mention.start, mention.stop)
+    told = partial(
+        Finding,
+        where=where,
+        at=f"{time}line {caption.line}",
+        said=_quoted(piece.text, mention.start, mention.stop),
+        confidence=judged.confidence,
+    )
     sure = f"(sure: {judged.confidence:.2f})"
     if judged.verdict is Verdict.WRONG:
         say = _quoted(*_mended(piece.text, judged, of_piece))
-        patch = _patch(piece, *_around(piece.text, mention.start, mention.stop))
+        patch = _patch(piece, say, *_around(piece.text, mention.start, mention.stop))
+        times = ""
+        if patch.in_ms is not None and patch.out_ms is not None:
+            times = f" (patch: {stretch(patch.in_ms, patch.out_ms)})"
         expected = (
-            f"{mention.written!r} is {judged.expected} in the design {sure}; say: {say}{patch}"
+            f"{mention.written!r} is {judged.expected} in the design {sure}; say: {say}{times}"
         )
-        return Finding(
+        return told(
             code="said-wrong", severity=Severity.ERROR, expected=expected,
-            measurement=judged.measurement, **place,
+            measurement=judged.measurement, patch=patch,
         )  # fmt: skip
     if judged.verdict is Verdict.AMBIGUOUS:
         could = "; or ".join(_candidates(judged, judge))
         expected = f"{mention.written!r} may mean {could} {sure}; say which, or leave it"
-        return Finding(code="said-unclear", severity=Severity.NOTE, expected=expected, **place)
+        if judged.due:
+            due = judged.expected
+            expected = f"{mention.written!r} is said out of order {sure}; the design has {due}"
+        return told(code="said-unclear", severity=Severity.NOTE, expected=expected)
     if judged.verdict is Verdict.ROUNDED and details:
-        return Finding(
+        return told(
             code="said-rounded", severity=Severity.NOTE,
             expected=f"{mention.written!r} is {judged.expected}, rounded as one rounds {sure}",
-            measurement=judged.measurement, **place,
+            measurement=judged.measurement,
         )  # fmt: skip
     return None
 
@@ -201,12 +213,12 @@ def _quoted(text: str, start: int, stop: int) -> str:
     return f"{'… ' if begin else ''}{text[begin:end]}{' …' if end < len(text) else ''}"
 
 
-def _patch(piece: Piece, begin: int, end: int) -> str:
+def _patch(piece: Piece, say: str, begin: int, end: int) -> Patch:
     """Where to cut the line in: from the first of its captions to its last."""
     first, last = piece.caption_at(begin), piece.caption_at(max(begin, end - 1))
     if first.start_ms is None or last.end_ms is None:
-        return ""
-    return f" (patch: {stretch(first.start_ms, last.end_ms)})"
+        return Patch(in_ms=None, out_ms=None, say=say)
+    return Patch(in_ms=first.start_ms, out_ms=last.end_ms, say=say)
 
 
 def pieces_of(captions: Sequence[Caption]) -> Iterator[Piece]:

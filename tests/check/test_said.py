@@ -185,6 +185,17 @@ def test_the_command_counts_exits_with_one_and_prints_json(
     assert told["said"]["wrong"] == 1
     assert [one["code"] for one in told["findings"]] == ["said-wrong"]
     assert told["untraced"] == 1
+    (found,) = told["findings"]
+    assert 0.5 <= found["confidence"] <= 1
+    assert right in found["patch"]["say"]
+    assert "71.5" not in found["patch"]["say"]
+    around = [one for one in read_captions(wrong) if "71.5" in one.text]
+    assert found["patch"]["in"] <= around[0].start_ms < around[0].end_ms <= found["patch"]["out"]
+    untimed = write(built, "The set-in is 71.5 mm from each corner.", "said.txt")
+    assert cli.main([*arguments, str(untimed), "--json"]) == 1
+    patch = json.loads(capsys.readouterr().out)["findings"][0]["patch"]
+    assert (patch["in"], patch["out"]) == (None, None)
+    assert right in patch["say"]
     assert cli.main(["check", str(built.design), "--out", str(built.out), "--json"]) == 0
     assert "said" not in json.loads(capsys.readouterr().out)
 
