@@ -56,7 +56,7 @@ def index_ring(table: MeasurementTable, system: System) -> str:
     if not {"index.marks", "index.angle"} <= table.keys():
         return ""
     marks, angle = table["index.marks"], table["index.angle"]
-    width, height = 365.0, 314.0
+    width, height = 369.0, 314.0
     centre, radius = (122.0, 134.0), 92.0
     mid_x, mid_y = centre
     body = [
@@ -85,7 +85,7 @@ def index_ring(table: MeasurementTable, system: System) -> str:
         # neighbouring marks never reach the left half
         label(
             mid_x - 38, mid_y - 20, tr("turn on by"), angle, system,
-            anchor="middle", room=radius - 6,
+            anchor="middle", room=radius - 4,
         ),
     ]  # fmt: skip
     if "index.chord" in table:
