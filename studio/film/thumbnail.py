@@ -45,11 +45,12 @@ _MOVED = 0.22
 _MOMENT = "studio-moment"
 """Keyword of the chunk that holds a kept frame's time, ms."""
 
-_TITLE, _LEAST_TITLE = 0.150, 0.075
+_TITLE, _LEAST_TITLE = 0.150, 0.063
 _FIGURE, _LABEL = 0.150, 0.068
 """Of the height: type of the title, wanted and least, of the figure and of its label (ours)."""
 
-_MOST_LINES = 4
+_MOST_LINES = 6
+"""A title of a hundred letters, the most that one may have, needs them at the least size."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -264,5 +265,7 @@ def _draw_title(
             return
         size -= 0.005
     raise BadInput.of(
-        "the title is too long for a thumbnail", "write a shorter title", file=episode.design_file
+        f"the title is too long for a thumbnail: it has {len(title)} letters",
+        "write a shorter title, or one of shorter words",
+        file=episode.design_file,
     )

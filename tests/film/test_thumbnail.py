@@ -75,6 +75,25 @@ def test_a_title_too_long_is_told(globe: Path, edit: Edit) -> None:
         drawn(globe)
 
 
+@pytest.mark.parametrize(
+    "title",
+    [
+        "A hollow sycamore globe with twelve flowing lobes, walnut finial and a cap, hung",
+        "A hollow sycamore globe with twelve flowing lobes, a walnut finial below, a cap above "
+        "and one wire",
+    ],
+)
+@pytest.mark.parametrize("figure", ["sphere.diameter", "sphere.second_mark"])
+def test_a_title_as_long_as_hosts_allow_has_room(
+    globe: Path, edit: Edit, title: str, figure: str
+) -> None:
+    assert len(title) <= 100
+    edit(globe, "title: A plain globe in sycamore", f"title: {title}")
+    edit(globe, "  size: 960x540\n", f"  size: 960x540\n  thumbnail: {figure}\n")
+    assert title in told(open_episode(globe))
+    assert drawn(globe)
+
+
 def test_the_same_bytes_each_time(globe: Path) -> None:
     episode = open_episode(globe)
     assert thumbnail(episode, ground()) == thumbnail(episode, ground())
