@@ -15,7 +15,7 @@ from studio.paper.inline import json_text, policy, scripts
 from studio.paper.looks import STYLE
 from studio.paper.rendering import in_its_language, style
 from studio.paper.rendering import render as render_template
-from studio.paper.structured import structured_data
+from studio.paper.structured import about, structured_data
 from studio.paper.systems import set_apart
 
 
@@ -32,6 +32,7 @@ def render(episode: Episode) -> str:
         script=script,
         policy=policy(script),
         data=json_text(structured_data(episode)),
+        about=about(episode),
         film=episode.length_ms is not None,
         box=size_box.shown(episode),
     )

@@ -8,6 +8,7 @@ the page's own.
 from __future__ import annotations
 
 from typing import Any
+from urllib.parse import urlsplit
 
 from studio.episode.records import Episode, TimedStep
 from studio.language import tr
@@ -34,6 +35,11 @@ def structured_data(episode: Episode) -> dict[str, Any]:
     return {"@context": "https://schema.org", "@graph": graph}
 
 
+def about(episode: Episode) -> str:
+    """The summary on one line, as search engines and previews of links show it."""
+    return _line(to_text(episode.summary))
+
+
 def duration(ms: int) -> str:
     """A length of time in whole seconds (ISO 8601, as schema.org's Duration wants it).
 
@@ -51,7 +57,7 @@ def _how_to(episode: Episode) -> dict[str, Any]:
         "@type": "HowTo",
         "@id": "#how-to",
         "name": _line(episode.title),
-        "description": _line(to_text(episode.summary)),
+        "description": about(episode),
         "image": PICTURE,
         "inLanguage": episode.language.page,
         "author": {"@type": "Organization", "name": _line(episode.workshop)},
@@ -60,10 +66,16 @@ def _how_to(episode: Episode) -> dict[str, Any]:
         "step": [_step(one) for one in episode.steps],
     }
     if episode.licence:
-        made["license"] = _line(episode.licence)
+        name = _line(episode.licence)
+        # the vocabulary takes an address or a work; a licence's short name is no address
+        made["license"] = name if _is_address(name) else {"@type": "CreativeWork", "name": name}
     if episode.length_ms is not None:
         made["video"] = {"@id": "#film"}
     return made
+
+
+def _is_address(text: str) -> bool:
+    return urlsplit(text).scheme in ("http", "https")
 
 
 def _is_tool(one: Measurement) -> bool:

@@ -4,6 +4,7 @@ Bazaar that its authors test against the W3C's own suite."""
 from __future__ import annotations
 
 import json
+import re
 from html.parser import HTMLParser
 from typing import Any
 
@@ -89,6 +90,9 @@ def test_the_how_to_has_steps_tools_and_supplies(
     assert "European sycamore" in supplies
     assert f"Blank, side of the square: {lobed.table['stock.section'].both}" in supplies
     assert of(how, "video") == [f"{PAGE}#film"]
+    (licence,) = of(how, "license")
+    assert nodes[licence]["@type"] == [f"{TERMS}CreativeWork"]
+    assert of(nodes[licence], "name") == [plain(lobed.licence)]
 
 
 def test_the_film_has_a_clip_for_each_chapter(
@@ -113,6 +117,14 @@ def test_the_film_has_a_clip_for_each_chapter(
             [chapter.end_ms / 1000],
         )
         assert of(clip, "url") == [f"{address}#t={start}"]
+
+
+def test_the_pages_description_is_the_summary(lobed: Episode) -> None:
+    page = plain(PAPERS["handout.html"](lobed))
+    (told,) = re.findall(r'<meta name="description" content="([^"]*)">', page)
+    tree = json.loads(Data(page).text)
+    assert told == tree["@graph"][0]["description"]
+    assert "60 mm" in told
 
 
 def test_a_stranger_cannot_add_to_it(lobed: Episode) -> None:
