@@ -229,7 +229,7 @@ def _found(text: str) -> list[tuple[int, int, str]]:
     for found in find_numbers(text):
         behind = _UNIT.match(text, found.stop)
         unit = behind[1] if behind is not None and _is_unit(behind[1]) else ""
-        out.append((found.start, found.stop, f"{found.written} {unit}".rstrip()))
+        out.append((found.start, found.stop, f"{found.written.casefold()} {unit}".rstrip()))
     for named in _FIGURE.finditer(text):
         if figure_sides(named[1].casefold()) is not None:
             out.append((named.start(), named.end(), named[1].casefold()))

@@ -238,6 +238,21 @@ def test_words_alone_and_a_steps_name_may_change(published) -> None:
     assert silent(published) == {}
 
 
+def test_a_figure_named_in_words_is_a_number_of_sides(published) -> None:
+    assert list(changed_sentences("Turn the Octagon.", "Turn the hexagon.")) == [
+        ("Turn the Octagon.", "Turn the hexagon.")
+    ]
+    assert list(changed_sentences("Two octagons.", "Here are two octagons.")) == []
+    change(published, f"The octagon's side is {SIDE}", f"The hexadecagon's side is {SIDE}")
+    ((name, (old, new)),) = silent(published).items()
+    assert name == "step:mark-octagon:say"
+    assert new == old.replace("octagon", "hexadecagon")
+    assert correct(published.design, "The wrong figure.", as_json=False, today=LATER) == 0
+    rebuild(published)
+    assert silent(published) == {}
+    assert f"narration: {new}, not {old}" in read(published, "correction.txt")
+
+
 def test_two_figures_exchanged_between_sentences_are_changes() -> None:
     assert list(changed_sentences("A is 2 mm. B is 3 mm.", "A is 3 mm. B is 2 mm.")) == [
         ("A is 2 mm.", "A is 3 mm."),
