@@ -330,3 +330,10 @@ def keep_aside(path: Path) -> str:
     except OSError as error:
         raise WorkFailed(f"{path} could not be kept aside ({error.strerror or error})") from error
     return f"{path.name} was not as studio last wrote it; it is kept as {kept.name}"
+
+
+def cache_folder() -> Path:
+    """The user's cache folder for this program (XDG Base Directory Specification)."""
+    home = os.environ.get("XDG_CACHE_HOME", "")
+    folder = Path(home) if Path(home).is_absolute() else Path.home() / ".cache"
+    return folder / "studio"

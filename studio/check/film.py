@@ -23,7 +23,6 @@ from studio.episode.digest import said_digest
 from studio.episode.records import Episode
 from studio.episode.stamps import stamp
 from studio.episode.takes import LENGTH_SLACK_MS
-from studio.film.last_burn import was_written_on
 from studio.film.look import LEAST_CONTRAST, Look, load_look
 from studio.film.probe import probe
 from studio.film.reading_back import (
@@ -131,6 +130,9 @@ def _pictures(episode: Episode, path: Path, look: Look, codes: Codes) -> list[Fi
     """Length, sound, and under each card a picture that shows it."""
     footage = probe(path)
     findings = []
+    # reads films with heavy libraries, which a design without one does without
+    from studio.film.last_burn import was_written_on
+
     if was_written_on(path):
         # sound that was put in place of the master's shows in nothing else
         said = "(written on since it was burnt)"

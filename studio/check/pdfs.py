@@ -2,8 +2,10 @@
 
 What it does: sets every PDF afresh from the design and lays it on the file on disk, byte by byte;
 where they differ it reads the words of both, page by page, with a reader that had no part in making
-them. What the fresh one is set from is looked at too: each figure on the templates at true scale
-must be a measurement's. Handout and cut sheet are set from the pages that the papers' check reads.
+them. A file that is known to be what the press made of the same data (``typeset/remembered.py``) is
+not set again. What the fresh one is set from is looked at too: each figure on the templates at true
+scale must be a measurement's. Handout and cut sheet are set from the pages that the papers' check
+reads.
 Why it matters: a sheet above the lathe is read more often than a page, and cannot be asked again; a
 template drawn from last month's size cuts this month's wood.
 Use instead of mending a PDF: change the design and run ``studio build`` again.
@@ -70,7 +72,9 @@ def check(context: Context) -> Outcome:
         words = "\n".join(marked_lines(template_content(context.episode, paper)))
         outcome += compare(context.episode, TEMPLATES, words, plain(words))
     for name, source in sources.items():
-        outcome += check_file(context, name, source.press())
+        found = read_pdf(context.out_dir / name)
+        if found is None or not source.makes(found):
+            outcome += check_file(context, name, source.press())
     for name in (*PDFS, *SOMETIMES):
         if name not in sources and (context.out_dir / name).exists():
             outcome += Outcome(findings=(_left_over(name),))

@@ -19,9 +19,7 @@ from studio.episode.places import read_places, with_places
 from studio.episode.records import FrameSize
 from studio.episode.short import short_of
 from studio.errors import BadInput
-from studio.film.probe import probe
-from studio.film.reading_back import film_contents
-from studio.film.short import shorts_in, step_of
+from studio.film.short_files import shorts_in, step_of
 
 
 def check(context: Context) -> Outcome:
@@ -38,6 +36,10 @@ def _short(context: Context, path: Path) -> list[Finding]:
         said = f"(a short of a step {step!r})"
         return [_finding("left-over-short", path, said, "no such step: take the short away")]
     assert step is not None
+    # heavy libraries, which a folder without shorts does without
+    from studio.film.probe import probe
+    from studio.film.reading_back import film_contents
+
     codes = Codes("stale-short", "short-changed", f"run studio short for step {step} again")
     contents = film_contents(path)
     try:

@@ -27,7 +27,8 @@ def short(
             is writing into the folder.
         WorkFailed: the encoder failed or the disk is full.
     """
-    from studio.film.short import file_name, make_short
+    from studio.film.short import make_short
+    from studio.film.short_files import file_name
 
     episode = open_episode(design)
     with only_writer(out, "studio short"):

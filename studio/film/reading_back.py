@@ -14,7 +14,6 @@ from studio.film.look import LEAST_CONTRAST, CardStyle, Look, contrast_ratio, rg
 from studio.film.overlays import draw, style_of
 from studio.film.probe import Footage, probe
 from studio.film.ranges import needed_ms
-from studio.film.whole import decoded, rgb_picture
 
 if TYPE_CHECKING:
     from av.container import InputContainer
@@ -204,6 +203,8 @@ def _faintest(
 ) -> Faint | None:
     import numpy as np
     from PIL import Image, ImageFilter
+
+    from studio.film.whole import decoded, rgb_picture
 
     assert card.start_ms is not None
     assert card.opacity is not None

@@ -28,8 +28,6 @@ UPRIGHT = (9, 16)
 LONGEST_MS = 60_000
 """Hosts take shorts of a minute everywhere, longer ones not (common practice, no source)."""
 
-_PREFIX = "short-"
-
 _STILL = 0.5
 """Mean change from picture to picture, levels of luma, under which nothing goes on (ours)."""
 
@@ -45,22 +43,6 @@ class Short:
 
     report: BurnReport
     middle: float
-
-
-def file_name(step_id: str) -> str:
-    """``short-mark-octagon.mp4``."""
-    return f"{_PREFIX}{step_id}.mp4"
-
-
-def step_of(path: Path) -> str | None:
-    """The step that a short is of, by its file's name; None for any other file."""
-    found = path.name.removeprefix(_PREFIX).removesuffix(".mp4")
-    return found if file_name(found) == path.name and found else None
-
-
-def shorts_in(folder: Path) -> list[Path]:
-    """The shorts in an out folder, by name."""
-    return sorted(path for path in folder.glob(f"{_PREFIX}*.mp4") if path.is_file())
 
 
 def make_short(

@@ -17,7 +17,6 @@ from studio.errors import BadInput
 from studio.files import as_last_written
 from studio.film.lettering import BOLD, SEMIBOLD, set_lines, typeface
 from studio.film.look import LEAST_CONTRAST, CardStyle, Rgb, contrast_ratio, load_look, rgb
-from studio.film.placing import picture_at
 from studio.film.probe import Footage, probe
 from studio.film.telling import clock
 from studio.measure.trace import plain
@@ -129,6 +128,8 @@ def frame_file(episode: Episode, master: Path) -> bytes:
     """
     from PIL import Image
     from PIL.PngImagePlugin import PngInfo
+
+    from studio.film.placing import picture_at
 
     at = episode.thumbnail_at_ms
     assert at is not None

@@ -35,6 +35,7 @@ from studio.paper.true_scale import (
 )
 from studio.paper.typeset.page import breakable, set_apart
 from studio.paper.typeset.press import data_of, pressed, stamp, stamp_in
+from studio.paper.typeset.remembered import is_pressed, remember
 
 HANDOUT, CUT_SHEET, TEMPLATES = "handout.pdf", "cut-sheet.pdf", "templates.pdf"
 BATCH, DEMONSTRATION = "batch.pdf", "demonstration.pdf"
@@ -76,7 +77,13 @@ class Source:
 
     def press(self) -> bytes:
         """The PDF."""
-        return pressed(self.sheet, self.data)
+        pdf = pressed(self.sheet, self.data)
+        remember(self.stamp, pdf)
+        return pdf
+
+    def makes(self, pdf: bytes) -> bool:
+        """Whether a PDF is known to be what the press makes; one that is not may be so too."""
+        return is_pressed(self.stamp, pdf)
 
     @property
     def stamp(self) -> str:

@@ -11,7 +11,6 @@ from __future__ import annotations
 import contextlib
 import hashlib
 import json
-import os
 import platform
 import sqlite3
 import zlib
@@ -25,6 +24,7 @@ from studio.design.document import MAX_BYTES, read
 from studio.design.reading import MAX_BASES, WORKSHOP_FILE
 from studio.episode.beside import ENDINGS
 from studio.errors import BadInput
+from studio.files import cache_folder
 from studio.site.entries import Entry, Made
 
 FILE = "site.sqlite"
@@ -43,10 +43,8 @@ create table if not exists files (path text primary key, seen text, digest text)
 
 
 def default_file() -> Path:
-    """Where it lies: the user's cache folder (XDG Base Directory Specification)."""
-    home = os.environ.get("XDG_CACHE_HOME", "")
-    folder = Path(home) if Path(home).is_absolute() else Path.home() / ".cache"
-    return folder / "studio" / FILE
+    """Where it lies: in the user's cache folder."""
+    return cache_folder() / FILE
 
 
 @cache

@@ -10,6 +10,7 @@ import argparse
 import itertools
 import os
 import re
+import resource
 import statistics
 import subprocess
 import sys
@@ -184,19 +185,28 @@ def whole_check(out: Path) -> str:
     captions.write_text(hour_of_talk(episode), encoding="utf-8")
     studio = str(Path(sys.executable).parent / "studio")
     command = [studio, "check", str(design), "--out", str(folder), "--said", str(captions)]
-    seconds = []
+    # twice over: the first one keeps what the press made, as a build of the whole design does
+    subprocess.run(command, check=True, capture_output=True)
+    seconds, worked = [], []
     for _ in range(PAIRS):
-        begin = time.perf_counter()
+        begin, before = time.perf_counter(), _worked()
         subprocess.run(command, check=True, capture_output=True)
         seconds.append(time.perf_counter() - begin)
+        worked.append(_worked() - before)
     took = statistics.median(seconds)
     what = (
         "`studio check designs/globe.yaml --said` with as many captions: the whole command, over "
-        f"{len(made)} files"
+        f"{len(made)} files ({statistics.median(worked):.2f} s of processor time, on two cores)"
     )
     row = f"| {what} | {SAID_LIMIT_S:g} s | {took / SAID_LIMIT_S:.2f} | {took:.3f} |"
     sys.stderr.write(row + "\n")
     return row
+
+
+def _worked() -> float:
+    """Processor seconds of all commands that were run and have ended."""
+    used = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return used.ru_utime + used.ru_stime
 
 
 def limits_of(largest: Path, out: str) -> list[str]:

@@ -11,9 +11,10 @@ from studio.check.context import Context
 from studio.check.findings import Outcome
 from studio.commands.build import build_files
 from studio.episode.assemble import open_episode
-from studio.files import write_outputs
+from studio.files import cache_folder, write_outputs
+from studio.paper import pdfs as pdfs_of_papers
 from studio.paper.pdfs import CUT_SHEET, HANDOUT, PDFS, TEMPLATES, pdf_files, pdf_sources
-from studio.paper.typeset.press import data_of, pressed
+from studio.paper.typeset.press import data_of, pressed, stamp_in
 
 
 def found(built) -> Outcome:
@@ -110,3 +111,26 @@ def test_an_unknown_sheet_is_told(built, faults_of) -> None:
     (told,) = faults_of(built.design)
     assert "'letter' is not known here" in told
     assert "did you mean Letter? write one of: A4, Letter" in told
+
+
+def test_a_pdf_that_was_pressed_before_is_not_pressed_again(
+    built, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert built.check().findings == ()
+    monkeypatch.setattr(pdfs_of_papers, "pressed", _never)
+    assert built.check().findings == ()
+
+
+@pytest.mark.parametrize("spoilt", ["", "0" * 64, "no digest"])
+def test_what_is_remembered_hides_no_changed_pdf(built, spoilt: str) -> None:
+    assert built.check().findings == ()
+    kept = cache_folder() / "pressed"
+    (kept / stamp_in((built.out / "handout.pdf").read_bytes())).write_text(spoilt, "ascii")
+    assert built.check().findings == ()
+    pdf = built.out / "handout.pdf"
+    pdf.write_bytes(pdf.read_bytes() + b"%")
+    assert [one.code for one in built.check().findings] == ["page-changed"]
+
+
+def _never(sheet: str, data: bytes) -> bytes:
+    raise AssertionError(f"{sheet} was pressed again")

@@ -17,7 +17,8 @@ from studio.episode.assemble import open_episode
 from studio.episode.places import places_file
 from studio.episode.records import FrameSize
 from studio.film.demo_footage import make_demo_master
-from studio.film.short import file_name, make_short
+from studio.film.short import make_short
+from studio.film.short_files import file_name
 from studio.resources import shipped
 
 STEP = "mark-octagon"

@@ -17,7 +17,8 @@ from studio.episode.short import short_of
 from studio.errors import BadInput
 from studio.film.last_burn import RECORD
 from studio.film.probe import probe
-from studio.film.short import file_name, make_short
+from studio.film.short import make_short
+from studio.film.short_files import file_name
 
 SMALL = FrameSize(100, 180)
 
