@@ -125,7 +125,8 @@ def test_check_answers_with_its_exit_code(small: Path, tmp_path: Path, capsys: C
     assert set(report) == {"findings", "traced", "untraced"}
     (finding,) = report["findings"]
     assert set(finding) == {
-        "code", "severity", "where", "at", "said", "expected", "measurement"
+        "code", "severity", "where", "at", "said", "expected", "measurement",
+        "confidence", "patch",
     }  # fmt: skip
     assert cli.main(["check", str(small), "--out", str(out)]) == 1
     told = capsys.readouterr().out
