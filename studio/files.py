@@ -292,6 +292,11 @@ def as_last_written(folder: Path, name: str) -> bytes | None:
     return content if _ledger(folder).get(name) == hashlib.sha256(content).hexdigest() else None
 
 
+def last_written(folder: Path) -> Mapping[str, str]:
+    """SHA-256 of each file of the last set written into a folder, as it was written, by name."""
+    return _ledger(folder)
+
+
 def _ledger(folder: Path) -> dict[str, str]:
     try:
         found = json.loads((folder / LEDGER).read_text(encoding="utf-8"))

@@ -16,7 +16,7 @@ from pathlib import Path
 from studio.episode.beside import design_files
 from studio.episode.published import record_file
 from studio.errors import BadInput, Fault
-from studio.files import Renewed, renew_outputs
+from studio.files import Renewed, last_written, renew_outputs
 from studio.film.reading_back import FILM
 from studio.picture.files import PICTURE
 from studio.picture.stamps import stamp_in
@@ -103,6 +103,7 @@ def _written(
     sources: dict[str, Callable[[], bytes]] = {}
     pictured: set[str] = set()
     left: list[str] = []
+    before = last_written(folder)
     for design in designs:
         entry = entries[design]
         out = outputs(design)
@@ -114,6 +115,10 @@ def _written(
         else:
             notes.append(f"{design.name}: no picture of it as it is; run studio build {design}")
         for name in entry.lacking:
+            kept = not films and name == FILM
+            kept = kept and _keep_film(entry, folder, before, book, wanted, sources)
+            if kept and wanted[f"{entry.name}/{name}"] == book.file_digest(out / name):
+                continue
             _add_beside(entry, out, name, films, book, wanted, sources, notes, left)
     ordered = sorted(sorted(entries.values(), key=_name), key=_first_day, reverse=True)
     address = _address(ordered)
@@ -259,6 +264,24 @@ def small_picture(content: bytes) -> bytes | None:
     made = io.BytesIO()
     small.save(made, "JPEG", quality=_SMALL_QUALITY, optimize=True)
     return made.getvalue()
+
+
+def _keep_film(
+    entry: Entry,
+    folder: Path,
+    before: Mapping[str, str],
+    book: Known,
+    wanted: dict[str, str],
+    sources: dict[str, Callable[[], bytes]],
+) -> bool:
+    """Whether an earlier run copied a film that stays, though none is copied now."""
+    name = f"{entry.name}/{FILM}"
+    there = folder / name
+    if name not in before or book.file_digest(there) != before[name]:
+        return False
+    wanted[name] = before[name]
+    sources[name] = there.read_bytes
+    return True
 
 
 def _add_beside(

@@ -303,6 +303,15 @@ def test_a_page_that_shows_a_film_gets_it_only_if_asked(series, monkeypatch) -> 
         lambda design: series.build / design.stem, known=None, films=True,
     )  # fmt: skip
     assert (series.site / "globe" / "film.mp4").read_bytes() == b"film"
+    # a later run without the films takes none away, and says which one was burnt anew since
+    done = series.write(cached=False)
+    assert (series.site / "globe" / "film.mp4").read_bytes() == b"film"
+    assert not done.films
+    assert "globe/film.mp4" not in done.done.removed
+    (series.build / "globe" / "film.mp4").write_bytes(b"another")
+    done = series.write(cached=False)
+    assert (series.site / "globe" / "film.mp4").read_bytes() == b"film"
+    assert any("film.mp4 to globe/film.mp4" in film for film in done.films)
 
 
 def test_a_corrected_design_moves_up_in_the_feed_but_not_in_the_index(series) -> None:
