@@ -18,10 +18,13 @@ LOCK = HERE / "outside" / "npm" / "package-lock.json"
 """Which packages, each with the digest that npm holds it against."""
 
 
+_HOME = os.environ.get("XDG_CACHE_HOME", "")
+"""Read before the tests get a cache folder of their own."""
+
+
 def packages_folder() -> Path:
     """Where npm puts them: the user's cache, so that each copy of the project has them."""
-    home = os.environ.get("XDG_CACHE_HOME", "")
-    cache = Path(home) if Path(home).is_absolute() else Path.home() / ".cache"
+    cache = Path(_HOME) if Path(_HOME).is_absolute() else Path.home() / ".cache"
     return cache / "studio-tests" / hashlib.sha256(LOCK.read_bytes()).hexdigest()[:16]
 
 

@@ -389,6 +389,11 @@ def _add_finish(sheet: Sheet, design: Design, blanks: int) -> None:
     )
 
 
+def _may_be_off(driver: str) -> str:
+    """What a tolerance is: no room for the turner, but what has gone into the piece already."""
+    return tr("The piece may come out off by so much: {driver}", driver=driver)
+
+
 def _add_first_piece(sheet: Sheet, design: Design) -> None:
     """What to try on the first piece: what drives each error, and each fit, the closest first."""
     found: list[tuple[float, str, str, str]] = []
@@ -399,10 +404,13 @@ def _add_first_piece(sheet: Sheet, design: Design) -> None:
             continue
         for name in tried.get(driver.text, ()):
             if sheet.by_name(name) is not None:
-                found.append((one.value, name, one.name, driver.text[:1].upper() + driver.text[1:]))
+                found.append((one.value, name, one.name, _may_be_off(driver.text)))
     for name, room, what in (
-        ("hanger.drill", "hanger.play", tr("The wire goes in")),
-        *((f"{part}.tenon", f"{part}.gap", tr("The tenon goes in")) for part in design.parts),
+        ("hanger.drill", "hanger.play", tr("Room for the wire to go in")),
+        *(
+            (f"{part}.tenon", f"{part}.gap", tr("Room for the tenon to go in"))
+            for part in design.parts
+        ),
     ):
         play = sheet.by_name(room)
         if play is not None and sheet.by_name(name) is not None:
@@ -426,7 +434,7 @@ def _add_first_piece(sheet: Sheet, design: Design) -> None:
             Schedule(
                 name="batch.first_piece",
                 heading=tr("Try on the first piece"),
-                columns=(tr("Size"), tr("Should be"), tr("Room for error"), tr("Because of")),
+                columns=(tr("Size"), tr("Should be"), tr("How much"), tr("What that is")),
                 rows=tuple(rows),
                 pencil=True,
             )
