@@ -21,7 +21,14 @@ from studio.compute.wood import add_part_moisture, from_saturation, moisture_as_
 from studio.design.schema import Design, Part
 from studio.language import inside, later, tr
 from studio.measure.measurement import System
-from studio.measure.rounding import FINE, Direction, length_in, rounded_length, typed_length
+from studio.measure.rounding import (
+    FINE,
+    Direction,
+    length_in,
+    other_system_words,
+    rounded_length,
+    typed_length,
+)
 from studio.measure.schedule import Schedule
 from studio.measure.subjects import HEADINGS
 from studio.measure.units import mm_from
@@ -382,11 +389,7 @@ def _add_tenon(sheet: Sheet, name: str, part: Part, tenon: _Tenon) -> None:
         tenon.diameter_mm,
         "mm",
         readings,
-        rule=rule
-        if typed is None
-        else tr(
-            "{as_typed}; the other system {rounded}", as_typed=tr(Direction.EXACT), rounded=rule
-        ),
+        rule=rule if typed is None else other_system_words(rule),
         formula="typed" if typed is not None else "hole − glue gap on both sides",
         source=TYPED if typed is not None else GEOMETRY,
         where="try it in the real hole",

@@ -52,13 +52,8 @@ def add_hanger(sheet: Sheet, design: Design) -> None:
     thickness = _add_wire(sheet, design)
     if thickness is None:
         return
-    came = sheet.came(("hanger", "strands"))
-    sheet.count(
-        "hanger.strands",
-        "Strands in the hole",
-        section.strands,
-        formula=came.how,
-        source=came.source,
+    sheet.typed_count(
+        "hanger.strands", "Strands in the hole", section.strands, ("hanger", "strands")
     )
     if is_twisted(section):
         assert section.pitch is not None

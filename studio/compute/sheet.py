@@ -269,33 +269,35 @@ class Sheet:
 
         ``at`` are its keys, which tell whether it was typed, scaled or is a default.
         """
-        readings, rule = self.typed_readings(length, steps)
         mm = float(length.mm)
         came = self.came(at)
+        words = tr("as {came}", came=tr_for("came", came.word))
+        readings, rule = self.typed_readings(length, steps, words)
         return self.add(
             name,
             label,
             mm,
             "mm",
             readings,
-            rule=Said(
-                rule.replace(tr(Direction.EXACT), tr("as {came}", came=tr_for("came", came.word)))
-            ),
+            rule=rule,
             formula=came.how,
             source=came.source,
             where=where,
         )
 
     def typed_readings(
-        self, length: Length, steps: Steps | None = None
+        self, length: Length, steps: Steps | None = None, came: str = ""
     ) -> tuple[dict[System, Reading], str]:
-        """A typed length as it is printed in both systems, and the rule of that."""
+        """A typed length as it is printed in both systems, and the rule of that.
+
+        ``came`` says how it came, in words, if not as typed.
+        """
         by_rule, steps = steps is None, steps or self.bench
         mm = float(length.mm)
         readings = {
             system: length_in(typed_length(length, system, steps), system, mm) for system in System
         }
-        rule = steps.other_rule(length.system)
+        rule = steps.other_rule(length.system, came)
         other = length.system.other
         if (
             by_rule
@@ -364,6 +366,11 @@ class Sheet:
             formula=formula,
             source=source,
         )
+
+    def typed_count(self, name: str, label: str, value: int, at: Keys) -> Measurement:
+        """A whole number as it stands in the design, at the keys ``at``."""
+        came = self.came(at)
+        return self.count(name, label, value, formula=came.how, source=came.source)
 
     def words(
         self, name: str, label: str, text: str, *, formula: str, source: str, value: float = 0.0

@@ -18,6 +18,7 @@ from studio.compute.grooves import groove_as_printed, land_shown
 from studio.compute.sheet import STOCK_STEPS, Sheet
 from studio.compute.speed import SPEED_STEP
 from studio.compute.sphere import first_marks, turned_diameter
+from studio.compute.stock import wasted
 from studio.design.schema import Design
 from studio.language import tr
 from studio.measure.measurement import System
@@ -620,13 +621,7 @@ def add_box(sheet: Sheet, design: Design) -> SizeBox | None:
     section, indexing, grooves = design.stock, design.indexing, design.grooves
     globe, plate = sheet.globe, sheet.by_name("index.plate")
     allowance = section.allowance
-    waste = sheet.printed_sum(
-        [
-            (1, allowance.headstock),
-            (1, allowance.tailstock),
-            (allowance.partings, allowance.parting),
-        ]
-    )
+    waste = sheet.printed_sum(wasted(allowance))
     wide = groove_as_printed(sheet)
     wanted = Wanted(
         title="",

@@ -70,14 +70,7 @@ def add_stock(sheet: Sheet, design: Design) -> None:
         "stock.tailstock", "Waste at the tailstock", allowance.tailstock, at=(*at, "tailstock")
     )
     sheet.typed("stock.parting", "Width of a parting cut", allowance.parting, at=(*at, "parting"))
-    came = sheet.came((*at, "partings"))
-    sheet.count(
-        "stock.partings",
-        "Parting cuts",
-        allowance.partings,
-        formula=came.how,
-        source=came.source,
-    )
+    sheet.typed_count("stock.partings", "Parting cuts", allowance.partings, (*at, "partings"))
     long = sheet.length(
         "stock.length",
         "Blank, length",
@@ -154,14 +147,16 @@ def _printed_parts(
     """What a blank's length is made of, as it is printed: a part's name, or the ball's diameter."""
     long = finished if isinstance(finished, Length) else sheet.by_name(f"{finished}.length")
     assert long is not None
-    return sheet.printed_sum(
-        [
-            (1, long),
-            (1, allowance.headstock),
-            (1, allowance.tailstock),
-            (allowance.partings, allowance.parting),
-        ]
-    )
+    return sheet.printed_sum([(1, long), *wasted(allowance)])
+
+
+def wasted(allowance: Allowance) -> list[tuple[int, Measurement | Length]]:
+    """What a blank has besides the finished length, each how many times."""
+    return [
+        (1, allowance.headstock),
+        (1, allowance.tailstock),
+        (allowance.partings, allowance.parting),
+    ]
 
 
 def _sawn_mm(sawn: Measurement) -> float:

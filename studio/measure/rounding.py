@@ -151,17 +151,25 @@ class Steps:
         """The rounding rule in words, both systems."""
         return _rule(self, direction, spoken().tag)
 
-    def other_rule(self, typed: System) -> str:
-        """The rule for a typed length: untouched in its own system, rounded in the other."""
+    def other_rule(self, typed: System, came: str = "") -> str:
+        """The rule for a typed length: untouched in its own system, rounded in the other.
+
+        Args: the system that it was typed in; how it came, in words, if not as typed.
+        """
         if typed is System.METRIC:
             step = f"{fraction_text(self.imperial)} {unit_word('in')}"
         else:
             step = f"{decimal_text(self.metric, 3)} {unit_word('mm')}"
-        return tr(
-            "{as_typed}; the other system {rounded}",
-            as_typed=tr(Direction.EXACT),
-            rounded=rounded_words(Direction.NEAREST, step),
-        )
+        return other_system_words(rounded_words(Direction.NEAREST, step), came)
+
+
+def other_system_words(rule: str, came: str = "") -> str:
+    """The rule for what one system has as it came, and the other by ``rule``."""
+    return tr(
+        "{as_typed}; the other system {rounded}",
+        as_typed=came or tr(Direction.EXACT),
+        rounded=rule,
+    )
 
 
 def rounded_words(direction: Direction, step: str) -> str:
