@@ -52,12 +52,18 @@ def run_node(script: Path, told: str) -> Any:
     return json.loads(done.stdout)
 
 
+def chromium() -> str:
+    """Where the browser is; a missing one fails the test with the line to type."""
+    names = ("chromium", "chromium-browser", "google-chrome")
+    found = next(filter(None, map(shutil.which, names)), None)
+    if found is None:
+        pytest.fail("Chromium is missing. Type: sudo apt-get install chromium", pytrace=False)
+    return found
+
+
 def browse(*steps: dict[str, Any]) -> list[Any]:
     """One result for each step (``browser.mjs`` lists them); fails on the first that fails."""
-    browser = shutil.which("chromium") or shutil.which("google-chrome")
-    if browser is None:
-        pytest.fail("no Chromium. Type: sudo apt-get install chromium", pytrace=False)
-    told = json.dumps({"browser": browser, "steps": steps})
+    told = json.dumps({"browser": chromium(), "steps": steps})
     done = run_node(HERE / "browser.mjs", told)
     assert done["failed"] is None, done["failed"]
     return list(done["out"])

@@ -10,7 +10,6 @@ import html
 import io
 import json
 import re
-import shutil
 import subprocess
 import tempfile
 from dataclasses import dataclass
@@ -32,6 +31,7 @@ from studio.film.captions import (
     render_vtt,
 )
 from studio.measure.trace import mark, plain
+from tests.browser import chromium
 
 NBSP = "\u00a0"
 
@@ -199,9 +199,7 @@ for (const element of tracks) {
 
 
 def read_by_chromium(captions: str, chapters: str) -> list[dict[str, Any]]:
-    browser = shutil.which("chromium") or shutil.which("chromium-browser")
-    if browser is None:
-        pytest.fail("Chromium is missing. Type: sudo apt-get install chromium", pytrace=False)
+    browser = chromium()
 
     def address(text: str) -> str:
         return "data:text/vtt;base64," + base64.b64encode(text.encode("utf-8")).decode("ascii")

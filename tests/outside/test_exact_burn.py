@@ -31,6 +31,7 @@ from studio.film.burn import BurnReport, Engine, burn
 from studio.film.demo_footage import make_demo_master
 from studio.film.look import load_look
 from studio.film.overlays import draw
+from tests.browser import chromium
 
 WIDTH, HEIGHT, FPS, SECONDS = 480, 270, 30, 10
 
@@ -530,9 +531,7 @@ class _Served(http.server.BaseHTTPRequestHandler):
 
 def played(film: Path, times: list[float]) -> dict[str, Any]:
     """What Chromium made of a film: pictures at these times, and whether it played to its end."""
-    browser = shutil.which("chromium") or shutil.which("chromium-browser")
-    if browser is None:
-        pytest.fail("Chromium is missing. Type: sudo apt-get install chromium", pytrace=False)
+    browser = chromium()
     page = PAGE.replace("TIMES", json.dumps(times))
     handler = type(
         "Served",

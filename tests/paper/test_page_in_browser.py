@@ -26,6 +26,7 @@ from studio.paper import PAPERS
 from studio.paper.drawings import drawings_of
 from studio.paper.rendering import style
 from studio.resources import shipped
+from tests.browser import chromium
 
 PAGES = ("handout.html", "cut-sheet.html")
 SEEN = (*PAGES, "demonstration.html")
@@ -74,14 +75,6 @@ addEventListener("load", () => {{
   document.body.append(out);
 }});
 </script>"""
-
-
-def chromium() -> str:
-    """Where the browser is; a missing one fails the test with the line to type."""
-    found = shutil.which("chromium") or shutil.which("chromium-browser")
-    if found is None:
-        pytest.fail("Chromium is missing. Type: sudo apt-get install chromium", pytrace=False)
-    return found
 
 
 def poppler(tool: str, *arguments: str | Path) -> str:

@@ -7,12 +7,12 @@ from __future__ import annotations
 
 import json
 import re
-import shutil
 import subprocess
 from html import unescape
 
 import pytest
 
+from tests.browser import chromium
 from tests.site.conftest import Series
 
 HARNESS = """<!DOCTYPE html><meta charset="utf-8"><body>
@@ -40,9 +40,7 @@ addEventListener("load", () => {{
 
 @pytest.mark.parametrize("width", [360, 1280])
 def test_search(hostile: Series, width: int) -> None:
-    browser = shutil.which("chromium") or shutil.which("google-chrome")
-    if browser is None:
-        pytest.skip("needs Chromium")
+    browser = chromium()
     hostile.write()
     typed = [
         "",
