@@ -115,10 +115,8 @@ def _written(
         else:
             notes.append(f"{design.name}: no picture of it as it is; run studio build {design}")
         for name in entry.lacking:
-            kept = not films and name == FILM
-            kept = kept and _keep_film(entry, folder, before, book, wanted, sources)
-            if kept and wanted[f"{entry.name}/{name}"] == book.file_digest(out / name):
-                continue
+            if name == FILM and not films:
+                _keep_film(entry, folder, before, book, wanted, sources)
             _add_beside(entry, out, name, films, book, wanted, sources, notes, left)
     ordered = sorted(sorted(entries.values(), key=_name), key=_first_day, reverse=True)
     address = _address(ordered)
@@ -273,15 +271,12 @@ def _keep_film(
     book: Known,
     wanted: dict[str, str],
     sources: dict[str, Callable[[], bytes]],
-) -> bool:
-    """Whether an earlier run copied a film that stays, though none is copied now."""
+) -> None:
+    """A film that an earlier run copied stays, though none is copied now."""
     name = f"{entry.name}/{FILM}"
     there = folder / name
-    if name not in before or book.file_digest(there) != before[name]:
-        return False
-    wanted[name] = before[name]
-    sources[name] = there.read_bytes
-    return True
+    if name in before and book.file_digest(there) == before[name]:
+        wanted[name], sources[name] = before[name], there.read_bytes
 
 
 def _add_beside(
@@ -302,7 +297,8 @@ def _add_beside(
     if Path(name).name != name or not path.is_file():
         notes.append(f"{entry.name}: its page refers to {name}, which is not in {out}")
     elif name == FILM and not films:
-        left.append(f"{path} to {entry.name}/{name}")
+        if wanted.get(f"{entry.name}/{name}") != book.file_digest(path):
+            left.append(f"{path} to {entry.name}/{name}")
     else:
         wanted[f"{entry.name}/{name}"] = book.file_digest(path)
         sources[f"{entry.name}/{name}"] = path.read_bytes
