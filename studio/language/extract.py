@@ -35,6 +35,7 @@ _WRITTEN_DOWN = {
     "percent": (1,),
     "total": (1,),
     "typed": (1,),
+    "typed_count": (1,),
     "volume": (1,),
     "words": (1,),
 }
