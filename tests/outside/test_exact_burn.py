@@ -457,6 +457,11 @@ const canvas = document.createElement("canvas");
 canvas.width = 48; canvas.height = 27;
 const pen = canvas.getContext("2d", {willReadFrequently: true});
 const told = name => new Promise(done => video.addEventListener(name, done, {once: true}));
+// a busy machine says that it has sought before it shows the picture
+const shown = () => new Promise(done => {
+  video.requestVideoFrameCallback(done);
+  setTimeout(done, 2000);
+});
 video.onerror = () => { found.errors.push(video.error.message); finish(); };
 let over = false;
 function finish() {
@@ -468,8 +473,10 @@ function finish() {
   if (video.readyState < 2) await told("loadeddata");
   found.length = video.duration;
   for (const at of TIMES) {
+    const picture = shown();
     video.currentTime = at;
     await told("seeked");
+    await picture;
     pen.drawImage(video, 0, 0, 48, 27);
     const data = pen.getImageData(0, 0, 48, 27).data, grey = [];
     for (let i = 0; i < data.length; i += 4)
