@@ -82,10 +82,11 @@ def index_ring(table: MeasurementTable, system: System) -> str:
         body.append(line(*at(centre, turn, 12), *at(centre, turn, radius), "dim"))
     body += [
         arc("dim", centre, 46, 0, step),
-        # neighbouring marks never reach the left half
+        # lines to neighbouring marks reach the lower half with two or three marks alone, and the
+        # left half never; there are few ticks then that the words could touch
         label(
-            mid_x - 38, mid_y - 20, tr("turn on by"), angle, system,
-            anchor="middle", room=radius - 4,
+            *((mid_x, mid_y + 8) if step <= 90 else (mid_x - 44, mid_y - 20)),
+            tr("turn on by"), angle, system, anchor="middle", room=radius - 8,
         ),
     ]  # fmt: skip
     if "index.chord" in table:
