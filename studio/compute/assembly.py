@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 
 from studio.compute.boring import add_drill, chosen, sold
@@ -16,7 +17,7 @@ from studio.compute.parts import (
     profile_of,
     refuse_own_blank,
 )
-from studio.compute.sheet import GEOMETRY, TYPED, Sheet
+from studio.compute.sheet import GEOMETRY, Sheet
 from studio.compute.wood import add_part_moisture, from_saturation, moisture_as_turned
 from studio.design.schema import Design, Part
 from studio.language import inside, later, tr
@@ -32,7 +33,7 @@ from studio.measure.rounding import (
 from studio.measure.schedule import Schedule
 from studio.measure.subjects import HEADINGS
 from studio.measure.units import mm_from
-from studio.turning import assembly, bench, rings, wood
+from studio.turning import assembly, bench, grooves, rings, wood
 from studio.turning.drills import Drill
 from studio.turning.piece import Bore, Globe, PlacedPart
 from studio.turning.profile import SAME_PLACE_MM, Profile
@@ -383,19 +384,24 @@ def _add_tenon(sheet: Sheet, name: str, part: Part, tenon: _Tenon) -> None:
         printed = rounded_length(most, system, FINE, Direction.DOWN)
         readings[system] = length_in(printed, system, tenon.diameter_mm)
     rule = tr("{rule}, no more than the printed hole less the glue", rule=FINE.rule(Direction.DOWN))
+    formula, source = "hole − glue gap on both sides", GEOMETRY
+    keys = ("parts", name, "profile", len(part.profile) - 1)
+    if typed is not None:
+        came = sheet.came((*keys, "diameter"))
+        rule, formula, source = other_system_words(rule, came.words), came.how, came.source
     made = sheet.add(
         f"{name}.tenon",
         "Tenon, across",
         tenon.diameter_mm,
         "mm",
         readings,
-        rule=rule if typed is None else other_system_words(rule),
-        formula="typed" if typed is not None else "hole − glue gap on both sides",
-        source=TYPED if typed is not None else GEOMETRY,
+        rule=rule,
+        formula=formula,
+        source=source,
         where="try it in the real hole",
     )
-    keys = ("parts", name, "profile", len(part.profile) - 1, "length")
-    sheet.typed(f"{name}.tenon_length", "Tenon, length", element.length, at=keys)
+    length_keys = (*keys, "length")
+    sheet.typed(f"{name}.tenon_length", "Tenon, length", element.length, at=length_keys)
     # wherever the tenon is listed among other places of the part, it says the same
     length = sheet.by_name(f"{name}.length")
     assert length is not None
@@ -571,12 +577,18 @@ def ring_is_clear(sheet: Sheet, up: bool, across: float, what: str, *keys: str |
         edges = rings.ring_edges(ring)
         inner = min(edges.low_diameter_mm, edges.high_diameter_mm)
         if inner < across:
+            section = ring.section
+            way = "leave the ring out"
+            with suppress(ValueError):
+                highest = rings.highest_ring_deg(section.diameter_mm, section.width_mm, across, 0)
+                most = grooves.ring(section.diameter_mm, highest).from_equator_mm
+                way = f"place the ring {sheet.fine(most, Direction.DOWN)} from the equator at most"
             sheet.problem(
                 *keys,
                 what=f"a ring's inner edge is {sheet.fine(inner)} across, and {what} is "
                 f"{sheet.fine(across)}",
-                write="move the ring nearer to the equator, or make what stands over it "
-                f"narrower than {sheet.fine(inner, Direction.DOWN)}",
+                write=f"{way}, or make what stands over it narrower than "
+                f"{sheet.fine(inner, Direction.DOWN)}",
             )
             return False
     return True

@@ -308,7 +308,9 @@ def _add_bundle(
             bundle = hanger.twisted_bundle(strands, thickness, float(pitch.mm))
             formula = later("twice the helix radius at which neighbours just touch, plus one wire")
     except ValueError as error:
-        sheet.problem("hanger", "pitch", what=sheet.told(error), write="write a longer pitch")
+        what = sheet.told(error).partition(";")[0]
+        tightest = sheet.fine(hanger.tightest_pitch_mm(strands, thickness), Direction.UP)
+        sheet.problem("hanger", "pitch", what=what, write=f"write {tightest} or more")
         return None
     measured = design.as_measured.bundle
     least = hanger.straight_bundle(strands, thickness).diameter_mm

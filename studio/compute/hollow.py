@@ -99,7 +99,9 @@ def _add_lip(sheet: Sheet, design: Design, wall: float) -> None:
         edge = hollow.lip_edge_deg(globe.diameter_mm, opening, groove)
     except ValueError as error:
         limit = sheet.fine(globe.diameter_mm - 2 * groove, Direction.DOWN)
-        write = f"write an opening narrower than {limit}, or shallower grooves"
+        write = f"write an opening narrower than {limit}"
+        if (least := (globe.diameter_mm - opening) / 2) > 0:
+            write += f", or grooves shallower than {sheet.fine(least, Direction.DOWN)}"
         sheet.problem("hollow", "opening", what=sheet.told(error), write=write)
         return
     left = wall - groove
@@ -254,13 +256,16 @@ def _check_wall(sheet: Sheet, design: Design, wall: float) -> bool:
     sheet.typed("hollow.least_wall", "Thinnest that it is allowed to be", section.least_wall,
                 at=("hollow", "least_wall"))  # fmt: skip
     if thinnest < float(section.least_wall.mm) - SAME_PLACE_MM:
-        need = deepest + off + float(section.least_wall.mm)
+        least = float(section.least_wall.mm)
         found, limit = sheet.short_of(thinnest, section.least_wall)
+        write = f"write at least {sheet.fine(deepest + off + least, Direction.UP)}"
+        if deepest and (most := wall - off - least) > 0:
+            write += f", or cut no deeper than {sheet.fine(most, Direction.DOWN)}"
         sheet.problem(
             "hollow",
             "wall",
             what=f"the wall comes down to {found}, less than {limit}",
-            write=f"write at least {sheet.fine(need, Direction.UP)}, or cut shallower",
+            write=write,
         )
         return False
     return True

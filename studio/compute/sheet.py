@@ -92,6 +92,11 @@ class Came:
         words = {MEASURED: "measured", SCALED_FROM: "scaled"}
         return words.get(self.source, self.how)
 
+    @property
+    def words(self) -> str:
+        """How it came, as rules say it: ``as typed`` and the like."""
+        return tr("as {came}", came=tr_for("came", self.word))
+
 
 def _plain(reading: Reading) -> Reading:
     """A reading whose text is a plain one: records are written to files of many kinds."""
@@ -271,8 +276,7 @@ class Sheet:
         """
         mm = float(length.mm)
         came = self.came(at)
-        words = tr("as {came}", came=tr_for("came", came.word))
-        readings, rule = self.typed_readings(length, steps, words)
+        readings, rule = self.typed_readings(length, steps, came.words)
         return self.add(
             name,
             label,

@@ -11,6 +11,7 @@ import pytest
 
 from studio import cli
 from studio.episode.assemble import open_episode
+from studio.errors import BadInput
 from studio.measure.measurement import System
 from studio.picture.solids import mesh_of
 from studio.turning.cutters import surface_radius_mm
@@ -388,6 +389,33 @@ def test_what_cannot_be_is_said_and_never_a_fault_of_ours(
     path = ringed(folder, text)
     assert any(said in fault for fault in faults_of(path)), faults_of(path)
     assert cli.main(["measure", str(path)]) == 2
+
+
+@pytest.mark.parametrize(
+    ("text", "typed", "advice"),
+    [
+        ("hollow: {wall: 4 mm, opening: 16 mm, pole: bottom}\ngrooves: {number: 4, width: 6 mm, "
+         "depth: 2 mm, keep: depth}\nindexing: {marks: 8}\n", "depth: 2 mm",
+         r"or cut no deeper than (\S+ mm)"),
+        (CAP + "rings:\n  - {place: 28 mm, width: 3 mm, depth: 1.2 mm, side: top}\n",
+         "place: 28 mm", r"place the ring (\S+ mm) from the equator at most"),
+        ("hanger: {wire: 22 AWG, strands: 4, pitch: 2 mm}\n", "pitch: 2 mm",
+         r"write (\S+ mm) or more"),
+    ],
+)  # fmt: skip
+def test_a_refusal_names_the_figure_that_works(
+    text: str, typed: str, advice: str, folder: Path, faults_of: FaultsOf
+) -> None:
+    told = "\n".join(faults_of(ringed(folder, text)))
+    found = re.search(advice, told)
+    assert found is not None, told
+    mended = ringed(folder, text.replace(typed, f"{typed.partition(':')[0]}: {found[1]}"), "mended")
+    left = ""
+    try:
+        open_episode(mended)
+    except BadInput as error:
+        left = str(error)
+    assert not re.search(advice, left), left
 
 
 def test_a_hanger_goes_on_into_the_ball_under_a_short_cap(folder: Path) -> None:

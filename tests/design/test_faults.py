@@ -28,7 +28,7 @@ ONE_FAULT = [
     ("  plate: 24", "  plate: 32", ["does not divide by 12 marks", "up to 3.75° off"]),
     ("  wire: 22 AWG", "  wire: 22 gauge", ["hanger.wire", "which gauge", "22 AWG", "22 SWG"]),
     ("  wire: 22 AWG", "  wire: 99 AWG", ["hanger.wire", "40"]),
-    ("  pitch: 6 mm", "  pitch: 1 mm", ["hanger.pitch", "too tight", "longer pitch"]),
+    ("  pitch: 6 mm", "  pitch: 1 mm", ["hanger.pitch", "too tight", "write 3.7 mm or more"]),
     ("  blank: square", "  blank: sqare", ["stock.blank", "did you mean square?"]),
     ("    stage: rough", "    stage: ruff", ["steps[1].stage", "did you mean rough?"]),
     ("[mounting, spindle-running, callipers]", "[spindel-running]",
