@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from datetime import date
 from difflib import get_close_matches
 from fractions import Fraction
 from typing import Annotated, Any
@@ -201,6 +202,16 @@ def _flag(value: object) -> bool:
     return text in ("yes", "true")
 
 
+def _day(value: object) -> date:
+    text = text_of(value, "a day such as 2026-11-27").strip()
+    try:
+        return date.fromisoformat(text if re.fullmatch(_DAY, text) else "")
+    except ValueError:
+        raise QuantityError(
+            f"{text[:40]!r} is not a day", "write year, month and day, such as 2026-11-27"
+        ) from None
+
+
 def _file_name(value: object) -> str:
     text = text_of(value, "a file's name such as bench.mp4").strip()
     if (
@@ -253,6 +264,7 @@ def _size(value: object) -> tuple[int, int]:
     return int(match[1]), int(match[2])
 
 
+_DAY = "^[0-9]{4}-[0-9]{2}-[0-9]{2}$"
 _WORD = "^[a-z][a-z0-9]*([-_][a-z0-9]+)*$"
 _NAME = "^[a-z]+(_[a-z]+)*$"
 STRING = {"type": "string"}
@@ -265,6 +277,10 @@ Word = Annotated[str, WORD]
 Name = Annotated[str, Typed(_name, {**STRING, "pattern": _NAME})]
 Url = Annotated[str, Typed(_url, {**STRING, "pattern": "^https?://"})]
 Flag = Annotated[bool, Typed(_flag, {"anyOf": [{"type": "boolean"}, {"enum": ["yes", "no"]}]})]
+Day = Annotated[
+    date,
+    Typed(_day, {**STRING, "format": "date", "pattern": _DAY, "examples": ["2026-11-27"]}),
+]
 SPEED = parsed(parse_speed, "1200 rpm", r"^\s*[0-9.]+\s*[rR][pP][mM]\s*$")
 Speed = Annotated[float, SPEED]
 TIME = parsed(parse_time, "0:35", r"^([0-9]{1,2}:)?[0-9]{1,2}:[0-9]{2}(\.[0-9]{1,3})?$")

@@ -23,6 +23,7 @@ from studio.design.fields import (
     TIME,
     WORD,
     Angle,
+    Day,
     Duration,
     FileName,
     Flag,
@@ -631,8 +632,8 @@ class Film(_Section):
     """Where captions or titles are burnt into the master already; no overlay stands there."""
     silent: Flag = False
     """Says that the master has no sound on purpose."""
-    recorded_anew: Flag = False
-    """Says that the voice says what was corrected: no note of a correction comes on screen."""
+    recorded_anew: dict[Word, Day] = {}
+    """When a step's voice was recorded anew: it says all that was corrected until that day."""
 
 
 class Design(_Section):

@@ -311,11 +311,14 @@ def _check_film(
     film = design.film
     begun = {take.step_id: take.number - 1 for take in cut.takes if take.begins} if cut else {}
     ids = [step.id for step in design.steps]
-    for name in film.marks:
+    for key, name in (
+        *(("marks", name) for name in film.marks),
+        *(("recorded_anew", name) for name in film.recorded_anew),
+    ):
         if name not in ids:
             problems.append(
                 Problem(
-                    ("film", "marks", name),
+                    ("film", key, name),
                     f"there is no step {name!r}",
                     f"write one of: {', '.join(ids)}",
                 )
@@ -563,6 +566,7 @@ def _episode(
     credit = "\n\n".join(filler.fill(text, Form.TEXT, *keys) for keys, text in credits if text)
     width, height = design.film.size
     record = read_record(read.file)
+    voiced = record.voiced(_recorded_anew(design))
     return Episode(
         name=read.file.stem,
         design_file=read.file,
@@ -582,7 +586,7 @@ def _episode(
         cues=(),
         cards=numbered(
             [
-                *_plain_cards(design, table, record.corrections, record.voiced(), steps, None),
+                *_plain_cards(design, table, record.corrections, voiced, steps, None),
                 *plan_cautions(steps, (), None)[0],
             ],
             steps,
@@ -602,7 +606,7 @@ def _episode(
         silent=design.film.silent,
         last_published=max((one.on for one in record.publications), default=""),
         corrections=record.corrections,
-        voiced=record.voiced(),
+        voiced=voiced,
     )
 
 
@@ -638,10 +642,16 @@ def _plain_cards(
 ) -> list[Card]:
     """All cards but cautions."""
     rows = rows_for(FrameSize(*design.film.size))
-    noted = () if design.film.recorded_anew else corrections
-    corrected, steps = plan_corrections(steps, noted, table, length_ms, rows, voiced)
+    corrected, steps = plan_corrections(
+        steps, corrections, table, length_ms, rows, voiced, _recorded_anew(design)
+    )
     titles = plan_titles(steps, length_ms) if design.film.titles else []
     return [*corrected, *plan_measurements(steps, length_ms, rows), *titles]
+
+
+def _recorded_anew(design: Design) -> dict[str, str]:
+    """When steps' voices were recorded anew, ISO 8601 as in the published record."""
+    return {step: day.isoformat() for step, day in design.film.recorded_anew.items()}
 
 
 def _with_times(

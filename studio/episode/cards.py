@@ -277,6 +277,7 @@ def plan_corrections(
     length_ms: int | None = None,
     room: CardRoom = WIDE_ROOM,
     voiced: Mapping[str, tuple[str, ...]] | None = None,
+    recorded: Mapping[str, str] | None = None,
 ) -> tuple[list[Card], tuple[TimedStep, ...]]:
     """Cards for steps whose narration names a corrected figure: the voice may say the old one.
 
@@ -290,18 +291,21 @@ def plan_corrections(
         room: of one card, :func:`rows_for`.
         voiced: what the published voice names, by step, whatever the narration says today; a step
             that was not published is taken as it stands.
+        recorded: when a step's voice was recorded anew, ISO 8601: it says what had been put right
+            until that day, that day included.
 
     Returns:
         The cards; the steps, each with the start from which its other cards may stand.
     """
-    # what viewers were told first is what the voice says, however often it was put right since
-    said: dict[str, str] = {}
-    for one in corrections:
-        for change in one.changes:
-            said.setdefault(change.name, change.old)
     cards: list[Card] = []
     later: list[TimedStep] = []
     for step in steps:
+        # what viewers were told first is what the voice says, however often it was put right since
+        said: dict[str, str] = {}
+        for one in corrections:
+            if one.on > (recorded or {}).get(step.id, ""):
+                for change in one.changes:
+                    said.setdefault(change.name, change.old)
         today = tuple(dict.fromkeys(span.name for span in spans(step.say)[1]))
         named = (voiced or {}).get(step.id, today)
         rows = tuple(

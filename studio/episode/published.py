@@ -121,12 +121,18 @@ class Record:
             if not name.startswith("step:") or name[5:].rpartition(":")[0] in steps
         }, steps
 
-    def voiced(self) -> dict[str, tuple[str, ...]]:
-        """Which measurements the voice names, by step; of its first publication with that step."""
+    def voiced(self, recorded: Mapping[str, str]) -> dict[str, tuple[str, ...]]:
+        """Which measurements the voice names, by step; of its first publication with that step.
+
+        Args:
+            recorded: when a step's voice was recorded anew, ISO 8601: what was published before
+                that day it says no more.
+        """
         voiced: dict[str, tuple[str, ...]] = {}
         for one in self.publications:
             for name, step in one.steps.items():
-                voiced.setdefault(name, tuple(step["names"].split()))
+                if one.on >= recorded.get(name, ""):
+                    voiced.setdefault(name, tuple(step["names"].split()))
         return voiced
 
     def changed(self, episode: Episode, description: str) -> tuple[Change, ...]:

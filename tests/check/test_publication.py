@@ -7,7 +7,7 @@ import re
 import shutil
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
@@ -424,11 +424,34 @@ def test_back_to_the_first_figure_needs_no_note_on_screen(published) -> None:
     assert not [c for c in open_episode(published.design).cards if c.heading == "Corrected"]
 
 
-def test_a_voice_recorded_anew_needs_no_note_on_screen(published) -> None:
+def noted(built: Built) -> list[str]:
+    cards = open_episode(built.design).cards
+    return [plain(c.rows[0].label) for c in cards if c.heading == "Corrected"]
+
+
+def test_a_voice_recorded_anew_needs_no_note_on_screen_until_the_next_correction(
+    published, faults_of
+) -> None:
     change(published, *DEEPER)
     correct(published.design, "Drilled deeper.", as_json=False, today=LATER)
-    change(published, "film:\n", "film:\n  recorded_anew: yes\n")
-    assert not [c for c in open_episode(published.design).cards if c.heading == "Corrected"]
+    for when, notes in (
+        (LATER - timedelta(days=1), ["Depth of the hole, not 12 mm (15/32 in)"]),
+        (LATER, []),
+    ):
+        anew = f"film:\n  recorded_anew: {{hang: {when.isoformat()}}}\n"
+        change(published, "film:\n", anew)
+        assert noted(published) == notes
+        change(published, anew, "film:\n")
+    change(published, "film:\n", anew)
+    change(published, "hole_depth: 14 mm", "hole_depth: 13 mm")
+    after = LATER + timedelta(days=1)
+    correct(published.design, "It was 13 after all.", as_json=False, today=after)
+    # the new voice says 14
+    assert noted(published) == ["Depth of the hole, not 14 mm (35/64 in)"]
+    for typed, said in (("{hung: 2026-11-27}", "no step 'hung'"), ("{hang: yes}", "not a day")):
+        change(published, f"{{hang: {LATER.isoformat()}}}", typed)
+        assert any(said in fault for fault in faults_of(published.design))
+        change(published, typed, f"{{hang: {LATER.isoformat()}}}")
 
 
 def test_a_note_on_screen_goes_before_the_steps_own_card(published) -> None:
@@ -525,13 +548,9 @@ def test_key_measurements_are_told_first_where_there_is_little_room(published) -
 
 
 def test_the_note_on_screen_is_about_the_voice_that_was_published(published) -> None:
-    def noted() -> list[str]:
-        cards = open_episode(published.design).cards
-        return [plain(c.rows[0].label) for c in cards if c.heading == "Corrected"]
-
     change(published, *DEEPER)
     correct(published.design, "Drilled deeper.", as_json=False, today=LATER)
-    before = noted()
+    before = noted(published)
     assert before == ["Depth of the hole, not 12 mm (15/32 in)"]
     # the film is the old one, whatever the narration of a later one is to be
     text = published.design.read_text("utf-8")
@@ -540,7 +559,7 @@ def test_the_note_on_screen_is_about_the_voice_that_was_published(published) -> 
         text.replace(said, said.replace("{{ hanger.depth }}", "as deep as told")), "utf-8"
     )
     assert "hanger.depth" not in open_episode(published.design).steps[-1].say
-    assert noted() == before
+    assert noted(published) == before
 
 
 def test_a_card_that_the_note_leaves_no_time_for_is_told(published) -> None:
