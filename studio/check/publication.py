@@ -1,10 +1,12 @@
-"""``silent-change``: a published number that was changed without a word; ``lost-record``; notes.
+"""``silent-change``: a published number that was changed without a word; ``lost-record``,
+``cut-record``; notes.
 
 What it does: lays the table against what viewers were told last, by the published record beside the
 design and the corrections in it. ``lost-record``: the out folder, or a record without a design,
-tells that this design was published, and no record stands beside it. Notes are ``moved-record``, a
-record of a design by another name, and ``other-film``: the film in the out folder is not the one
-that was published.
+tells that this design was published, and no record stands beside it. ``cut-record``: the record
+lacks the day on which the out folder was published, so it is an older copy. Notes are
+``moved-record``, a record of a design by another name, and ``other-film``: the film in the out
+folder is not the one that was published.
 Why it matters: whoever printed the handout still works to the old number.
 Use instead: ``studio correct DESIGN --reason "why"``, or change the number back.
 """
@@ -15,7 +17,7 @@ from collections.abc import Iterator
 
 from studio.check.context import Context
 from studio.check.findings import Finding, Outcome, Severity
-from studio.episode.made_of import read_made_of
+from studio.episode.made_of import published_of
 from studio.episode.published import (
     Record,
     film_digest,
@@ -43,7 +45,14 @@ def check(context: Context) -> Outcome:
         _silent(context, change, since)
         for change in record.changed(context.episode, without_corrections(context.episode))
     ]
-    return Outcome(findings=(*findings, *_film(context, record), *_moved(context, record)))
+    return Outcome(
+        findings=(
+            *findings,
+            *_cut(context, record),
+            *_film(context, record),
+            *_moved(context, record),
+        )
+    )
 
 
 def _silent(context: Context, change: Change, since: str) -> Finding:
@@ -65,19 +74,33 @@ def _silent(context: Context, change: Change, since: str) -> Finding:
     )
 
 
+def _cut(context: Context, record: Record) -> Iterator[Finding]:
+    """What tells that this design was published later than its record says."""
+    design = context.episode.design_file
+    file, on = record_file(design), published_of(context.out_dir, design)
+    if on and on not in (one.on for one in record.publications):
+        yield Finding(
+            code="cut-record",
+            severity=Severity.ERROR,
+            where=str(file),
+            at="",
+            said=f"(nothing of {day(on)}, on which what lies in {context.out_dir} was published)",
+            expected=f"the newest {file.name}: fetch it from your copies",
+        )
+
+
 def _lost(context: Context) -> Iterator[Finding]:
     """What tells that this design was published although it has no record."""
     episode = context.episode
     file = record_file(episode.design_file)
-    made = read_made_of(context.out_dir)
-    if made is not None and made.published:
+    on = published_of(context.out_dir, episode.design_file)
+    if on:
         yield Finding(
             code="lost-record",
             severity=Severity.ERROR,
             where=str(file),
             at="",
-            said=f"(no record, but what lies in {context.out_dir} was published on "
-            f"{day(made.published)})",
+            said=f"(no record, but what lies in {context.out_dir} was published on {day(on)})",
             expected=f"{file.name} beside the design: fetch it from your copies",
         )
     for design in records_alone(episode.design_file.parent):

@@ -39,6 +39,12 @@ def read_made_of(out: Path) -> MadeOf | None:
         return None
 
 
+def published_of(out: Path, design: Path) -> str:
+    """The day on which what lies in a folder was published of a design, ISO 8601; else empty."""
+    made = read_made_of(out)
+    return made.published if made is not None and made.design == _path_from(out, design) else ""
+
+
 def take_over(out: Path, design: Path) -> tuple[str, ...]:
     """See that a folder may be filled from a design; returns a note when it was another's.
 

@@ -296,13 +296,21 @@ def as_text(record: Record) -> str:
     """The file's content."""
     import yaml
 
-    tree = {
-        "publications": _sealed(_publication_tree(one) for one in record.publications),
-        "corrections": _sealed(_correction_tree(one) for one in record.corrections),
-    }
+    tree = _tree(record)
     dumper = getattr(yaml, "CSafeDumper", yaml.SafeDumper)
     text = yaml.dump(tree, Dumper=dumper, allow_unicode=True, sort_keys=False, width=100)
     return f"{_HEAD}{text}"
+
+
+def _tree(record: Record) -> dict[str, Any]:
+    """The whole record; first of all what it holds, so that one that is cut short says so."""
+    lists = {
+        "publications": _sealed(_publication_tree(one) for one in record.publications),
+        "corrections": _sealed(_correction_tree(one) for one in record.corrections),
+    }
+    holds: dict[str, str] = {kind: str(len(those)) for kind, those in lists.items()}
+    last = [those[-1]["seal"] if those else "" for those in lists.values()]
+    return {"holds": holds | {"seal": _digest([holds, last])}, **lists}
 
 
 def _publication_tree(one: Publication) -> dict[str, Any]:
@@ -350,7 +358,7 @@ def read_record(design: Path) -> Record:
         BadInput: the file cannot be read as a record, or was changed since studio wrote it.
     """
     file = record_file(design)
-    record, seals = read_beside(
+    record, seals, holds = read_beside(
         file,
         lambda tree: (
             Record(
@@ -362,14 +370,14 @@ def read_record(design: Path) -> Record:
                 for kind in ("publications", "corrections")
                 for one in tree[kind]
             ),
+            # the first records did not say what they hold
+            {key: _text(said) for key, said in tree.get("holds", {}).items()},
         ),
         "a published record as studio publish writes it",
         _FETCH,
-    ) or (Record(), ())
-    trees = (
-        *_sealed(_publication_tree(one) for one in record.publications),
-        *_sealed(_correction_tree(one) for one in record.corrections),
-    )
+    ) or (Record(), (), {})
+    whole = _tree(record)
+    trees = (*whole["publications"], *whole["corrections"])
     for tree, (kind, on, seal) in zip(trees, seals, strict=True):
         if tree["seal"] != seal:
             what = "what was told" if kind == "publications" else "the correction"
@@ -378,6 +386,14 @@ def read_record(design: Path) -> Record:
                 f"{_FETCH}; what is told otherwise now is put right by studio correct alone",
                 file=file,
             )
+    if holds and holds != whole["holds"]:
+        raise BadInput.of(
+            f"the record was cut: it held {holds.get('publications')} publications and "
+            f"{holds.get('corrections')} corrections, and now "
+            f"{len(record.publications)} and {len(record.corrections)} are there",
+            _FETCH,
+            file=file,
+        )
     return record
 
 

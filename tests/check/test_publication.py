@@ -11,6 +11,7 @@ from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
+import yaml
 
 from studio import cli
 from studio.check.checks import run
@@ -320,6 +321,51 @@ def test_a_record_that_is_gone_is_missed(published, capsys: Capture) -> None:
     assert publish([published.design], published.out, as_json=False, today=LATER) == 1
     assert not record_file(published.design).exists()
     assert "lost-record" in capsys.readouterr().err
+
+
+def cut(built: Built, kind: str) -> None:
+    """Take the last of the publications or corrections out of the record's file."""
+    file = record_file(built.design)
+    tree = yaml.safe_load(file.read_text("utf-8"))
+    tree[kind].pop()
+    file.write_text(yaml.safe_dump(tree, sort_keys=False), "utf-8")
+
+
+@pytest.mark.parametrize("kind", ["publications", "corrections"])
+def test_a_record_cut_short_is_refused(published, kind: str) -> None:
+    change(published, *DEEPER)
+    correct(published.design, "Drilled deeper.", as_json=False, today=LATER)
+    cut(published, kind)
+    with pytest.raises(BadInput, match="held 1 publications and 1 corrections") as caught:
+        open_episode(published.design)
+    assert caught.value.faults[0].file == record_file(published.design)
+
+
+def test_a_record_from_before_it_said_what_it_holds_is_read_and_added_to(published) -> None:
+    file = record_file(published.design)
+    tree = yaml.safe_load(file.read_text("utf-8"))
+    del tree["holds"]
+    file.write_text(yaml.safe_dump(tree, sort_keys=False), "utf-8")
+    change(published, *DEEPER)
+    correct(published.design, "Drilled deeper.", as_json=False, today=LATER)
+    assert yaml.safe_load(file.read_text("utf-8"))["holds"]["corrections"] == "1"
+    rebuild(published)
+    assert published.check().findings == ()
+
+
+def test_an_older_copy_of_a_record_is_missed(published) -> None:
+    file = record_file(published.design)
+    older = file.read_bytes()
+    change(published, *DEEPER)
+    rebuild(published)
+    correct(published.design, "Drilled deeper.", as_json=False, today=LATER)
+    rebuild(published)
+    assert publish([published.design], published.out, as_json=False, today=LATER) == 0
+    assert published.check().findings == ()
+    file.write_bytes(older)
+    (found,) = (one for one in published.check().findings if one.code == "cut-record")
+    assert found.severity is Severity.ERROR
+    assert "9 March 2026" in found.said
 
 
 def test_a_record_left_behind_by_a_renamed_design_is_told(published) -> None:
