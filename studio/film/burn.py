@@ -451,6 +451,11 @@ def require_usable(footage: Footage, *, allow_silent: bool) -> None:
     def refuse(what: str, write: str) -> BadInput:
         return BadInput.of(what, write, file=footage.path)
 
+    if footage.has_overlays:
+        raise refuse(
+            "this film has its overlays already: studio burnt it",
+            "name the master, the film as the editor exported it",
+        )
     if not footage.has_sound and not allow_silent:
         raise refuse(
             "the master has no sound",

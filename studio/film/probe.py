@@ -13,6 +13,7 @@ from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from studio.episode.digest import PREFIX
 from studio.errors import BadInput, WorkFailed
 
 if TYPE_CHECKING:
@@ -63,6 +64,7 @@ class Footage:
         interlaced: whether pictures are two fields.
         pixel_aspect: width of a stored pixel over its height.
         copyright: whose pictures they are, as the file says; may be empty.
+        has_overlays: whether the file says that studio burnt it.
     """
 
     path: Path
@@ -86,6 +88,7 @@ class Footage:
     interlaced: bool
     pixel_aspect: Fraction
     copyright: str
+    has_overlays: bool
 
     @property
     def pictures_ms(self) -> int:
@@ -186,6 +189,7 @@ def _read(path: Path, container: av.container.InputContainer) -> Footage:
         interlaced=first.interlaced_frame,
         pixel_aspect=stream.sample_aspect_ratio or Fraction(1),
         copyright=container.metadata.get("copyright", ""),
+        has_overlays=container.metadata.get("comment", "").startswith(PREFIX),
     )
 
 

@@ -421,6 +421,10 @@ def test_silent_master_may_be_meant(
     report = burn(sample_episode, master, tmp_path / "out.mp4", allow_silent=True)
     assert not report.has_sound
     assert not probe(report.out).has_sound
+    # whatever it is called now
+    copy = report.out.rename(tmp_path / "export.mp4")
+    again = refused(sample_episode, copy, tmp_path / "out" / "film.mp4", allow_silent=True)
+    assert "has its overlays already" in again
 
 
 def test_wrong_use_is_told(sample_episode: Episode, small_master: Path, tmp_path: Path) -> None:
