@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from contextlib import suppress
 from dataclasses import replace
 from fractions import Fraction
@@ -442,7 +442,7 @@ def _add_seats(sheet: Sheet, design: Design, diameter: float, width: float) -> N
     )
     _add_seat_limits(sheet, design, section, diameter, width, best)
     near = [rim for rim in taking if rim not in fitting]
-    rims = [by_size[one.rim_mm] for one in ranked]
+    rims = {rim_key(one.rim_mm): by_size[one.rim_mm] for one in ranked}
     _add_every_seat(sheet, section, diameter, width, rims, order, _left_out(sheet, chuck, near))
     _judge(sheet, section, diameter, width, best, rim)
 
@@ -560,12 +560,21 @@ def _add_seat_limits(
     )
 
 
+def rim_key(rim_mm: float) -> str:
+    """A rim in the names of its measurements: by its size, which stays when others are bought.
+
+    >>> rim_key(34.0), rim_key(31.75)
+    ('34mm', '31_75mm')
+    """
+    return f"{rim_mm:g}mm".replace(".", "_")
+
+
 def _add_every_seat(
     sheet: Sheet,
     section: Section,
     diameter: float,
     width: float,
-    rims: Sequence[Length],
+    rims: Mapping[str, Length],
     order: Sequence[int],
     left_out: str,
 ) -> None:
@@ -580,15 +589,15 @@ def _add_every_seat(
             formula="order of cutting",
             source=TYPED if section.order else "as counted",
         )
-    for at, rim in enumerate(rims):
-        name = f"grooves.rim_{at + 1}"
+    for key, rim in rims.items():
+        name = f"grooves.rim_{key}"
         sheet.typed(name, "Rim of a cup chuck owned", rim, at=RIMS)
         columns.append(name)
         seats = seat.seats_in_order(
             diameter, section.number, width, float(rim.mm), order, _bands(sheet)
         )
         for place, one in enumerate(seats):
-            cell = f"grooves.seat_{at + 1}_{place + 1}"
+            cell = f"grooves.seat_{key}_{place + 1}"
             touching = number_reading(one.touching * 100, "%", Fraction(1), Direction.DOWN).text
             gap = number_reading(one.longest_gap_deg, "°", Fraction(1, 10), Direction.UP).text
             whole = not one.earlier and one.touching == 1

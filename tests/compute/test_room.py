@@ -18,10 +18,19 @@ def grooved(rims: str, more: str = "") -> str:
     )
 
 
+def test_a_rim_bought_later_changes_no_figure_of_the_others(folder: Path) -> None:
+    before = table(folder, grooved("26 mm, 34 mm"))
+    after = table(folder, grooved("26 mm, 30 mm, 31.75 mm, 34 mm"))
+    assert {"grooves.rim_30mm", "grooves.seat_31_75mm_4"} <= after.keys() - before.keys()
+    assert {name: after[name].both for name in before} == {
+        name: one.both for name, one in before.items()
+    }
+
+
 def test_the_best_rim_keeps_clear_of_the_groove(folder: Path) -> None:
     near = table(folder, grooved("30 mm, 59.3 mm"))
     assert near["grooves.rim"].text == "30 mm"
-    assert "grooves.rim_2" not in near
+    assert "grooves.rim_59_3mm" not in near
     # asked for less room the wider one is the better seat: 1.59 mm by hand, rounded down
     mine = table(folder, grooved("30 mm, 59.3 mm", ", clearance: 1.5 mm"))
     assert mine["grooves.rim"].text == "59.3 mm"
