@@ -384,7 +384,7 @@ def _add_tenon(sheet: Sheet, name: str, part: Part, tenon: _Tenon) -> None:
         printed = rounded_length(most, system, FINE, Direction.DOWN)
         readings[system] = length_in(printed, system, tenon.diameter_mm)
     rule = tr("{rule}, no more than the printed hole less the glue", rule=FINE.rule(Direction.DOWN))
-    formula, source = "hole − glue gap on both sides", GEOMETRY
+    formula, source = later("hole − glue gap on both sides"), GEOMETRY
     keys = ("parts", name, "profile", len(part.profile) - 1)
     if typed is not None:
         came = sheet.came((*keys, "diameter"))

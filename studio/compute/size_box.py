@@ -52,6 +52,9 @@ from studio.turning.stock import blank_total_mm, square_section_mm
 LEAST_MM, MOST_MM = 8.0, 600.0
 """Balls that a design may have (``stock: diameter``), mm; the box answers for no others."""
 
+SAWN = ("stock.section", "stock.length")
+"""Figures that stock is sawn to."""
+
 STOCK_GRID = Grid.of(STOCK_STEPS)
 
 COMMON_BLANKS = tuple(
@@ -425,8 +428,11 @@ def seat_figures(diameter: float, rim_mm: float, wanted: Wanted) -> str:
     )
 
 
-def against_speed(diameter: float, wanted: Wanted) -> list[str]:
-    """Why the lathe does not run slowly enough; nothing where it does."""
+def slow_lathe(diameter: float, wanted: Wanted) -> list[str]:
+    """What the viewer's lathe must be able to, where the film's is not; nothing where it is.
+
+    It is no reason against the blank: nobody has asked how slowly the viewer's own lathe runs.
+    """
     rough = swing_mm(square_section_mm(diameter, wanted.truing_mm), wanted)
     limit = rim_limit_rpm(RULES[Stage.ROUGH].inch_rpm, rough)
     # the printed ceiling is the one that a turner reads
@@ -436,8 +442,8 @@ def against_speed(diameter: float, wanted: Wanted) -> list[str]:
     slowest = with_unit(number_text(wanted.slowest_rpm, 0), "rpm")
     return [
         tr(
-            "its blank may turn at {most} at most while rough, and the lathe of the film runs no "
-            "slower than {slowest}",
+            "its blank may turn at {most} at most while rough: your lathe has to run so slowly; "
+            "the one in the film runs no slower than {slowest}",
             most=most,
             slowest=slowest,
         )
@@ -466,16 +472,17 @@ def against_plate(plate: int, wanted: Wanted) -> list[str]:
 
 def answer(
     blank: tuple[int, int],
-    rim: tuple[int, int],
     typed: System,
+    rim: tuple[int, int],
+    rim_typed: System,
     plate: int,
     wanted: Wanted,
 ) -> tuple[list[tuple[str, str, str]], list[str], list[str]]:
     """Everything for a viewer's own blank: figures, why it does not fit, what to mind.
 
     Args: the blank's diameter once it is round, and the chuck's rim, each ``(over, under)`` in the
-    unit of ``typed``; a rim of ``(0, 1)`` and a plate of 0 are not asked about. A size that no
-    design may have gives no figures and one reason.
+    unit of the system behind it; a rim of ``(0, 1)`` and a plate of 0 are not asked about. A size
+    that no design may have gives no figures, no reason, and what sizes there may be.
     """
     none: list[tuple[str, str, str]] = []
     diameter = typed_mm(blank[0], blank[1], typed)
@@ -484,20 +491,20 @@ def answer(
         most = fine(MOST_MM, Direction.NEAREST, wanted)
         return (
             none,
-            [tr("these figures are for balls from {least} to {most}", least=least, most=most)],
             [],
+            [tr("These figures are for balls from {least} to {most}.", least=least, most=most)],
         )
-    reasons = against_speed(diameter, wanted)
-    mind: list[str] = []
+    reasons: list[str] = []
+    mind = slow_lathe(diameter, wanted)
     sound = True
     if wanted.grooves > 0:
         grooves = against_grooves(diameter, wanted)
         sound = len(grooves) == 0 or land_mm(diameter, wanted) > 0
         reasons += grooves
     if rim[0] > 0 and sound:
-        shown_rim = typed_figure("rim", rim[0], rim[1], typed, wanted.bench)
+        shown_rim = typed_figure("rim", rim[0], rim[1], rim_typed, wanted.bench)
         text = said(shown_rim[1], shown_rim[2], wanted)
-        rim_mm = typed_mm(rim[0], rim[1], typed)
+        rim_mm = typed_mm(rim[0], rim[1], rim_typed)
         reasons += against_rim(diameter, text, rim_mm, wanted)
         if seat_word(diameter, rim_mm, wanted) == "weak":
             held = seat_figures(diameter, rim_mm, wanted)
@@ -509,8 +516,10 @@ def answer(
     return figures(blank[0], blank[1], typed, plate, wanted), reasons, mind
 
 
-def judged(reasons: list[str], mind: list[str]) -> str:
+def judged(figures: list[tuple[str, str, str]], reasons: list[str], mind: list[str]) -> str:
     """The answer in a sentence."""
+    if len(figures) == 0:
+        return "".join(mind)
     if len(reasons) > 0:
         return tr("It does not fit, because {reasons}.", reasons=tr("; and ").join(reasons))
     if len(mind) > 0:
@@ -527,13 +536,27 @@ def told(name: str, figures: list[tuple[str, str, str]], wanted: Wanted) -> str:
     return found
 
 
+def worth_showing(
+    figures: list[tuple[str, str, str]], reasons: list[str]
+) -> list[tuple[str, str, str]]:
+    """The figures that are told with an answer: nobody saws wood for what does not fit."""
+    return [one for one in figures if len(reasons) == 0 or one[0] not in SAWN]
+
+
 def reply(
     figures: list[tuple[str, str, str]], reasons: list[str], mind: list[str], wanted: Wanted
 ) -> str:
     """A paragraph to paste under a viewer's question."""
     if len(figures) == 0:
-        return judged(reasons, mind)
+        return judged(figures, reasons, mind)
     ball = told("sphere.diameter", figures, wanted)
+    if len(reasons) > 0:
+        return tr(
+            "“{title}” with a ball of {ball}. {judged} Only the ball was looked at.",
+            title=wanted.title,
+            ball=ball,
+            judged=judged(figures, reasons, mind),
+        )
     side = told("sphere.octagon_side", figures, wanted)
     set_in = told("sphere.set_in", figures, wanted)
     second = told("sphere.second_mark", figures, wanted)
@@ -549,7 +572,7 @@ def reply(
         "your lathe and chuck come before any figure here. Only the ball was looked at.",
         title=wanted.title,
         ball=ball,
-        judged=judged(reasons, mind),
+        judged=judged(figures, reasons, mind),
         section=section,
         shape=shape,
         long=long,
@@ -660,7 +683,7 @@ def size_box(wanted: Wanted, own: Length, plate: int, rims: Iterable[Length]) ->
     """
     tried = (tuple(rims) or COMMON_RIMS) if wanted.grooves else ()
     over, under = ratio(own)
-    found, reasons, mind = answer((over, under), (0, 1), own.system, plate, wanted)
+    found, reasons, mind = answer((over, under), own.system, (0, 1), own.system, plate, wanted)
     return SizeBox(
         wanted=wanted,
         blank=(over, under),
@@ -682,7 +705,7 @@ def ratio(length: Length) -> tuple[int, int]:
 
 
 def _row(blank: Length, rims: Iterable[Length], plate: int, wanted: Wanted) -> Row:
-    found, reasons, _ = answer(ratio(blank), (0, 1), blank.system, plate, wanted)
+    found, reasons, _ = answer(ratio(blank), blank.system, (0, 1), blank.system, plate, wanted)
     diameter = float(blank.mm)
     room = not wanted.grooves or land_mm(diameter, wanted) > 0
     words = tuple(seat_word(diameter, float(rim.mm), wanted) for rim in rims)

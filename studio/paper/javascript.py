@@ -411,6 +411,12 @@ class _Function:
                 return f"py.rstrip({inside}, {values})"
             case "join", 1:
                 return f"{values}.join({inside})"
+            case "find", 1:
+                return f"{inside}.indexOf({values})"
+            case "strip", 0:
+                return f"{inside}.trim()"
+            case "lower", 0:
+                return f"{inside}.toLowerCase()"
         raise self._no(node, "nothing that a browser can do with a text")
 
     def _named(self, node: ast.Call, name: str) -> str:
@@ -495,10 +501,10 @@ class _Function:
 
     def _compared(self, node: ast.expr, left: ast.expr, op: ast.cmpop, right: ast.expr) -> str:
         one, other = self._value(left), self._value(right)
-        if isinstance(op, ast.In) and self._kind(right) == "text":
-            return f"{other}.includes({one})"
-        if isinstance(op, ast.In) and self._kind(right).startswith(("tuple", "list")):
-            return f"{other}.includes({one})"
+        holds = self._kind(right).startswith(("text", "tuple", "list"))
+        if isinstance(op, ast.In | ast.NotIn) and holds:
+            sign = "!" if isinstance(op, ast.NotIn) else ""
+            return f"{sign}{other}.includes({one})"
         kinds = {self._kind(left), self._kind(right)}
         if type(op) in _SAME and not any(kind.startswith(("list", "tuple")) for kind in kinds):
             return f"{one} {_SAME[type(op)]} {other}"
@@ -563,6 +569,8 @@ class _Function:
         match node.func:
             case ast.Attribute(ast.Name("math"), name):
                 return "truth" if name == "isfinite" else "whole" if name in _WHOLE else "number"
+            case ast.Attribute(_, "find"):
+                return "whole"
             case ast.Attribute():
                 return "text"
             case ast.Name(name):
@@ -648,6 +656,8 @@ def _inside(kind: str) -> str:
     """The kind of what a list or an even tuple holds."""
     if kind.startswith("list:"):
         return kind.removeprefix("list:")
+    if kind == "text":
+        return kind
     kinds = set(_parts(kind, None))
     if len(kinds) > 1 and kinds <= _NUMBERS:
         return "number"

@@ -9,7 +9,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache
 
-from studio.compute.size_box import Figure, Row, SizeBox, Wanted, answer, judged, reply
+from studio.compute.size_box import (
+    Figure,
+    Row,
+    SizeBox,
+    Wanted,
+    answer,
+    judged,
+    reply,
+    worth_showing,
+)
+from studio.compute.typed_size import LONGEST, typed_size, typed_stops
 from studio.episode.records import Episode
 from studio.language import later, spoken
 from studio.measure.measurement import System
@@ -54,6 +64,7 @@ class Shown:
     wanted: Wanted
     plate: int
     width: Pair
+    longest: int
     rims: tuple[Pair, ...]
     rows: tuple[ShownRow, ...]
     reply: str
@@ -70,6 +81,7 @@ def shown(episode: Episode) -> Shown | None:
         wanted=box.wanted,
         plate=box.plate,
         width=(width.text, width.other) if width is not None else ("", ""),
+        longest=LONGEST,
         rims=tuple(_pair(one, first) for one in box.rims),
         rows=tuple(_row(one, box, first) for one in box.rows),
         reply=box.reply,
@@ -113,10 +125,14 @@ def scripts(episode: Episode) -> tuple[str, ...]:
     return _formulas(spoken().tag), f"const box = {{{data}}};", GLUE
 
 
-SAID = (later("this size cannot be computed"), later("Copied."))
+SAID = (
+    later("This size cannot be computed."),
+    later("Type the diameter of your blank."),
+    later("Copied."),
+)
 """What ``GLUE`` says; in another language it is put in its place."""
 
 
 @cache
 def _formulas(language: str) -> str:
-    return javascript(answer, judged, reply)
+    return javascript(answer, judged, reply, worth_showing, typed_size, typed_stops)

@@ -129,6 +129,7 @@ def test_axe_finds_no_violation(paper: str, built: Path) -> None:
             steps += [{"open": page, "width": width, "dark": dark}, {"run": axe}, {"run": AXE}]
             if paper == "handout.html":
                 steps += [{"run": put("size-plate", 10)}, {"run": AXE}]
+                steps += [{"run": put("size-rim", "34 feet")}, {"run": AXE}]
     steps += [{"run": "document.documentElement.lang = ''"}, {"run": AXE}]
     said = [
         found for step, found in zip(steps, browse(*steps), strict=True) if step.get("run") == AXE
@@ -159,7 +160,8 @@ def test_nothing_is_asked_of_others_and_nothing_goes_wrong(served: str) -> None:
         {"open": f"{served}/cut-sheet.html"},
     )  # fmt: skip
     for said in (handout, sheet):
-        assert said["wrong"] == []
+        # a browser asks every site for that by itself, sooner or later
+        assert [one for one in said["wrong"] if not one.endswith("/favicon.ico")] == []
         assert [one for one in said["asked"] if not one.startswith((served, "data:"))] == []
     assert tracks[0] > 3, "captions are attached and read"
 
@@ -232,8 +234,7 @@ def test_the_size_box_by_keyboard_alone(built: Path) -> None:
         words("#size-answer"),
         {"run": "document.getElementById('size-reply').value"},
         {"run": put("size-unit", "imperial")},
-        {"run": "[document.getElementById('size-blank').value,"
-                "document.getElementById('size-blank-part').selectedOptions[0].text]"},
+        {"run": "document.getElementById('size-blank').value"},
         {"run": "document.getElementById('size-answer').getAttribute('role')"},
     ]  # fmt: skip
     out = browse(*steps)
@@ -242,7 +243,7 @@ def test_the_size_box_by_keyboard_alone(built: Path) -> None:
     assert out[12] == "14.6 mm"
     assert "a plate of 36 stops has none at each of 8 marks" in out[15]
     assert "It does not fit, because" in out[16]
-    assert out[18] == ["1", "31/32"]
+    assert out[18] == "1 31/32 in"
     assert out[19] == "status"
 
 

@@ -19,6 +19,7 @@ from studio.compute.size_box import (
     ratio,
     reply,
     seat_word,
+    worth_showing,
 )
 from studio.episode.assemble import open_episode
 from studio.episode.records import Episode
@@ -31,7 +32,10 @@ from studio.resources import shipped
 from tests.browser import node
 
 SHIPPED = ("globe", "lobed-globe", "twelve-lobe-drop", "crowned-globe")
-Case = tuple[tuple[int, int], tuple[int, int], System, int]
+Case = tuple[tuple[int, int], System, tuple[int, int], System, int]
+
+
+SIZES = "These figures are for balls from 8 mm (0.315 in) to 600 mm (23.622 in)."
 
 
 @pytest.fixture(scope="module")
@@ -51,15 +55,18 @@ def cases(count: int, seed: int) -> list[Case]:
     for _ in range(count):
         if chance.random() < 0.5:
             blank = (chance.choice([chance.randint(300, 15_000), chance.randint(300, 70_000)]), 100)
-            rim = (chance.randint(300, 15_000), 100)
             typed = System.METRIC
         else:
             # sixty-fourths and thousandths, as the page's fields give them
             inches = chance.choice([chance.randint(8, 400) * 1000, chance.randint(120, 6000) * 64])
-            blank, rim = (inches, 64_000), (chance.randint(8, 400) * 1000, 64_000)
-            typed = System.IMPERIAL
-        rim = rim if chance.random() < 0.7 else (0, 1)
-        out.append((blank, rim, typed, chance.choice([0, 10, 12, 24, 36, 48, 60, 72])))
+            blank, typed = (inches, 64_000), System.IMPERIAL
+        rims = [
+            (System.METRIC, (chance.randint(300, 15_000), 100)),
+            (System.IMPERIAL, (chance.randint(8, 400) * 1000, 64_000)),
+            (typed, (0, 1)),
+        ]
+        other, rim = chance.choice(rims)
+        out.append((blank, typed, rim, other, chance.choice([0, 10, 12, 24, 36, 48, 60, 72])))
     return out
 
 
@@ -67,7 +74,7 @@ def cases(count: int, seed: int) -> list[Case]:
 def test_the_browser_answers_as_python_does(name: str, opened: dict[str, Episode]) -> None:
     """1,000 random diameters, every figure's texts, the answer and the reply, to the letter."""
     said = said_alike(wanted_of(opened[name]), cases(1_000, seed=len(name)))
-    assert {"It fits.", "It does not fit"} <= said
+    assert {"It fits.", "It does not fit", SIZES} <= said
 
 
 def said_alike(wanted: Wanted, asked: list[Case]) -> set[str]:
@@ -75,12 +82,13 @@ def said_alike(wanted: Wanted, asked: list[Case]) -> set[str]:
     due = []
     for one in asked:
         found = answer(*one, wanted)
-        due.append([*found, judged(found[1], found[2]), reply(*found, wanted)])
+        due.append([*found, judged(*found), worth_showing(*found[:2]), reply(*found, wanted)])
     script = (
-        f"{javascript(answer, judged, reply)}\nconst w = {value_text(wanted)};\n"
+        f"{javascript(answer, judged, worth_showing, reply)}\nconst w = {value_text(wanted)};\n"
         f"console.log(JSON.stringify({value_text(asked)}.map((one) => {{\n"
         " const found = answer(...one, w);\n"
-        " return [...found, judged(found[1], found[2]), reply(...found, w)]; })))"
+        " return [...found, judged(...found), worth_showing(found[0], found[1]),"
+        " reply(...found, w)]; })))"
     )
     done = subprocess.run(
         [node(), "-"], input=script, capture_output=True, text=True, timeout=120, check=False
@@ -90,7 +98,7 @@ def said_alike(wanted: Wanted, asked: list[Case]) -> set[str]:
         asked, json.loads(json.dumps(due)), json.loads(done.stdout), strict=True
     ):
         assert theirs == mine, one
-    return {one[3].partition(",")[0] for one in due}
+    return {str(one[3]).partition(",")[0] for one in due}
 
 
 def agrees_with_its_table(episode: Episode) -> None:
@@ -130,9 +138,9 @@ def test_so_are_those_of_other_sizes(
 
 def told(wanted: Wanted, diameter: str, rim: str = "", plate: int = 0) -> str:
     blank = parse_length(diameter)
-    over = ratio(parse_length(rim)) if rim else (0, 1)
-    _, reasons, mind = answer(ratio(blank), over, blank.system, plate, wanted)
-    return judged(reasons, mind)
+    own = parse_length(rim) if rim else blank
+    over = ratio(own) if rim else (0, 1)
+    return judged(*answer(ratio(blank), blank.system, over, own.system, plate, wanted))
 
 
 def test_it_says_why_it_does_not_fit(opened: dict[str, Episode]) -> None:
@@ -150,11 +158,21 @@ def test_it_says_why_it_does_not_fit(opened: dict[str, Episode]) -> None:
     narrow = replace(lobed, least_land_mm=3.0)
     assert "is 1.06 mm (0.042 in), less than the 3 mm (0.118 in)" in told(narrow, "18 mm")
     slow = replace(lobed, slowest_rpm=1000.0)
-    assert "runs no slower than 1,000 rpm" in told(slow, "60 mm")
-    assert told(lobed, "7 mm") == (
-        "It does not fit, because these figures are for balls from 8 mm (0.315 in) to 600 mm "
-        "(23.622 in)."
-    )
+    # whoever asks has a lathe of his own
+    assert told(slow, "60 mm").startswith("It fits, but mind: its blank may turn at ")
+    assert "the one in the film runs no slower than 1,000 rpm" in told(slow, "60 mm")
+    for size in ("7 mm", "24 in"):
+        assert told(lobed, size) == SIZES
+
+
+def test_nobody_is_told_to_saw_what_does_not_fit(opened: dict[str, Episode]) -> None:
+    wanted = wanted_of(opened["lobed-globe"])
+    for plate, sawn in ((24, True), (36, False)):
+        found = answer((60, 1), System.METRIC, (34, 1), System.METRIC, plate, wanted)
+        assert ("Saw the blank" in reply(*found, wanted)) is sawn
+        names = {one[0] for one in worth_showing(*found[:2])}
+        assert ("stock.section" in names, "stock.length" in names) == (sawn, sawn)
+        assert "sphere.octagon_side" in names
 
 
 def test_seats_are_those_of_the_grooves_table(opened: dict[str, Episode]) -> None:

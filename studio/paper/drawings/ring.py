@@ -86,7 +86,8 @@ def index_ring(table: MeasurementTable, system: System) -> str:
         # left half never; there are few ticks then that the words could touch
         label(
             *((mid_x, mid_y + 8) if step <= 90 else (mid_x - 44, mid_y - 20)),
-            tr("turn on by"), angle, system, anchor="middle", room=radius - 8,
+            tr("turn on by"), angle, system,
+            anchor="middle", room=radius + (30 if step <= 90 else -8),
         ),
     ]  # fmt: skip
     if "index.chord" in table:

@@ -1,37 +1,14 @@
-// The viewer's own blank. What is computed here are the package's own formulas, translated.
+// The viewer's own blank. What is read and computed here are the package's own formulas, translated.
 (() => {
   const by = (id) => document.getElementById("size-" + id);
   const form = by("form");
   if (!form) return;
   const { wanted, blank, typed, plate, labels } = box;
-  const unit = by("unit"), first = wanted.system;
+  const unit = by("unit"), first = wanted.system, step = wanted.bench;
   let system = typed;
 
-  const part = (name) => by(name + "-part");
-  const step = wanted.bench;
-  for (const name of ["blank", "rim"])
-    for (let count = 1; count * step.inch_over < step.inch_under; count++)
-      part(name).add(new Option(
-        ratio_text(count * step.inch_over, step.inch_under), count * step.inch_over / step.inch_under));
-
-  // typed lengths as whole numbers: hundredths of a millimetre, or parts of an inch that hold both
-  // thousandths and sixty-fourths
-  const typedAs = (name) => {
-    const whole = Number(by(name).value) || 0;
-    if (system === "metric") return [Math.round(whole * 100), 100];
-    return [Math.round((whole + Number(part(name).value)) * 64000), 64000];
-  };
   const put = (name, [over, under]) => {
-    const value = over / under, whole = Math.floor(value), rest = part(name);
-    rest.value = "0";
-    by(name).value = over ? value : "";
-    if (system === "metric" || !over) return;
-    rest.value = String(value - whole);
-    // a decimal inch is no part of the rule
-    if (rest.selectedIndex < 0) rest.value = "0"; else by(name).value = whole;
-  };
-  const inches = () => {
-    for (const name of ["blank", "rim"]) part(name).hidden = system === "metric";
+    by(name).value = over ? length_text(over, under, system) : "";
   };
 
   const cell = (tag, words, kind) => {
@@ -51,33 +28,46 @@
     return made;
   };
 
+  // what is asked back stands at its field, and is the answer until that is mended
+  const ask = (name, question) => {
+    const field = by(name), note = by(name + "-asked");
+    note.textContent = question;
+    note.hidden = !question;
+    if (question) field.setAttribute("aria-invalid", "true");
+    else field.removeAttribute("aria-invalid");
+    return question;
+  };
+  const stops = () => by("plate") ? typed_stops(by("plate").value) : [0, ""];
+
   const show = () => {
-    const size = typedAs("blank"), rim = typedAs("rim");
-    let found;
+    const [over, under, its, unclear] = typed_size(by("blank").value, system);
+    const [rim, parts, theirs, doubt] = typed_size(by("rim").value, system);
+    const [plate, lost] = stops();
+    const missing = by("blank").value.trim() ? "" : "Type the diameter of your blank.";
+    const asked = [ask("blank", unclear || missing), ask("rim", doubt),
+      by("plate") ? ask("plate", lost) : ""].filter((one) => one);
+    let found = [[], [], asked];
     try {
-      found = answer(size, rim[0] > 0 ? rim : [0, 1], system,
-        by("plate") ? Math.max(0, Math.trunc(Number(by("plate").value) || 0)) : 0, wanted);
+      if (!asked.length) found = answer([over, under], its, rim ? [rim, parts] : [0, 1], theirs, plate, wanted);
     } catch {
-      found = [[], ["this size cannot be computed"], []];
+      found = [[], [], ["This size cannot be computed."]];
     }
-    const [figures, reasons, mind] = found;
-    by("answer").textContent = judged(reasons, mind);
+    const [figures, reasons, mind] = found, rows = worth_showing(figures, reasons);
+    by("answer").textContent = asked.length ? asked.join(" ") : judged(figures, reasons, mind);
     by("answer").dataset.fits = reasons.length ? "no" : mind.length ? "mind" : "yes";
-    by("figures").tBodies[0].replaceChildren(...figures.map(row));
-    by("figures").hidden = !figures.length;
-    by("reply").value = reply(figures, reasons, mind, wanted);
+    by("figures").tBodies[0].replaceChildren(...rows.map(row));
+    by("figures").hidden = !rows.length;
+    by("reply").value = asked.length ? "" : reply(figures, reasons, mind, wanted);
   };
 
   unit.value = system;
   put("blank", blank);
   if (by("plate") && plate) by("plate").value = plate;
-  inches();
   unit.addEventListener("change", () => {
-    const before = system, kept = ["blank", "rim"].map((name) => [name, typedAs(name)]);
+    const kept = ["blank", "rim"].map((name) => [name, typed_size(by(name).value, system)]);
     system = unit.value;
-    for (const [name, [over, under]] of kept)
-      put(name, over ? shown(over, under, before, system, step) : [0, 1]);
-    inches();
+    for (const [name, [over, under, its, unclear]] of kept)
+      if (over && !unclear) put(name, shown(over, under, its, system, step));
     show();
   });
   form.addEventListener("input", show);
