@@ -21,11 +21,12 @@ from studio.measure.rounding import (
     Grid,
     length_in,
     number_reading,
+    rule_reading,
     stepped,
 )
 from studio.measure.schedule import Schedule
 from studio.measure.trace import mark
-from studio.measure.units import Length, parse_length
+from studio.measure.units import Length, mm_from, parse_length
 from studio.turning import cutters, grooves, rings, seat
 from studio.turning.profile import SAME_PLACE_MM
 
@@ -66,12 +67,14 @@ def add_grooves(sheet: Sheet, design: Design) -> None:
     if _order(sheet, section) is None:
         return
     flare = _flare_mm(section)
+    across = float(section.width.mm) + flare
     try:
         # before a cutter is looked for: no cutter mends grooves that leave no land
-        _require_land(sheet, section, diameter, float(section.width.mm) + flare)
+        _require_land(sheet, section, diameter, across)
         one = fitted(sheet, design, section, diameter, "grooves")
         if one is None:
             return
+        across = max(across, one.across_mm)
         add_cut(sheet, design, section, one, ("grooves",), "grooves")
         _add_lands(sheet, design, section, diameter, one)
     except ValueError as error:
@@ -79,18 +82,19 @@ def add_grooves(sheet: Sheet, design: Design) -> None:
             "grooves",
             "width",
             what=str(error) if isinstance(error, _ToldError) else sheet.told(error),
-            write=_widest_words(sheet, design, section, diameter, flare),
+            write=_widest_words(sheet, design, section, diameter, flare, across),
         )
         return
+    _tell_core(sheet, diameter, one.section.depth_mm)
     sheet.globe = replace(sheet.globe, grooves=count, section=one.section)
     _look_at_rings(sheet, diameter, count, one.across_mm)
     _add_seats(sheet, design, diameter, one.across_mm)
 
 
 def _widest_words(
-    sheet: Sheet, design: Design, section: Section, diameter: float, flare: float
+    sheet: Sheet, design: Design, section: Section, diameter: float, flare: float, across: float
 ) -> str:
-    """What width is left for so many grooves, or that there is none."""
+    """What width is left for so many grooves of ``across`` mm, or that there is none."""
     count = section.number
     try:
         widest = grooves.widest_groove_mm(diameter, count, float(section.least_land.mm)) - flare
@@ -98,16 +102,26 @@ def _widest_words(
         widest = 0.0
     fewer = "a narrower width"
     with suppress(ValueError):
-        most = grooves.most_grooves(
-            diameter, float(section.width.mm) + flare, float(section.least_land.mm)
-        )
+        most = grooves.most_grooves(diameter, across, float(section.least_land.mm))
         fewer = f"number: {most} or less"
     if widest <= 0:
         narrower = ", a narrower flare" if flare else ""
         return f"write {fewer}{narrower} or a smaller least_land: no width is left for {count} here"
     beside = " beside their flared edges" if flare else ""
     several = "1 groove" if count == 1 else f"{count} grooves"
+    seated = _widest_seated_mm(sheet, design, section, diameter)
+    if seated is not None:
+        if seated - flare <= 0:
+            return (
+                f"write {fewer}, or add a cup chuck to rims in the workshop file: none owned holds "
+                f"the ball at the last of {several}, however narrow"
+            )
+        widest = min(widest, seated - flare)
     made = widest_made(sheet, design, section, diameter, widest)
+    if made is not None:
+        # how deep it comes out is told of the width as it is read and written
+        printed = rule_reading(made[0], sheet.first, sheet.bench, Direction.DOWN).value
+        made = widest_made(sheet, design, section, diameter, mm_from(sheet.first, printed)) or made
     if made is None:
         wide = sheet.at_bench(widest, Direction.DOWN)
         return (
@@ -116,6 +130,30 @@ def _widest_words(
         )
     wide = sheet.at_bench(made[0], Direction.DOWN)
     return f"{several} may be {wide} wide at most here{beside}, {made[1]}"
+
+
+def _widest_seated_mm(
+    sheet: Sheet, design: Design, section: Section, diameter: float
+) -> float | None:
+    """The widest grooves that a rim owned holds to the last; 0 where none does, None without."""
+    chuck = design.workshop.chuck
+    least = max(float(section.least_land.mm), SAME_PLACE_MM)
+    found = None
+    for rim in chuck.rims:
+        found = found or 0.0
+        with suppress(ValueError):
+            found = max(
+                found,
+                seat.widest_that_keeps_mm(
+                    diameter,
+                    section.number,
+                    float(rim.mm),
+                    least,
+                    _bands(sheet),
+                    float(chuck.clearance.mm),
+                ),
+            )
+    return found
 
 
 def _look_at_rings(sheet: Sheet, diameter: float, count: int, width: float) -> None:
@@ -298,6 +336,13 @@ def _add_lands(
     assert across is not None
     assert deep is not None
     sheet.total(
+        "grooves.core",
+        "Core that no groove reaches, across",
+        [(1, across), (-2, deep)],
+        formula="diameter − 2 × depth",
+        source=GEOMETRY,
+    )
+    sheet.total(
         "grooves.pole_height",
         "Height from pole to pole after grooving",
         [(1, across), (-2, deep)],
@@ -355,9 +400,26 @@ def _add_limits(
             "it is {deepest} wide then: write that width too",
             deepest=sheet.fine(_width_at_mm(one, diameter, deepest)),
         ),
-        formula="the depth at which the cutter is as wide as the widest groove, or as its nose",
+        formula="the depth at which the cutter is as wide as the widest groove, or as its nose, "
+        "and no more than a quarter of the diameter (ours)",
         source=TRIGONOMETRY,
     )
+
+
+DEEPEST_PART = 0.25
+"""Deeper than this part of the ball's diameter no groove is advised: half of the ball's thickness
+is left as its core (ours)."""
+
+
+def _tell_core(sheet: Sheet, diameter: float, depth: float) -> None:
+    """Tell a groove so deep that little of the ball is left."""
+    if depth > DEEPEST_PART * diameter + SAME_PLACE_MM:
+        sheet.warnings.append(
+            f"grooves: so deep they leave a core of {sheet.fine(diameter - 2 * depth)}, less than "
+            f"half of the ball (ours): write depth: "
+            f"{sheet.at_bench(DEEPEST_PART * diameter, Direction.DOWN)} or less, or cut lightly "
+            "and never under load at the poles"
+        )
 
 
 def _flare_mm(section: Section) -> float:
@@ -366,13 +428,19 @@ def _flare_mm(section: Section) -> float:
 
 
 def _deepest_mm(one: Fitted, diameter: float, count: int, least: float, widest: float) -> float:
-    """How deep the fitted cutter goes where the groove is as wide as its lands allow."""
+    """How deep the fitted cutter goes where the groove is as wide as its lands allow.
+
+    A V so wide may reach the ball's middle: what is left of the ball is the limit then.
+    """
+    most = DEEPEST_PART * diameter
     if isinstance(one.made, cutters.SnappedVee):
-        return cutters.vee_depth_mm(diameter, one.made.cutter.angle_deg, widest)
+        with suppress(ValueError):
+            most = min(most, cutters.vee_depth_mm(diameter, one.made.cutter.angle_deg, widest))
+        return most
     nose = one.made.cutter.radius_mm
     # the flare takes land too: what is left of the width is the cove's
     taken = least + one.across_mm - one.made.width_mm
-    return grooves.deepest_groove_mm(diameter, count, nose, taken)
+    return min(most, grooves.deepest_groove_mm(diameter, count, nose, taken))
 
 
 def _width_at_mm(one: Fitted, diameter: float, depth: float) -> float:

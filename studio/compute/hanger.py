@@ -32,7 +32,7 @@ _CALLIPERS = 0.05
 """Callipers squeeze a bundle by this part at most (ours)."""
 
 _TAKE_UP_STEP = Fraction(1, 1000)
-_TURNS_STEP = Fraction(1, 2)
+_TURNS_STEP = Fraction(1, 4)
 
 
 def is_twisted(section: Hanger) -> bool:
@@ -164,7 +164,8 @@ def _add_cut(sheet: Sheet, design: Design, thickness: float, twist: Bundle) -> N
             "count",
             "",
             _TURNS_STEP,
-            Direction.UP,
+            # more turns than the pitch allows would make a thicker bundle than the drill is for
+            Direction.DOWN,
             formula="length / pitch",
             source=GEOMETRY,
             where="brass hardens as it is worked: do not twist it further",

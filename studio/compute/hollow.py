@@ -38,13 +38,15 @@ def add_hollow(sheet: Sheet, design: Design) -> None:
         inner = hollow.hollow_diameter_mm(globe.diameter_mm, wall)
         reach = hollow.cutter_reach(globe.diameter_mm, wall, opening)
     except ValueError as error:
-        room = globe.diameter_mm / 2 - wall
-        if room > 0:
-            limit = sheet.fine(2 * room, Direction.DOWN)
-            write = f"write a wall thinner than {sheet.fine(globe.diameter_mm / 2 - opening / 2)}, "
-            write += f"or an opening narrower than {limit}"
-        else:
-            write = f"write a wall thinner than {sheet.fine(globe.diameter_mm / 2)}"
+        radius = globe.diameter_mm / 2
+        ways = []
+        # a hollow needs a radius, and one wider than the opening is bored and not hollowed
+        if (thinner := radius - (opening / 2 if wall < radius else 0.0)) > 0:
+            ways.append(f"a wall thinner than {sheet.fine(thinner, Direction.DOWN)}")
+        if wall < radius:
+            narrower = sheet.fine(2 * (radius - wall), Direction.DOWN)
+            ways.append(f"an opening narrower than {narrower}")
+        write = f"write {', or '.join(ways)}"
         sheet.problem("hollow", "wall", what=sheet.told(error), write=write)
         return
     # where nobody says which comes first, the cutter stops in time for either

@@ -458,7 +458,9 @@ def _add_partings(sheet: Sheet, design: Design, name: str, made: Profile, cylind
                     tr("Depths count from a cylinder of {size}.", size=trued.marked_both()),
                     tr(
                         "From the tailstock towards the headstock, so that the wood that drives "
-                        "is still thick."
+                        "is still thick. What is left towards the tailstock is thin from the first "
+                        "cuts on: bring the centre up lightly, and take it away before that end is "
+                        "finished (common practice, no source)."
                     ),
                 ),
                 pencil=True,

@@ -21,7 +21,7 @@ from studio.measure.rounding import (
     number_text,
     typed_length,
 )
-from studio.measure.units import Length
+from studio.measure.units import Length, mm_from
 from studio.turning import sphere
 from studio.turning.piece import Globe
 
@@ -83,7 +83,9 @@ def add_sphere(sheet: Sheet, design: Design) -> None:
             steps=FINE,
             formula=tr("radius × (1 / cos(180° / {sides}) − 1)", sides=sides),
             source=TRIGONOMETRY,
+            where="where every mark is exact",
         )
+    _as_marked(sheet, diameter)
     for name, sides in ROUNDS.items():
         sheet.count(
             f"sphere.sides_{name}",
@@ -123,6 +125,33 @@ def add_sphere(sheet: Sheet, design: Design) -> None:
         sphere.removed_volume_mm3(diameter),
         formula="one third of the cylinder",
         source="Archimedes, On the Sphere and Cylinder",
+    )
+
+
+def _as_marked(sheet: Sheet, diameter: float) -> None:
+    """What is left proud by the marks that a turner reads, whichever system they are read in."""
+    names = ("sphere.set_in", "sphere.second_mark", "sphere.third_mark")
+    left = [
+        sphere.proud_as_marked_mm(
+            diameter,
+            [
+                mm_from(system, one.reading(system).value)
+                for name in names
+                if (one := sheet.by_name(name)) is not None
+            ],
+        )
+        for system in System
+    ]
+    sheet.length(
+        "sphere.proud_as_marked",
+        "Left proud at most, cut to the marks as they are printed here",
+        max(left),
+        Direction.UP,
+        steps=FINE,
+        formula="the farthest corner once three rounds are cut to the printed marks, in the system "
+        "that leaves more, less the radius",
+        source=GEOMETRY,
+        where="at the corners, for the sandpaper",
     )
 
 

@@ -83,18 +83,33 @@ class Plate:
 
 
 @dataclass(frozen=True, slots=True)
+class Headed:
+    """A plate by itself, with the subject that it is about.
+
+    Attributes:
+        key: of the subject.
+        heading: marked text.
+        plate: what stands under it.
+    """
+
+    key: str
+    heading: str
+    plate: Plate
+
+
+@dataclass(frozen=True, slots=True)
 class Plates:
     """Where each drawing and schedule stands on the page for the bench.
 
     Attributes:
         leading: drawings that stand beside what to have ready.
         by_step: the step's id, and what a turner looks for in it.
-        rest: what no step asks for by name.
+        rest: what no step asks for by name, each subject's under its heading.
     """
 
     leading: tuple[Drawing, ...]
     by_step: dict[str, Plate]
-    rest: Plate
+    rest: tuple[Headed, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -247,7 +262,7 @@ def plates(episode: Episode) -> Plates:
     call for it, or else one of its subject.
     """
     by_step: dict[str, Plate] = {}
-    rest = Plate()
+    rest: dict[str, Plate] = {}
     drawn = drawings_of(episode)
     for drawing in drawn:
         if drawing.leads:
@@ -256,14 +271,20 @@ def plates(episode: Episode) -> Plates:
         if step is not None:
             by_step.setdefault(step, Plate()).drawings.append(drawing)
         elif drawing.wanted:
-            rest.drawings.append(drawing)
+            rest.setdefault(drawing.subject, Plate()).drawings.append(drawing)
     for schedule in episode.schedules:
         if schedule.subject == STOCK:
             continue
         step = _asking(episode, _ASKED_WITH.get(schedule.subject, ()), schedule.subject)
-        plate = by_step.setdefault(step, Plate()) if step is not None else rest
+        plates = (by_step, step) if step is not None else (rest, schedule.subject)
+        plate = plates[0].setdefault(plates[1], Plate())
         (plate.wide if is_wide(episode.table, schedule) else plate.narrow).append(schedule)
-    return Plates(tuple(one for one in drawn if one.leads), by_step, rest)
+    headings = {group.key: group.heading for group in groups(episode)}
+    return Plates(
+        leading=tuple(one for one in drawn if one.leads),
+        by_step=by_step,
+        rest=tuple(Headed(key, headings[key], rest[key]) for key in headings if key in rest),
+    )
 
 
 def _asking(episode: Episode, calls: tuple[str, ...], subject: str) -> str | None:

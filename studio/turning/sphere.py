@@ -9,6 +9,7 @@ sides touching it, so the sphere is never cut into.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 
@@ -238,6 +239,36 @@ def corner_proud_mm(diameter_mm: float, sides: int) -> float:
     positive(diameter_mm, "the sphere's diameter")
     whole(sides, "the count of sides", CYLINDER_SIDES)
     return diameter_mm / 2 * (1 / math.cos(math.pi / sides) - 1)
+
+
+def proud_as_marked_mm(diameter_mm: float, marks_mm: Sequence[float]) -> float:
+    """Wood left proud at the farthest corner once every round is cut to its marks, exact or not.
+
+    The section of a cylinder as long as it is thick is a square; each round cuts off every corner
+    between its two marks, one on each side of it, as far from the corner as the round's mark; marks
+    that would cross, by a rule too coarse for the ball, meet in the middle. Args: diameter, mm,
+    more than 0; for each round the mark, mm, 0 or more. Returns mm. Source: elementary geometry.
+
+    Raises:
+        ValueError: a value is out of range.
+
+    >>> proud_as_marked_mm(60, (17.5736, 6.4593, 3.0126))
+    0.145
+    >>> proud_as_marked_mm(60, (17.5, 6.4, 3.0))
+    0.204
+    """
+    radius = positive(diameter_mm, "the sphere's diameter") / 2
+    corners = [(radius, radius), (-radius, radius), (-radius, -radius), (radius, -radius)]
+    for mark in marks_mm:
+        not_negative(mark, "the mark")
+        cut = []
+        for place, (x, y) in enumerate(corners):
+            for nx, ny in (corners[place - 1], corners[(place + 1) % len(corners)]):
+                side = math.hypot(nx - x, ny - y)
+                part = min(mark / side, 0.5) if side else 0.0
+                cut.append((x + (nx - x) * part, y + (ny - y) * part))
+        corners = cut
+    return max(math.hypot(x, y) for x, y in corners) - radius
 
 
 def cylinder_volume_mm3(diameter_mm: float) -> float:

@@ -418,6 +418,93 @@ def test_a_refusal_names_the_figure_that_works(
     assert not re.search(advice, left), left
 
 
+@pytest.mark.parametrize(
+    ("marks", "grooves"),
+    [
+        (2, "number: 1, width: 6 mm, depth: 3.14 mm, shape: vee"),
+        (4, "number: 2, width: 6 mm, depth: 5.3 mm, shape: vee"),
+        (4, "number: 2, width: 6 mm, depth: 3.14 mm, shape: vee"),
+    ],
+)
+def test_few_vees_may_be_as_wide_as_the_ball_and_no_deeper_than_its_core(
+    marks: int, grooves: str, folder: Path
+) -> None:
+    """With one or two V grooves the widest that the lands allow would reach the ball's middle."""
+    text = f"indexing: {{marks: {marks}, plate: 24}}\ngrooves: {{{grooves}}}\n"
+    table = open_episode(ringed(folder, text)).table
+    # a quarter of 60 mm
+    assert table["grooves.deepest"].text == "15 mm"
+    depth = table["grooves.depth"].metric.value
+    assert table["grooves.core"].metric.value == pytest.approx(60 - 2 * depth)
+
+
+def test_a_groove_that_leaves_little_core_is_told(folder: Path) -> None:
+    text = (
+        "indexing: {marks: 4, plate: 24}\nworkshop: {vee_cutters: [40°]}\n"
+        "grooves: {number: 2, width: 14 mm, depth: 18 mm, shape: vee, keep: depth}\n"
+    )
+    (note,) = (one for one in open_episode(ringed(folder, text)).notes if "core" in one)
+    assert "a core of 24 mm" in note
+    assert "write depth: 15 mm or less" in note
+
+
+def test_the_width_that_is_advised_keeps_a_seat(folder: Path, faults_of: FaultsOf) -> None:
+    """10 grooves of 9 mm on 50 mm: 5.8 mm would leave the land, and no rim would hold the ball."""
+    text = (
+        "stock: {diameter: 50 mm}\nindexing: {marks: 20, plate: 60}\n"
+        "grooves: {number: 10, width: %s, depth: %s}\n"
+    )
+    told = "\n".join(faults_of(ringed(folder, text % ("9 mm", "1.2 mm"))))
+    found = re.search(r"may be (\S+ mm) wide at most here, .*, (\S+ mm) deep", told)
+    assert found is not None, told
+    assert 0 < float(found[1].split()[0]) < 5
+    table = open_episode(ringed(folder, text % found.groups(), "mended")).table
+    assert table["grooves.width"].text == found[1]
+    assert table["grooves.depth"].metric.value == pytest.approx(
+        float(found[2].split()[0]), abs=0.06
+    )
+
+
+def test_turns_make_no_thicker_bundle_than_the_drill_is_for(folder: Path) -> None:
+    """10.9 mm of cable at one turn in 5.4: two turns and no half one more."""
+    text = "hanger: {strands: 4, pitch: 5.4 mm, hole_depth: 7 mm, reach: 3.9 mm}\n"
+    table = open_episode(ringed(folder, text)).table
+    assert table["hanger.turns"].text == "2"
+    assert table["hanger.cable"].value / table["hanger.turns"].value >= 5.4
+
+
+def test_no_more_is_left_proud_than_is_told(folder: Path) -> None:
+    """60 mm on a rule of tenths and sixty-fourths: 17.5, 6.4, 3 mm leave 0.2; 11/16, 1/4, 7/64 in
+    0.25 (figures cut by hand, corner by corner)."""
+    table = open_episode(folder / "globe.yaml").table
+    assert [table[f"sphere.{one}"].both for one in ("set_in", "second_mark", "third_mark")] == [
+        "17.5 mm (11/16 in)", "6.4 mm (1/4 in)", "3 mm (7/64 in)",
+    ]  # fmt: skip
+    assert table["sphere.proud_as_marked"].text == "0.26 mm"
+    assert table["sphere.proud_third"].text == "0.15 mm"
+
+
+THIN_END = (
+    "parts:\n  finial:\n    place: bottom\n    profile:\n"
+    "      - {shape: straight, length: %s, diameter: 1 mm}\n"
+    "      - {shape: taper, length: 20 mm, start: 1 mm, end: 5 mm}\n"
+    "      - {shape: fillet, length: 4 mm, diameter: 16 mm}\n"
+    "      - {shape: tenon, length: 7 mm, diameter: 7.8 mm}\n"
+)
+
+
+def test_an_even_free_end_that_is_longer_than_thick_is_a_neck(
+    folder: Path, faults_of: FaultsOf
+) -> None:
+    assert any(
+        "the neck of 1 mm is thinner" in one
+        for one in faults_of(ringed(folder, THIN_END % "30 mm"))
+    )
+    # a tip is none: it carries nothing but itself
+    table = open_episode(ringed(folder, THIN_END % "0.8 mm", "tip")).table
+    assert table["finial.neck"].text == "7.8 mm"
+
+
 def test_a_hanger_goes_on_into_the_ball_under_a_short_cap(folder: Path) -> None:
     table = open_episode(ringed(folder, CAP + "hanger: {hole_depth: 26 mm}\n")).table
     # 16 mm of cap above its shoulder, 10 in the ball

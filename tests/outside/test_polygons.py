@@ -109,6 +109,15 @@ def test_the_bench_rule_drawn():
     assert cut.corner_proud_mm == pytest.approx(0.637, abs=0.0005)
 
 
+@pytest.mark.parametrize("marks", [(17.5, 6.4, 3.0), (17.4625, 6.35, 2.778125), (16.0, 6.0, 2.0)])
+def test_what_printed_marks_leave_drawn(marks):
+    """Rounds cut to marks as a rule has them, measured on the figure drawn corner by corner."""
+    figure = SQUARE
+    for mark in marks:
+        figure = cut_corners(figure, mark)
+    assert sphere.proud_as_marked_mm(60, marks) == pytest.approx(lengths(figure).max() - 30)
+
+
 def test_sphere_of_diameter_three():
     # V = 14.13717, computed from Archimedes' theorem apart from this project's code
     assert sphere.sphere_volume_mm3(3) == pytest.approx(14.13717, abs=0.5e-5)

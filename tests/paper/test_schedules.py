@@ -112,7 +112,8 @@ def test_at_the_bench_each_stands_in_the_step_that_wants_it(crowned: Episode) ->
     assert drawn["finial"] == "turn-finial"
     assert drawn["axis"] == "mount-axis"
     assert [one.subject for one in found.leading] == ["sphere"]
-    everything = [one.name for plate in (*found.by_step.values(), found.rest)
+    rest = (one.plate for one in found.rest)
+    everything = [one.name for plate in (*found.by_step.values(), *rest)
                   for one in (*plate.narrow, *plate.wide)]  # fmt: skip
     stock = [one.name for one in crowned.schedules if one.subject == "stock"]
     assert sorted(everything + stock) == sorted(one.name for one in crowned.schedules)
@@ -121,10 +122,15 @@ def test_at_the_bench_each_stands_in_the_step_that_wants_it(crowned: Episode) ->
 def test_without_steps_schedules_and_drawings_still_have_a_place(crowned: Episode) -> None:
     found = plates(replace(crowned, steps=(), cards=()))
     assert found.by_step == {}
-    assert {one.subject for one in found.rest.drawings} >= {"finial", "axis", "assembly"}
-    assert "More for the bench" in visible_text(
-        PAPERS["cut-sheet.html"](replace(crowned, steps=(), cards=()))
-    )
+    assert {one.key for one in found.rest if one.plate.drawings} >= {"finial", "axis", "assembly"}
+    for one in found.rest:
+        plate = one.plate
+        assert {each.subject for each in (*plate.drawings, *plate.narrow, *plate.wide)} == {one.key}
+    text = visible_text(PAPERS["cut-sheet.html"](replace(crowned, steps=(), cards=())))
+    rest = text.partition("More for the bench")[2]
+    # two parts have a table of the same name: each stands under its part's
+    assert rest.count("Parting cuts, in order from the tailstock") == 2
+    assert rest.index("Finial") < rest.index("Parting cuts") < rest.index("Cap")
 
 
 def test_columns_are_words_or_figures_all_the_way_down(crowned: Episode) -> None:
