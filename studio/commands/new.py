@@ -18,6 +18,12 @@ from studio.resources import shipped
 
 _NAME = re.compile(r"[a-z0-9]+(?:[-_][a-z0-9]+)*")
 
+_INVENTED = (
+    f"{WORKSHOP_FILE} holds an invented workshop: before anything is turned, write the speeds of "
+    "your own lathe and chuck, your rims, index plates, drills and cutters into it; every ceiling "
+    "and every tool that is named comes from there"
+)
+
 _STARTER = """\
 # yaml-language-server: $schema=design.schema.json
 title: {title}
@@ -91,6 +97,8 @@ def new(name: str, source: Path | None, scale_to: str | None, *, as_json: bool) 
             + "\n    ".join(text.rstrip().splitlines()[1:]),
         )
         raise BadInput([*error.faults, left]) from error
+    if any(one.name == WORKSHOP_FILE for one in written):
+        notes = (*notes, _INVENTED)
     say_written([path, *written], notes, as_json)
     return 0
 

@@ -348,7 +348,8 @@ def _add_lands(
         [(1, across), (-2, deep)],
         formula="diameter − 2 × depth",
         source=GEOMETRY,
-        where="cap, finial and hanger seat on that",
+        where="at the poles themselves, where cap, finial and hanger seat; ridges beside them are "
+        "higher",
     )
     sheet.length(
         "grooves.axis_miss",
@@ -601,7 +602,8 @@ def _add_seat_limits(
             "Counts of grooves of this width that keep a sound seat on the best rim",
             ", ".join(str(number) for number in keeping),
             value=keeping[-1],
-            formula="every count within the limits of touch, gap and edge",
+            formula="every count within the limits of touch, gap and edge on this rim; another rim "
+            "may hold other counts",
             source=later("spherical trigonometry; the limits are ours"),
         )
     if not least:

@@ -9,7 +9,7 @@ from studio.compute.sheet import GEOMETRY, PRACTICE, Sheet
 from studio.design.schema import Design
 from studio.language import tr
 from studio.measure.measurement import Measurement
-from studio.measure.rounding import Direction
+from studio.measure.rounding import Direction, number_text
 from studio.measure.units import Length
 from studio.turning import assembly, hanger
 from studio.turning.piece import Bore, PlacedPart
@@ -78,6 +78,17 @@ def add_hole(sheet: Sheet, design: Design, hole: Hole) -> None:
     else:
         room = _into_pole(sheet, hole)
     _look_at_glue(sheet, hole, room)
+    if hole.deep_mm > DEEP_FOR_A_DRILL * hole.drill_mm:
+        times = number_text(DEEP_FOR_A_DRILL, 0)
+        sheet.warnings.append(
+            f"hanger: a hole {sheet.as_typed(hole.depth)} deep is over {times} times as deep as "
+            f"its drill of {sheet.fine(hole.drill_mm)} is thick (common practice, no source): see "
+            "that the flutes are longer than the hole, and lift the drill often to clear them"
+        )
+
+
+DEEP_FOR_A_DRILL = 12
+"""A hole more than so many times as deep as its drill is thick is told (ours)."""
 
 
 def _look_at_glue(sheet: Sheet, hole: Hole, room: _Room | None) -> None:

@@ -24,6 +24,9 @@ _JAM = (
 
 _BEFORE = ", or hollow the ball before its grooves are cut"
 
+WIDEST_REACH = 2.0
+"""So many times the opening's width a hollowing tool is taken to reach sideways (ours)."""
+
 _STRAPPED = "press the ball home in its cup, strap it to it all round with tape, and cut lightly"
 """How one is held that a cup does hold (common practice, no source)."""
 
@@ -81,6 +84,13 @@ def add_hollow(sheet: Sheet, design: Design) -> None:
         source=GEOMETRY,
         where="the cutter must reach so far behind the rim",
     )
+    if reach.side_mm > WIDEST_REACH * opening:
+        wide = sheet.fine(reach.side_mm / WIDEST_REACH, Direction.UP)
+        sheet.warnings.append(
+            f"hollow: a tool that reaches {sheet.fine(reach.side_mm)} sideways hardly passes an "
+            f"opening of {sheet.as_typed(section.opening)} (ours): try yours in a hole of that "
+            f"size first, or write opening: {wide} or more, or a thicker wall"
+        )
     if not _check_wall(sheet, design, wall):
         return
     _add_lip(sheet, design, wall)
@@ -186,7 +196,10 @@ def _add_seat(sheet: Sheet, design: Design) -> None:
     if not seats:
         sheet.warnings.append(f"hollow: no rim owned takes the ball on its pole; {_JAM}")
         return
-    rim, best = max(seats, key=lambda pair: pair[1].touching * pair[1].rim_mm)
+    rim, best = max(seats, key=lambda pair: (pair[1].keeps, pair[1].touching * pair[1].rim_mm))
+    if not best.touching:
+        sheet.warnings.append(f"hollow: nothing of any rim owned touches the ball there; {_JAM}")
+        return
     sheet.typed("hollow.rim", "Best rim owned to hold it on the other pole", rim, at=RIMS)
     sheet.percent(
         "hollow.seat_left",

@@ -221,7 +221,13 @@ def _add_axis(
     )
 
 
+TAKES_MARK_MM = 1.0
+"""A groove at least so deep takes the mark of a tail point away (ours)."""
+
+
 def _tail_point(sheet: Sheet, axis: CutAxis) -> tuple[str, str]:
+    globe = sheet.globe
+    depth = globe.section.depth_mm if globe is not None and globe.section is not None else 0.0
     if axis.tail is TailPoint.EARLIER_GROOVE:
         assert axis.tail_groove is not None
         return (
@@ -237,7 +243,11 @@ def _tail_point(sheet: Sheet, axis: CutAxis) -> tuple[str, str]:
         assert axis.tail_groove is not None
         return (
             tr("on the line of groove {number}, cut later", number=axis.tail_groove + 1),
-            tr("nothing: that groove takes the point's mark away"),
+            tr("nothing: that groove takes the point's mark away")
+            if depth >= TAKES_MARK_MM
+            else tr(
+                "a blunt live centre, pressed lightly: that groove is too shallow for a deep mark"
+            ),
         )
     protect = tr("a leather or wooden pad under a blunt live centre")
     if axis.edge_mm is None:

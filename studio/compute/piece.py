@@ -7,6 +7,7 @@ import math
 from studio.compute.sheet import GEOMETRY, Sheet
 from studio.design.schema import Design
 from studio.language import later
+from studio.measure.rounding import Direction, number_text
 from studio.turning import profile, wood
 from studio.turning.form import GlobeForm, globe_form
 from studio.turning.piece import PlacedPart
@@ -55,6 +56,35 @@ def add_piece(sheet: Sheet, design: Design) -> None:
             math.fsum(mass for mass in masses if mass is not None),
             **_MASS,
         )
+        _look_at_weight(sheet, design)
+
+
+BRASS_BREAKS = 300.0
+"""Stress at which brass wire breaks, N/mm² (from memory, at the lower end of what is usual)."""
+
+WIRE_SAFETY = 10.0
+"""A hanger is told that breaks at less than so many times the weight on it (ours)."""
+
+_GRAVITY = 9.81
+"""N for a kilogram."""
+
+
+def _look_at_weight(sheet: Sheet, design: Design) -> None:
+    """Tell a wire that is thin for what hangs on it."""
+    wire, mass = sheet.by_name("hanger.wire"), sheet.by_name("piece.mass")
+    if design.hanger is None or wire is None or mass is None:
+        return
+    strands = design.hanger.strands
+    needed = WIRE_SAFETY * mass.value / 1000 * _GRAVITY / BRASS_BREAKS
+    if strands * math.pi / 4 * wire.value**2 >= needed:
+        return
+    thick = sheet.fine(math.sqrt(4 * needed / (math.pi * strands)), Direction.UP)
+    times = number_text(WIRE_SAFETY, 0)
+    sheet.warnings.append(
+        f"hanger: {mass.text} is much for so thin a wire: brass of that thickness breaks at less "
+        f"than {times} times the weight (strength from memory, the rest ours): take a wire of "
+        f"{thick} or thicker, or more strands"
+    )
 
 
 def _mass(sheet: Sheet, species: str, volume: float) -> float | None:

@@ -530,9 +530,7 @@ def rank_rims(
 ) -> tuple[Seat, ...]:
     """The last seat in every cup owned, best first.
 
-    Those within all limits first, then those that are not lost, then the others; of each kind the
-    one with the longest stretch of rim that touches, so that of two whole seats the wider holds
-    better; then the shorter gap. Cups too wide for the ball, or nearer to the groove than the
+    In the order of :func:`goodness`. Cups too wide for the ball, or nearer to the groove than the
     clearance, are left out. Args: diameter, width (arc), mm; grooves, 1 or more; rims, mm; rings;
     clearance to the groove being cut, mm, 0 or more. Source: :func:`seat_at`; the ranking is ours.
 
@@ -553,17 +551,30 @@ def rank_rims(
         raise ValueError(
             f"no cup here takes a ball of {diameter_mm:g} mm; the rim must be below {limit:.4g} mm"
         )
-    return tuple(
-        sorted(
-            seats,
-            key=lambda seat: (
-                not seat.keeps,
-                seat.is_lost,
-                -seat.touching * seat.rim_mm,
-                seat.longest_gap_deg,
-            ),
-        )
-    )
+    return tuple(sorted(seats, key=goodness, reverse=True))
+
+
+def goodness(seat: Seat) -> tuple[bool, bool, float, float]:
+    """By what seats are ranked: the greater, the better.
+
+    Those within all limits first, then those that are not lost, then the others. Of those within
+    the limits the one with the longest stretch of rim that touches, so that of two whole seats the
+    wider holds better; of the others the one that misses its worst limit by the least part. Then
+    the shorter gap. Args: a seat. Source: the ranking is ours.
+
+    Raises:
+        ValueError: never of itself; a seat is checked when it is computed.
+
+    >>> weak = Seat(48, 5, 5, 0.33, 105.5, 5, 10), Seat(34, 5, 5, 0.45, 36.9, 5, 10)
+    >>> max(weak, key=goodness).rim_mm
+    34
+    """
+    if seat.keeps:
+        worth = seat.touching * seat.rim_mm
+    else:
+        gap = WIDEST_GAP_DEG / seat.longest_gap_deg if seat.longest_gap_deg else math.inf
+        worth = min(seat.touching / LEAST_TOUCHING, gap, seat.nearest_edge_deg / LEAST_EDGE_DEG)
+    return seat.keeps, not seat.is_lost, worth, -seat.longest_gap_deg
 
 
 def counts_that_keep(

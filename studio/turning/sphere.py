@@ -255,7 +255,7 @@ def proud_as_marked_mm(diameter_mm: float, marks_mm: Sequence[float]) -> float:
     >>> proud_as_marked_mm(60, (17.5736, 6.4593, 3.0126))
     0.145
     >>> proud_as_marked_mm(60, (17.5, 6.4, 3.0))
-    0.204
+    0.199
     """
     radius = positive(diameter_mm, "the sphere's diameter") / 2
     corners = [(radius, radius), (-radius, radius), (-radius, -radius), (radius, -radius)]

@@ -14,6 +14,7 @@ from studio.episode.assemble import open_episode
 from studio.errors import BadInput
 from studio.measure.measurement import System
 from studio.picture.solids import mesh_of
+from studio.turning import seat
 from studio.turning.cutters import surface_radius_mm
 
 Edit = Callable[[Path, str, str], Path]
@@ -482,6 +483,49 @@ def test_no_more_is_left_proud_than_is_told(folder: Path) -> None:
     ]  # fmt: skip
     assert table["sphere.proud_as_marked"].text == "0.26 mm"
     assert table["sphere.proud_third"].text == "0.15 mm"
+
+
+def told_of(folder: Path, text: str, about: str, name: str) -> str:
+    return "\n".join(
+        one for one in open_episode(ringed(folder, text, name)).notes if one.startswith(f"{about}:")
+    )
+
+
+@pytest.mark.parametrize(
+    ("text", "typed", "mended", "about", "said"),
+    [
+        ("hanger: {wire: 22 AWG, strands: 4, pitch: 6 mm, hole_depth: 21 mm}\n", "21 mm", "20 mm",
+         "hanger", "over 12 times as deep as its drill of 1.7 mm"),
+        ("stock: {diameter: 150 mm}\nhanger: {wire: 32 AWG, strands: 2}\n", "32 AWG", "22 AWG",
+         "hanger", "is much for so thin a wire"),
+        ("hollow: {wall: 5 mm, opening: 9 mm, pole: bottom}\nhanger: {hole_depth: 3 mm}\n",
+         "9 mm", "10 mm", "hollow", "hardly passes an opening of 9 mm"),
+    ],
+)  # fmt: skip
+def test_what_bench_sense_would_say(
+    text: str, typed: str, mended: str, about: str, said: str, folder: Path
+) -> None:
+    """By hand: 12 × 1.7 = 20.4 mm. 150 mm of sycamore weighs about 1.1 kg, ten times that is 108 N;
+    two strands of 32 gauge (0.032 mm² each) bear 19 N, of 22 gauge (0.326 mm²) 196 N. A hollow of
+    50 mm behind 10 mm is reached 20 mm sideways."""
+    assert said in told_of(folder, text, about, "as-typed")
+    assert said not in told_of(folder, text.replace(typed, mended), about, "mended")
+
+
+def test_the_rim_that_misses_least_is_named_where_none_holds() -> None:
+    """A gap of 105° of a third is nearer to lost than one of 37° of nearly half."""
+    poor = [seat.Seat(48, 5, 5, 0.33, 105.5, 5.0, 10.0), seat.Seat(34, 5, 5, 0.45, 36.9, 5.0, 10.0)]
+    assert max(poor, key=seat.goodness).rim_mm == 34
+    good = [seat.Seat(48, 5, 5, 0.8, 20, 5.0, 10.0), seat.Seat(34, 5, 5, 0.9, 20, 5.0, 10.0)]
+    assert max(good, key=seat.goodness).rim_mm == 48
+    assert max([*poor, *good], key=seat.goodness) in good
+
+
+def test_a_shallow_groove_does_not_take_a_points_mark_away(folder: Path) -> None:
+    text = "indexing: {marks: 12, plate: 24}\ngrooves: {number: 6, width: %s, depth: %s}\n"
+    for width, depth, said in (("6 mm", "2 mm", "nothing:"), ("3 mm", "0.5 mm", "too shallow")):
+        found = open_episode(ringed(folder, text % (width, depth), f"d{depth[0]}")).table
+        assert said in found["axis.protect_1"].text
 
 
 THIN_END = (
