@@ -197,8 +197,12 @@ def _add_seat(sheet: Sheet, design: Design) -> None:
         sheet.warnings.append(f"hollow: no rim owned takes the ball on its pole; {_JAM}")
         return
     rim, best = max(seats, key=lambda pair: (pair[1].keeps, pair[1].touching * pair[1].rim_mm))
+    cut, otherwise = ("grooves", _BEFORE) if grooved else ("rings", "")
     if not best.touching:
-        sheet.warnings.append(f"hollow: nothing of any rim owned touches the ball there; {_JAM}")
+        sheet.warnings.append(
+            f"hollow: once the {cut} are cut, nothing of any rim owned touches the ball on its "
+            f"pole; {_JAM}{otherwise}"
+        )
         return
     sheet.typed("hollow.rim", "Best rim owned to hold it on the other pole", rim, at=RIMS)
     sheet.percent(
@@ -216,7 +220,6 @@ def _add_seat(sheet: Sheet, design: Design) -> None:
         return
     touching = sheet.by_name("hollow.seat_left")
     assert touching is not None
-    cut, otherwise = ("grooves", _BEFORE) if grooved else ("rings", "")
     sheet.warnings.append(
         f"hollow: once the {cut} are cut, {touching.text} at most of a cup's rim touches the "
         f"ball on its pole, and {_NO_CENTRE}; {_JAM}{otherwise}"

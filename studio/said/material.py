@@ -251,7 +251,7 @@ def material_of(design: Path) -> Material:
     return Material.of(open_episode(design), load(design).design.workshop.units)
 
 
-_ONE_OF_MANY = re.compile(r"_\d+$")
+_ONE_OF_MANY = re.compile(r"_\d+(_\d+mm|mm)?$")
 
 _SAID, _DONE, _CAUTIONED = 1.0, 0.9, 0.7
 """How closely a step's narration, instruction and cautions name a measurement (ours)."""

@@ -295,8 +295,8 @@ def _thickest_under(profile: Profile, position_mm: float, tool_mm: float) -> tup
 def necks(profile: Profile) -> tuple[Neck, ...]:
     """Every place thinner than the wood on both sides, and every tenon, from the tailstock end.
 
-    A tenon is always a neck, since the piece hangs on it; so is an even free end that is longer
-    than it is thick, which breaks like one (ours). Args: profile. Source: elementary
+    A tenon is always a neck, since the piece hangs on it; so is an even end that is longer than
+    it is thick, which breaks like one (ours). Args: profile. Source: elementary
     geometry.
 
     Raises:
@@ -318,10 +318,10 @@ def necks(profile: Profile) -> tuple[Neck, ...]:
         for before, here, after in zip(runs, runs[1:], runs[2:], strict=False)
         if before.diameter_mm > here.diameter_mm < after.diameter_mm
     ]
-    if len(runs) > 1 and runs[0].diameter_mm < runs[1].diameter_mm:
-        free = runs[0]
-        if free.end_mm - free.start_mm > free.diameter_mm:
-            found.append(free)
+    if len(runs) > 1:
+        for end, inside in ((runs[0], runs[1]), (runs[-1], runs[-2])):
+            if inside.diameter_mm > end.diameter_mm < end.end_mm - end.start_mm:
+                found.append(end)
     for index, element in enumerate(profile.elements):
         start, end = profile.starts_mm[index : index + 2]
         held = any(

@@ -559,8 +559,9 @@ def goodness(seat: Seat) -> tuple[bool, bool, float, float]:
 
     Those within all limits first, then those that are not lost, then the others. Of those within
     the limits the one with the longest stretch of rim that touches, so that of two whole seats the
-    wider holds better; of the others the one that misses its worst limit by the least part. Then
-    the shorter gap. Args: a seat. Source: the ranking is ours.
+    wider holds better, then the shorter gap; of the others the one whose touch or gap misses its
+    limit by the least part, then the one with its edges farther off. Args: a seat. Source: the
+    ranking is ours.
 
     Raises:
         ValueError: never of itself; a seat is checked when it is computed.
@@ -570,11 +571,10 @@ def goodness(seat: Seat) -> tuple[bool, bool, float, float]:
     34
     """
     if seat.keeps:
-        worth = seat.touching * seat.rim_mm
-    else:
-        gap = WIDEST_GAP_DEG / seat.longest_gap_deg if seat.longest_gap_deg else math.inf
-        worth = min(seat.touching / LEAST_TOUCHING, gap, seat.nearest_edge_deg / LEAST_EDGE_DEG)
-    return seat.keeps, not seat.is_lost, worth, -seat.longest_gap_deg
+        return True, True, seat.touching * seat.rim_mm, -seat.longest_gap_deg
+    gap = WIDEST_GAP_DEG / seat.longest_gap_deg if seat.longest_gap_deg else math.inf
+    worth = min(seat.touching / LEAST_TOUCHING, gap, 1.0)
+    return False, not seat.is_lost, worth, seat.nearest_edge_deg
 
 
 def counts_that_keep(

@@ -128,6 +128,9 @@ def test_scaling_scales_lengths_and_cubes_volumes(factor: Fraction) -> None:
     powers = {"mm": 1, "mm3": 3}
     compared = 0
     for name, small in tables[0].items():
+        if name == "sphere.proud_as_marked":
+            # it is of marks as a rule has them, and the rule does not scale
+            continue
         power = powers.get(small.unit, 0)
         assert tables[1][name].value == pytest.approx(small.value * float(factor) ** power)
         compared += power > 0

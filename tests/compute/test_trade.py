@@ -130,7 +130,7 @@ def test_the_best_rim_owned(lobed: Path, edit: Edit) -> None:
 @pytest.mark.parametrize(
     ("old", "new", "said"),
     [
-        ("  number: 4", "  number: 40", "wide at most here"),
+        ("  number: 4", "  number: 40", "none owned holds the ball at the last of 40 grooves"),
         ("  width: 6 mm", "  width: 26 mm", "wide at most here"),
         ("  marks: 8\n  plate: 24", "  marks: 12\n  plate: 24", "12 marks do not hold 4 grooves"),
         ("  width: 6 mm", "  width: 0.6 mm", "cut it wider or shallower"),
