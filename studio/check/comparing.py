@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from bisect import bisect_left
 from collections.abc import Iterator
 from dataclasses import dataclass
 from difflib import SequenceMatcher
@@ -132,8 +133,11 @@ def _false_marks(episode: Episode, where: str, marks: tuple[Span, ...]) -> Itera
 def _untraced(
     where: str, fresh: str, marks: tuple[Span, ...], plain_words: tuple[str, ...]
 ) -> Iterator[Finding]:
+    # marks stand in order and apart: only the last that begins before a figure's end may hold it
+    starts = [span.start for span in marks]
     for number in find_figures(fresh, plain_words):
-        if not any(span.start < number.stop and number.start < span.stop for span in marks):
+        before = bisect_left(starts, number.stop)
+        if not before or marks[before - 1].stop <= number.start:
             yield Finding(
                 code="untraced-number",
                 severity=Severity.ERROR,

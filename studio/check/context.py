@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from studio.design.reading import ReadDesign, load
@@ -21,6 +22,7 @@ class Context:
         out_dir: the outputs as they lie on disk.
         tag: of the second language that it is about; empty for the design's own.
         others: the same design in each second language that the folder was built in.
+        made: papers that were made afresh already, by name.
     """
 
     read: ReadDesign
@@ -28,6 +30,7 @@ class Context:
     out_dir: Path
     tag: str = ""
     others: tuple[Context, ...] = ()
+    made: dict[str, str] = field(init=False, default_factory=dict, compare=False, repr=False)
 
     @classmethod
     def of(cls, design: Path, out_dir: Path) -> Context:
@@ -48,6 +51,25 @@ class Context:
                 for tag in (one.language.tag,)
             ),
         )
+
+    def papers(self) -> tuple[str, ...]:
+        """Names of the papers that are made of the design, in the language that this is about."""
+        return tuple(self._renders())
+
+    def paper(self, name: str) -> str:
+        """A paper as the design makes it now, marked; made once for all checks.
+
+        Raises:
+            KeyError: no paper of that name is made of this design.
+        """
+        if name not in self.made:
+            self.made[name] = self._renders()[name](self.episode)
+        return self.made[name]
+
+    def _renders(self) -> dict[str, Callable[[Episode], str]]:
+        from studio.paper.papers import papers_of, viewers_papers
+
+        return viewers_papers(self.episode) if self.tag else papers_of(self.episode)
 
     def name(self, file: str) -> str:
         """A file's name in the language that this is about."""

@@ -34,7 +34,6 @@ from studio.film.reading_back import (
     film_contents,
 )
 from studio.measure.trace import plain
-from studio.paper.papers import papers_of
 
 _STAMP_LINE = re.compile(r"^((?:\d+:)?\d{1,2}:\d{2}) (\S.*)$", re.MULTILINE)
 _CUE_START = re.compile(r"^(?:(\d+):)?(\d{2}):(\d{2})\.(\d{3}) -->", re.MULTILINE)
@@ -59,8 +58,7 @@ def _stamps(context: Context) -> list[Finding]:
     track = read_output(context.out_dir / "chapters.vtt")
     if description is None or track is None:
         return []
-    fresh = papers_of(context.episode)["description.txt"](context.episode)
-    ours = _STAMP_LINE.findall(plain(fresh))
+    ours = _STAMP_LINE.findall(plain(context.paper("description.txt")))
     theirs = _STAMP_LINE.findall(description)
     if [at for at, _ in ours] == [at for at, _ in theirs] and ours != theirs:
         return [_finding("chapters-disagree", "description.txt", _listed(theirs), _listed(ours))]

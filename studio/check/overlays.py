@@ -17,7 +17,7 @@ from studio.film.look import Look, load_look
 from studio.film.overlays import (
     FOLDER,
     OverlayRecord,
-    overlay_file,
+    is_overlay_of,
     read_record,
     record_of,
 )
@@ -53,8 +53,8 @@ def _card(context: Context, card: Card, path: Path, look: Look) -> Outcome:
     findings: list[Finding] = []
     if said != fresh:
         findings.append(_finding("wrong-overlay", path, _told(said), _told(fresh), names))
-    elif path.read_bytes() != overlay_file(
-        card, context.episode.size, look, context.episode.keep_clear
+    elif not is_overlay_of(
+        path.read_bytes(), card, context.episode.size, look, context.episode.keep_clear
     ):
         expected = "the picture as the design draws it: run studio build again"
         said_text = "(the file is not as it was drawn)"

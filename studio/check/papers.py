@@ -24,7 +24,7 @@ from studio.film.look import load_look
 from studio.film.shots import SHOT_LIST, shot_list
 from studio.measure.trace import plain
 from studio.paper.markup import visible_text
-from studio.paper.papers import BATCH, CORRECTED, papers_of, viewers_papers
+from studio.paper.papers import BATCH, CORRECTED
 
 CHAPTERS = "chapters."
 """What the names of chapter files begin with, in every language."""
@@ -59,11 +59,11 @@ def check(context: Context) -> Outcome:
     """Papers, captions and chapter files against fresh ones."""
     outcome = Outcome()
     renders = caption_renders(context.episode)
-    papers = papers_of(context.episode)
+    papers = context.papers()
     for name in (*papers, SHOT_LIST, *renders):
         outcome += check_file(context, name)
     possible = (CAPTION_FILES | CHAPTER_FILES | CORRECTED | BATCH).keys()
-    for name in possible - renders.keys() - papers.keys():
+    for name in possible - renders.keys() - set(papers):
         if (context.out_dir / name).exists():
             outcome += Outcome(findings=(_left_over(name),))
     return outcome
@@ -72,8 +72,8 @@ def check(context: Context) -> Outcome:
 def check_in_language(context: Context) -> Outcome:
     """The same of what viewers read in a second language."""
     outcome = Outcome()
-    for name, render in viewers_papers(context.episode).items():
-        outcome += _paper(context, name, render(context.episode), context.episode)
+    for name in context.papers():
+        outcome += _paper(context, name, context.episode)
     for name, timed in caption_renders(context.episode).items():
         found = read_output(context.out_dir / context.name(name))
         if found is None:
@@ -83,7 +83,8 @@ def check_in_language(context: Context) -> Outcome:
     return outcome
 
 
-def _paper(context: Context, name: str, fresh: str, episode: Episode) -> Outcome:
+def _paper(context: Context, name: str, episode: Episode) -> Outcome:
+    fresh = context.paper(name)
     found = read_output(context.out_dir / name)
     if found is None:
         return Outcome(findings=(missing(name),))
@@ -100,10 +101,9 @@ def check_file(context: Context, name: str) -> Outcome:
     """
     if name == SHOT_LIST:
         return _shot_list(context)
-    papers = papers_of(context.episode)
-    if name in papers:
+    if name in context.papers():
         episode = as_batch(context.episode) if name in BATCH else context.episode
-        return _paper(context, name, papers[name](context.episode), episode)
+        return _paper(context, name, episode)
     found = read_output(context.out_dir / name)
     if found is None:
         return Outcome(findings=(missing(name),))

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import io
 import json
+import struct
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import asdict, dataclass, replace
@@ -354,7 +355,59 @@ def overlay_file(card: Card, size: FrameSize, look: Look, clear: Strips = NOTHIN
     Raises:
         DoesNotFit: the card does not.
     """
-    return _png(card, draw(card, size, look, clear))
+    return _png(card, draw(card, size, look, clear), size)
+
+
+def is_overlay_of(
+    content: bytes, card: Card, size: FrameSize, look: Look, clear: Strips = NOTHING_CLEAR
+) -> bool:
+    """Whether a file is the overlay of a card: every pixel and every word in it, and nothing else.
+
+    Pixels are compared unpacked: packing them anew takes four times as long.
+
+    Args:
+        content: the file's.
+        card, size, look, clear: as for :func:`draw`.
+
+    Raises:
+        DoesNotFit: the card does not.
+    """
+    from PIL import Image, ImageChops
+
+    fresh = draw(card, size, look, clear)
+    # of one pixel: what is not pixels is the same in all
+    words = _chunks(_png(card, fresh.crop((0, 0, 1, 1)), size))
+    head = struct.pack(">IIBBBBB", *fresh.size, *_EIGHT_BITS_RGBA)
+    if _chunks(content) != [(b"IHDR", head), *words[1:]]:
+        return False
+    try:
+        with Image.open(io.BytesIO(content)) as found:
+            return ImageChops.difference(found, fresh).getbbox(alpha_only=False) is None
+    except (OSError, ValueError, SyntaxError):
+        # Pillow tells of a broken PNG with any of these
+        return False
+
+
+_SIGNATURE = b"\x89PNG\r\n\x1a\n"
+_EIGHT_BITS_RGBA = (8, 6, 0, 0, 0)
+"""Bits, colours, packing, filter and order of a picture of ours, as IHDR has them (ISO/IEC 15948,
+11.2.2)."""
+
+
+def _chunks(png: bytes) -> list[tuple[bytes, bytes]]:
+    """Kind and data of a PNG's chunks, its pixels left out; empty where it does not end as one."""
+    found: list[tuple[bytes, bytes]] = []
+    at = len(_SIGNATURE)
+    if not png.startswith(_SIGNATURE):
+        return []
+    while at + 12 <= len(png):
+        length, kind = struct.unpack_from(">I4s", png, at)
+        data, at = png[at + 8 : at + 8 + length], at + 12 + length
+        if kind != b"IDAT":
+            found.append((kind, data))
+        if kind == b"IEND":
+            return found if at == len(png) else []
+    return []
 
 
 def read_record(path: Path) -> OverlayRecord | None:
@@ -402,10 +455,10 @@ def _safe_name(card: Card) -> str:
     return name
 
 
-def _png(card: Card, picture: Image.Image) -> bytes:
+def _png(card: Card, picture: Image.Image, size: FrameSize) -> bytes:
     from PIL.PngImagePlugin import PngInfo
 
-    record = record_of(card, FrameSize(*picture.size))
+    record = record_of(card, size)
     info = PngInfo()
     info.add_text("Software", "studio")
     info.add_itxt("Title", plain(card.called))

@@ -8,7 +8,7 @@ reach the page.
 from __future__ import annotations
 
 import re
-from functools import cache
+from functools import cache, lru_cache
 from html import escape
 from html.parser import HTMLParser
 from urllib.parse import urlsplit
@@ -273,6 +273,13 @@ def visible_text(html_marked: str, *, shown: bool = False) -> str:
     >>> visible_text("<title>Ball</title><style>p{margin:1em}</style><p>a <b>true</b> ball")
     'Ball\\na true ball'
     """
+    # where nothing is hidden both ways of reading see the same
+    return _read(html_marked, shown and "hidden" in html_marked)
+
+
+@lru_cache(maxsize=32)
+def _read(html_marked: str, shown: bool) -> str:
+    """Kept for the next check that reads the same page."""
     reader = _Reader(addresses=False, shown=shown)
     reader.feed(html_marked)
     reader.close()

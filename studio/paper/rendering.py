@@ -15,11 +15,14 @@ from jinja2 import FileSystemLoader, StrictUndefined
 from jinja2.sandbox import ImmutableSandboxedEnvironment
 from markupsafe import Markup
 
+from studio.episode import stamps
 from studio.episode.records import Episode
 from studio.episode.stamps import day, stamp
 from studio.language import speaking
+from studio.measure import trace
 from studio.measure.trace import has_marks, mark
-from studio.paper import views
+from studio.paper import markup, views, wording
+from studio.paper.compiled import Compiled
 from studio.paper.looks import OURS_ALONE, STYLE, read_look, rendered, templates_in
 from studio.paper.markup import printable, safe_url, to_html, to_markdown, to_text
 from studio.paper.wording import worded
@@ -97,6 +100,10 @@ _FILTERS: dict[str, Any] = {
 """What templates may do to a text."""
 
 
+_CALLED = (__file__, markup.__file__, wording.__file__, stamps.__file__, trace.__file__)
+"""What the filters are made of."""
+
+
 def _is_page(template: str | None) -> bool:
     return template is not None and template.endswith(".html.j2")
 
@@ -105,6 +112,7 @@ def _is_page(template: str | None) -> bool:
 def _environment() -> ImmutableSandboxedEnvironment:
     environment = ImmutableSandboxedEnvironment(
         loader=FileSystemLoader(_TEMPLATES),
+        bytecode_cache=Compiled(map(Path, _CALLED)),
         autoescape=_is_page,
         undefined=StrictUndefined,
         trim_blocks=True,

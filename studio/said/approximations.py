@@ -7,9 +7,16 @@ from studio.said.amounts import Reader
 _NEAR, _UNDER, _OVER = "near", "under", "over"
 
 
-def _sides(pairs: dict[str, str]) -> tuple[tuple[tuple[str, ...], str], ...]:
-    split = [(tuple(words.split()), side) for words, side in pairs.items()]
-    return tuple(sorted(split, key=lambda pair: -len(pair[0])))
+_Sides = dict[str, list[tuple[tuple[str, ...], str]]]
+
+
+def _sides(pairs: dict[str, str], nearest: int) -> _Sides:
+    """The phrases, the longest first, by the word that stands nearest to the figure."""
+    out: _Sides = {}
+    for words, side in sorted(pairs.items(), key=lambda pair: -len(pair[0].split())):
+        phrase = tuple(words.split())
+        out.setdefault(phrase[nearest], []).append((phrase, side))
+    return out
 
 
 _LITTLE = (
@@ -37,7 +44,8 @@ _BEFORE = _sides(
         "nearly": _UNDER, "almost": _UNDER, "not quite": _UNDER, "a bare": _UNDER,
         "getting on for": _UNDER, "barely": _UNDER, "shy of": _UNDER, "a scant": _UNDER,
         "a good": _OVER, "a full": _OVER, "a fat": _OVER, "a generous": _OVER,
-    }
+    },
+    -1,
 )  # fmt: skip
 _BEHIND = _sides(
     {
@@ -54,7 +62,8 @@ _BEHIND = _sides(
         "or nearly": _UNDER, "bare": _UNDER, "and a bit": _OVER, "or a bit more": _OVER,
         "or a shade under": _UNDER, "or a shade over": _OVER, "or just under": _UNDER,
         "or just over": _OVER,
-    }
+    },
+    0,
 )  # fmt: skip
 ADJECTIVES = frozenset(
     {"deep", "wide", "long", "thick", "across", "square", "high", "tall", "apart", "proud"}
@@ -70,7 +79,7 @@ def about_of(read: Reader, first: int, after: int) -> str:
     before = [read.word(place) for place in range(max(0, first - 4), first)]
     if before and before[-1] in ("~", "≈"):
         return _NEAR
-    for words, side in _BEFORE:
+    for words, side in _BEFORE.get(before[-1], ()) if before else ():
         if tuple(before[-len(words) :]) == words:
             return side
     behind = [read.word(place) for place in range(after, min(len(read.tokens), after + 6))]
@@ -83,7 +92,7 @@ def about_of(read: Reader, first: int, after: int) -> str:
         return _OVER
     while behind[:1] and (behind[0] in ADJECTIVES or behind[0] in (",", "–", "—")):
         behind = behind[1:]
-    for words, side in _BEHIND:
+    for words, side in _BEHIND.get(behind[0], ()) if behind else ():
         if tuple(behind[: len(words)]) == words:
             rest = behind[len(words)] if len(behind) > len(words) else ""
             # "twenty-six, or so my notes tell me" says who says so, not how near

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 
 from studio.said.finding import find_mentions
 from studio.said.weighing import Talk
@@ -61,7 +62,11 @@ def _papers(talk: Talk) -> list[tuple[object, str]]:
     name = papers_name(talk)
     if not name:
         return []
-    text = talk.material.by_name[name].measurement.text
+    return _papers_of(talk.material.by_name[name].measurement.text)
+
+
+@lru_cache(maxsize=16)
+def _papers_of(text: str) -> list[tuple[object, str]]:
     return [(one.value, one.written) for one in find_mentions(text)]
 
 

@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import cached_property
+from functools import cached_property, lru_cache
 from pathlib import Path
 
 from studio.design.reading import load
@@ -26,6 +26,7 @@ Printed = tuple[Fraction, str]
 Phrase = tuple[str, ...]
 
 
+@lru_cache(maxsize=4096)
 def stem(word: str) -> str:
     """A word without its plain endings, so that "marks" and "marked" meet "mark".
 
@@ -251,7 +252,8 @@ def material_of(design: Path) -> Material:
     return Material.of(open_episode(design), load(design).design.workshop.units)
 
 
-_ONE_OF_MANY = re.compile(r"_\d+(_\d+mm|mm)?$")
+_ONE_OF_MANY = re.compile(r"_\d+(?:mm)?$")
+"""A row by its number, a rim by its size."""
 
 _SAID, _DONE, _CAUTIONED = 1.0, 0.9, 0.7
 """How closely a step's narration, instruction and cautions name a measurement (ours)."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 
 from studio.measure.number_words import HUNDRED, ONES, TENS, VULGAR
 
@@ -16,6 +17,11 @@ _TOKEN = re.compile(
 )
 
 _NUMBERS = frozenset((*ONES, *TENS, HUNDRED))
+_TAILS = {"ish": "ish", "'s": "is"}
+"""What is glued to a number word, and what it stands for: "fortyish" is forty, or near it, and
+"number forty-four's the one"."""
+
+_ENDINGS = tuple(_TAILS)
 
 MAX_CHARACTERS = 20_000
 """A longer piece of talk is cut off by its reader (ours): the work on a stranger's file is
@@ -43,8 +49,9 @@ class Token:
     glued: bool
 
 
-def tokens_of(text: str) -> list[Token]:
-    """All tokens of ``text``, in order.
+@lru_cache(maxsize=8)
+def tokens_of(text: str) -> tuple[Token, ...]:
+    """All tokens of ``text``, in order; kept for whoever judges what was found in it.
 
     >>> [token.text for token in tokens_of("2-1/4″ deep, isn't it")]
     ['2', '-', '1', '/', '4', '″', 'deep', ',', "isn't", 'it']
@@ -54,24 +61,18 @@ def tokens_of(text: str) -> list[Token]:
         glued = bool(found) and found[-1].stop == match.start()
         word = match[0].lower().replace("’", "'").replace("\u2044", "/")
         kind = "sign" if match.lastgroup in ("other", None) else match.lastgroup
-        if word.endswith("ish") and word.removesuffix("ish") in _NUMBERS:
-            # "fortyish" is forty, or near it
-            cut = match.end() - len("ish")
-            found.append(
-                Token(match.start(), cut, text[match.start() : cut], word[:-3], kind, glued)
-            )
-            found.append(Token(cut, match.end(), text[cut : match.end()], "ish", kind, True))
-            continue
-        if word.endswith("'s") and word.removesuffix("'s") in _NUMBERS:
-            # "number forty-four's the one"
-            cut = match.end() - len("'s")
-            found.append(
-                Token(match.start(), cut, text[match.start() : cut], word[:-2], kind, glued)
-            )
-            found.append(Token(cut, match.end(), text[cut : match.end()], "is", kind, True))
-            continue
-        found.append(Token(match.start(), match.end(), match[0], word, kind, glued))
-    return found
+        tail = _tail_of(word) if word.endswith(_ENDINGS) else ""
+        cut, begun = match.end() - len(tail), match.start()
+        found.append(Token(begun, cut, text[begun:cut], word[: cut - begun], kind, glued))
+        if tail:
+            end = match.end()
+            found.append(Token(cut, end, text[cut:end], _TAILS[tail], kind, True))
+    return tuple(found)
+
+
+def _tail_of(word: str) -> str:
+    """What is glued to a number word; empty for any other word."""
+    return next((one for one in _TAILS if word.removesuffix(one) in _NUMBERS), "")
 
 
 def word_set(text: str) -> frozenset[str]:

@@ -164,15 +164,13 @@ def _timed(path: Path, text: str) -> list[_Shown]:
     captions: list[_Shown] = []
     at = 0
     for one in found:
+        shown_lines = _plain(one.plaintext).splitlines()
         # of lines that were shown before only the words are looked at, stamps or not
-        said = [
-            (number, _words_of(html.unescape(line)))
-            for number, line in enumerate(_plain(one.plaintext).splitlines())
-        ]
+        said = [(number, _words_of(html.unescape(line))) for number, line in enumerate(shown_lines)]
         said = [(number, words) for number, words in said if words]
         if one.is_comment or not said:
             continue
-        first = _plain(one.plaintext).splitlines()[said[0][0]].strip()
+        first = shown_lines[said[0][0]].strip()
         near = next((n for n in range(at, min(len(lines), at + _AHEAD)) if first in lines[n]), at)
         shown = tuple(words for _, words in said)
         captions.append(_Shown(one.start, one.end, shown, near + 1))

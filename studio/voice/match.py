@@ -8,6 +8,7 @@ jumps to the beginning of any sentence. The cheapest way through is the match.
 from __future__ import annotations
 
 import math
+from bisect import bisect_right
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -65,40 +66,56 @@ def match(
         return ()
     size = len(script)
     count = Counter(script)
-    gain = np.array([1 / (1 + math.log2(count[word]) / 4) for word in script])
     places: dict[str, list[int]] = {}
     for place, word in enumerate(script):
         places.setdefault(word, []).append(place)
+    gains = {word: _worth(1 / (1 + math.log2(count[word]) / 4)) for word in places}
+    here = {word: np.array(found, dtype=np.intp) for word, found in places.items()}
+    behind = {word: found + 1 for word, found in here.items()}
     starts = np.array(sorted(set(sentence_starts)), dtype=np.intp)
-    slope = _LEFT_OUT * np.arange(size + 1)
+    slope = _worth(_LEFT_OUT) * np.arange(size + 1)
+    other, added = _worth(_OTHER), _worth(_ADDED)
     jumps = _Jumps(starts, size)
-    best = np.full(size + 1, -1e9)
+    best = np.full(size + 1, _NEVER)
     # the film may begin at any sentence; the script's first is the likeliest
-    best[starts] = -_FARTHEST
-    best[0] = 0.0
+    best[starts] = -_worth(_FARTHEST)
+    best[0] = 0
     steps = np.empty((len(heard), size + 1), dtype=np.uint8)
+    jumped = np.empty((len(heard), len(starts)), dtype=np.bool_)
     sources = np.empty((len(heard), len(starts)), dtype=np.int32)
+    taken, stayed, ahead = np.full_like(best, _NEVER), np.empty_like(best), np.empty_like(best)
+    skipped, stays = np.empty(size + 1, dtype=np.bool_), np.empty(size + 1, dtype=np.bool_)
     for number, word in enumerate(heard):
-        before = best.copy()
-        value, sources[number] = jumps.best(best)
-        better = before[starts] < value - 1e-9
-        jumped = starts[better]
-        before[jumped] = value[better]
+        value = jumps.best(best, sources[number])
+        begun = best[starts]
+        np.greater(value, begun, out=jumped[number])
+        best[starts] = np.maximum(value, begun)
         # the best way to each place over any number of words left out
-        ahead = np.maximum.accumulate(before + slope) - slope
-        skipped = ahead > before + 1e-9
-        taken = np.full(size + 1, -1e9)
-        taken[1:] = ahead[:-1] - _OTHER
-        if word in places:
-            here = np.array(places[word], dtype=np.intp)
-            taken[here + 1] = ahead[here] + gain[here]
-        stayed = ahead - _ADDED
-        stays = stayed > taken
-        best = np.where(stays, stayed, taken)
-        row = stays.astype(np.uint8) | (skipped.astype(np.uint8) << 1)
-        row[jumped] |= 4
-        steps[number] = row
-    return _believed(_traced(steps, sources, starts, int(np.argmax(best)), script, heard))
+        np.add(best, slope, out=ahead)
+        np.maximum.accumulate(ahead, out=ahead)
+        np.subtract(ahead, slope, out=ahead)
+        np.greater(ahead, best, out=skipped)
+        np.subtract(ahead[:-1], other, out=taken[1:])
+        if word in here:
+            taken[behind[word]] = ahead[here[word]] + gains[word]
+        np.subtract(ahead, added, out=stayed)
+        np.greater(stayed, taken, out=stays)
+        np.maximum(stayed, taken, out=best)
+        np.left_shift(skipped.view(np.uint8), 1, out=steps[number])
+        np.bitwise_or(steps[number], stays.view(np.uint8), out=steps[number])
+    last = int(np.argmax(best))
+    return _believed(_traced(steps, jumped, sources, starts, last, script, heard))
+
+
+_PLACE_BITS = 20
+_PLACES = (1 << _PLACE_BITS) - 1
+_NEVER = -(1 << 62)
+"""A way's worth is a whole number of millionths above so many bits, which are free for the place
+that it comes from: the greater of two ways brings its place with it."""
+
+
+def _worth(points: float) -> int:
+    return round(points * 1_000_000) << _PLACE_BITS
 
 
 class _Jumps:
@@ -108,45 +125,38 @@ class _Jumps:
         import numpy as np
 
         self._starts = starts
-        self._places = np.arange(size + 1)
-        self._lengths = np.diff([*starts, size + 1])
-        rest = np.repeat([*starts[1:], size], self._lengths) - self._places
+        lengths = np.diff([*starts, size + 1])
+        rest = np.repeat([*starts[1:], size], lengths) - np.arange(size + 1)
         rest[starts] = 0
-        self._cost = _JUMP + np.minimum(_BROKEN_OFF * rest, _BROKEN_OFF_MOST)
-        self._far = _FAR * np.arange(len(starts))
-        self._numbers = np.arange(len(starts))
+        one, most = _worth(_BROKEN_OFF), _worth(_BROKEN_OFF_MOST)
+        self._less = np.arange(size + 1) - _worth(_JUMP) - np.minimum(one * rest, most)
+        self._far = _worth(_FAR) * np.arange(len(starts))
+        self._back = self._far[::-1].copy()
+        self._worth = np.empty(size + 1, dtype=np.int64)
 
-    def best(self, best: NDArray[np.float64]) -> tuple[NDArray[np.float64], NDArray[np.intp]]:
-        """For each sentence what the best jump to it is worth, and the place that it is from."""
+    def best(self, best: NDArray[np.int64], sources: NDArray[np.int32]) -> NDArray[np.int64]:
+        """What the best jump to each sentence is worth.
+
+        Args:
+            best: what the best way to each place is worth.
+            sources: takes in its lower bits the place that each jump is from.
+        """
         import numpy as np
 
-        worth = best - self._cost
-        most = np.maximum.reduceat(worth, self._starts)
-        whence = np.where(worth >= np.repeat(most, self._lengths), self._places, 0)
-        whence = np.maximum.reduceat(whence, self._starts)
+        np.add(best, self._less, out=self._worth)
+        most = np.maximum.reduceat(self._worth, self._starts)
         # from any sentence before, from any behind, and from the best of all at the highest cost
-        ahead, ahead_of = self._nearest(most)
-        back, back_of = self._nearest(most[::-1])
-        back, back_of = back[::-1], len(most) - 1 - back_of[::-1]
-        top = int(np.argmax(most))
-        value, source = ahead, ahead_of
-        source = np.where(back > value, back_of, source)
-        value = np.maximum(back, value)
-        limit = most[top] + _JUMP - _FARTHEST
-        source = np.where(limit > value, top, source)
-        value = np.maximum(limit, value)
-        return value, whence[source]
-
-    def _nearest(self, most: NDArray[np.float64]) -> tuple[NDArray[np.float64], NDArray[np.intp]]:
-        import numpy as np
-
-        raised = most + self._far
-        high = np.maximum.accumulate(raised)
-        return high - self._far, np.maximum.accumulate(np.where(raised >= high, self._numbers, 0))
+        value = np.maximum.accumulate(most + self._far) - self._far
+        back = np.maximum.accumulate((most + self._back)[::-1])[::-1] - self._back
+        np.maximum(value, back, out=value)
+        np.maximum(value, most.max() + _worth(_JUMP) - _worth(_FARTHEST), out=value)
+        sources[:] = value
+        return value & ~_PLACES
 
 
 def _traced(
     steps: NDArray[np.uint8],
+    jumped: NDArray[np.bool_],
     sources: NDArray[np.int32],
     starts: NDArray[np.intp],
     place: int,
@@ -155,7 +165,7 @@ def _traced(
 ) -> list[Match]:
     number_of = {int(start): number for number, start in enumerate(starts)}
     found: list[tuple[int, int]] = []
-    jumps: set[int] = set()
+    jumps: list[int] = []
     for number in range(len(heard) - 1, -1, -1):
         if not steps[number, place] & 1:
             place -= 1
@@ -163,15 +173,17 @@ def _traced(
                 found.append((place, number))
         while steps[number, place] & 2:
             place -= 1
-        if steps[number, place] & 4:
-            place = int(sources[number, number_of[place]])
-            jumps.add(number)
+        sentence = number_of.get(place)
+        if sentence is not None and jumped[number, sentence]:
+            place = int(sources[number, sentence]) & _PLACES
+            jumps.append(number)
     found.reverse()
+    jumps.reverse()
     out: list[Match] = []
-    for at, (place, number) in enumerate(found):
-        since = found[at - 1][1] if at else -1
-        jumped = any(since < jump <= number for jump in jumps)
-        out.append(Match(place, number, jumped))
+    passed = 0
+    for place, number in found:
+        before, passed = passed, bisect_right(jumps, number)
+        out.append(Match(place, number, passed > before))
     return out
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import io
 import re
 from itertools import combinations
 from math import ceil
@@ -13,6 +14,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from PIL import Image
+from PIL.PngImagePlugin import PngInfo
 
 from studio.episode.assemble import open_episode
 from studio.episode.beside import design_files
@@ -459,3 +461,46 @@ def test_a_list_of_values_breaks_between_them() -> None:
     font = typeface(SEMIBOLD, 20)
     lines = set_lines("12 mm, 14 mm, P180, P240", font, font.getlength("12 mm, 14 mm, "))
     assert lines == ["12 mm, 14 mm,", "P180, P240"]
+
+
+def repacked(png: bytes, *, level: int, paint: bool = False, more: str = "") -> bytes:
+    """The same texts and pixels packed otherwise, perhaps with a pixel or a text changed."""
+    with Image.open(io.BytesIO(png)) as read:
+        picture, info = read.convert("RGBA"), dict(read.info)
+    if paint:
+        red, green, blue, alpha = picture.getpixel((0, 0))
+        picture.putpixel((0, 0), (red ^ 1, green, blue, alpha))
+    kept = PngInfo()
+    kept.add_text("Software", info["Software"])
+    kept.add_itxt("Title", info["Title"])
+    kept.add_itxt(overlays.RECORD_KEY, info[overlays.RECORD_KEY])
+    if more:
+        kept.add_itxt("Comment", more)
+    content = io.BytesIO()
+    picture.save(content, "PNG", pnginfo=kept, compress_level=level)
+    return content.getvalue()
+
+
+def test_an_overlay_is_known_by_all_its_pixels_and_words() -> None:
+    one, size = card(CardKind.MEASUREMENT, "set-in"), FrameSize(320, 180)
+    ours = overlays.overlay_file(one, size, LOOK)
+
+    def is_ours(content: bytes) -> bool:
+        return overlays.is_overlay_of(content, one, size, LOOK)
+
+    assert is_ours(ours)
+    again = repacked(ours, level=1)
+    assert again != ours
+    assert is_ours(again)
+    for other in (
+        repacked(ours, level=6, paint=True),
+        repacked(ours, level=6, more="17 mm"),
+        ours + b"17 mm",
+        ours[:-12],
+        ours[: len(ours) // 2],
+        ours[:-20] + bytes(8) + ours[-12:],
+        b"",
+        overlays.overlay_file(dataclasses.replace(one, number=2), size, LOOK),
+        overlays.overlay_file(one, FrameSize(322, 180), LOOK),
+    ):
+        assert not is_ours(other)
