@@ -18,7 +18,7 @@ from typing import Any
 from studio.episode.beside import PUBLISHED, read_beside
 from studio.episode.records import Change, Correction, Episode, Told
 from studio.episode.stamps import day, stamp
-from studio.episode.told_rows import by_todays_names, families, place_of, todays
+from studio.episode.told_rows import by_todays_names, families, place_of, rims_by_size, todays
 from studio.episode.told_texts import (
     CHAPTERS,
     DESCRIPTION,
@@ -178,7 +178,7 @@ class Record:
         # with today's figures in the order of systems in which the film and papers went out
         today = self._as_then(episode, description, now)
         # of a table in which a row is told otherwise all rows are: by their numbers of today
-        named = {one.name for one in changes}
+        named = {one.name for one in changes} | set(rims_by_size(self.told(), now).values())
         tables = [
             table
             for table in families(episode.schedules, episode.table)

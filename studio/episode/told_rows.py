@@ -18,6 +18,9 @@ from studio.measure.schedule import Schedule
 
 _NUMBERED = re.compile(r"(.+)_([0-9]+)")
 
+_RIM, _SEAT = "grooves.rim_", "grooves.seat_"
+_RANKED = re.compile(r"grooves\.(?:rim|seat)_(?P<rank>[0-9]+)(?:_(?P<cut>[0-9]+))?")
+
 GONE = " (as published)"
 """Stands behind the name of a row's figure that is no longer given: today's row of that number is
 another one."""
@@ -86,6 +89,32 @@ def _stem(name: str) -> str:
     return name if found is None else found[1]
 
 
+def rims_by_size(told: Mapping[str, Told], now: Mapping[str, Told]) -> dict[str, str]:
+    """Today's names of figures that were told of a rim by its rank among those owned.
+
+    Such are in records of before rims went by their sizes.
+
+    Args:
+        told: by the names of then.
+        now: all that is told today.
+    """
+    sizes = {one.metric: name for name, one in now.items() if name.startswith(_RIM)}
+    ranks: dict[str, str] = {}
+    seats: list[tuple[str, str, str]] = []
+    names: dict[str, str] = {}
+    for name, one in told.items():
+        if (found := _RANKED.fullmatch(name)) is None:
+            continue
+        if found["cut"]:
+            seats.append((name, found["rank"], found["cut"]))
+        elif one.metric in sizes:
+            names[name] = sizes[one.metric]
+            ranks[found["rank"]] = names[name].removeprefix(_RIM)
+    return names | {
+        name: f"{_SEAT}{ranks[rank]}_{cut}" for name, rank, cut in seats if rank in ranks
+    }
+
+
 def by_todays_names(
     told: Mapping[str, Told], now: Mapping[str, Told], tables: Iterable[Family]
 ) -> dict[str, Told]:
@@ -96,7 +125,7 @@ def by_todays_names(
         now: all that is told today.
         tables: whose rows go by their places.
     """
-    names: dict[str, str] = {}
+    names = rims_by_size(told, now)
     for table in tables:
         old, new = table.numbers(told), table.numbers(now)
         rows = [table.row(told, one) for one in old], [table.row(now, one) for one in new]

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import re
 import shutil
+from collections.abc import Callable
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -104,3 +107,63 @@ def test_a_station_that_is_gone_is_told_once_by_its_place(crowned: Path) -> None
     assert correct(crowned, "Coarser.", as_json=False, today=LATER) == 0
     assert silent(crowned) == ()
     assert not [name for name in read_record(crowned).told() if name.startswith("finial.at_27")]
+
+
+RIMS = "rims: [20 mm, 26 mm, 30 mm, 34 mm, 48 mm]"
+
+
+@pytest.fixture
+def lobed(tmp_path: Path) -> Path:
+    """A published design whose ball is held in the rim of a cup chuck."""
+    shutil.copytree(shipped("designs"), tmp_path / "designs")
+    design = tmp_path / "designs" / "lobed-globe.yaml"
+    publish(design)
+    return design
+
+
+def publish(design: Path, told: Callable[[str], str] = lambda name: name) -> None:
+    """Write a record of the design, its measurements' names changed."""
+    episode = open_episode(design)
+    made = publication(episode, without_corrections(episode), None, FIRST)
+    named = {told(name): one for name, one in made.measurements.items()}
+    record = Record((replace(made, measurements=named),))
+    record_file(design).write_text(as_text(record), "utf-8")
+
+
+def rims(design: Path) -> list[str]:
+    """Sizes of the rims in the table of seats, as they are named, best first."""
+    names = open_episode(design).table
+    return [name.removeprefix("grooves.rim_") for name in names if name.startswith("grooves.rim_")]
+
+
+def test_a_rim_put_in_before_others_corrects_nothing(lobed: Path) -> None:
+    assert "34mm" in rims(lobed)
+    before = len(rims(lobed))
+    change(lobed.with_name("workshop.yaml"), RIMS, RIMS.replace("20 mm,", "19 mm, 20 mm, 22 mm,"))
+    assert len(rims(lobed)) == before + 2
+    assert silent(lobed) == ()
+
+
+def test_rims_told_by_their_rank_are_the_same_rims(lobed: Path) -> None:
+    ranks = {size: str(place) for place, size in enumerate(rims(lobed), 1)}
+    seat = re.compile(r"(grooves\.(?:rim|seat)_)([0-9_]+mm)(.*)")
+
+    def ranked(name: str) -> str:
+        found = seat.fullmatch(name)
+        return name if found is None else f"{found[1]}{ranks[found[2]]}{found[3]}"
+
+    publish(lobed, ranked)
+    assert "grooves.seat_1_1" in read_record(lobed).told()
+    assert silent(lobed) == ()
+    # nothing of it is lost when another figure is put right
+    change(lobed.with_name("globe.yaml"), "hole_depth: 12 mm", "hole_depth: 13 mm")
+    assert {one.name.partition(".")[0] for one in silent(lobed)} == {"hanger"}
+    assert correct(lobed, "Deeper.", as_json=False, today=LATER) == 0
+    assert silent(lobed) == ()
+    told = read_record(lobed).told()
+    assert {f"grooves.rim_{size}" for size in ranks} <= told.keys()
+    assert "grooves.rim_1" not in told
+    # a rim that is there no more is told, by its size
+    change(lobed.with_name("workshop.yaml"), RIMS, RIMS.replace(", 48 mm", ""))
+    gone = {one.old.split(" (")[0] for one in silent(lobed) if one.name == "grooves.rim_48mm"}
+    assert gone == ({"48 mm"} if "48mm" in ranks else set())
