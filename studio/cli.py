@@ -141,7 +141,9 @@ def parser() -> argparse.ArgumentParser:
         "--films", action="store_true", help="copy films onto the site that its pages show"
     )
     with_out(publish)
-    correct = command("correct", "tell what has changed since publication, and record why")
+    correct = with_out(
+        command("correct", "tell what has changed since publication, and record why")
+    )
     correct.add_argument("--reason", metavar="TEXT", help="why; records the correction")
     new = command("new", "start a design, alone or from another one", design=False)
     new.add_argument("name", metavar="NAME", help="the new file's name, without .yaml")
@@ -207,7 +209,7 @@ def _run(arguments: argparse.Namespace) -> int:
     if arguments.command == "correct":
         from studio.commands.correct import correct
 
-        return correct(design, arguments.reason, as_json=arguments.json)
+        return correct(design, arguments.reason, as_json=arguments.json, out=arguments.out)
     if arguments.command == "time":
         from studio.commands.time import time
 

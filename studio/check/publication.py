@@ -4,9 +4,9 @@
 What it does: lays the table against what viewers were told last, by the published record beside the
 design and the corrections in it. ``lost-record``: the out folder, or a record without a design,
 tells that this design was published, and no record stands beside it. ``cut-record``: the record
-lacks the day on which the out folder was published, so it is an older copy. Notes are
-``moved-record``, a record of a design by another name, and ``other-film``: the film in the out
-folder is not the one that was published.
+lacks a publication or correction that the out folder tells of, so it is an older copy, or was cut
+where nothing else shows it. Notes are ``moved-record``, a record of a design by another name, and
+``other-film``: the film in the out folder is not the one that was published.
 Why it matters: whoever printed the handout still works to the old number.
 Use instead: ``studio correct DESIGN --reason "why"``, or change the number back.
 """
@@ -17,7 +17,7 @@ from collections.abc import Iterator
 
 from studio.check.context import Context
 from studio.check.findings import Finding, Outcome, Severity
-from studio.episode.made_of import published_of
+from studio.episode.made_of import not_on_record, published_of
 from studio.episode.published import (
     Record,
     film_digest,
@@ -75,16 +75,16 @@ def _silent(context: Context, change: Change, since: str) -> Finding:
 
 
 def _cut(context: Context, record: Record) -> Iterator[Finding]:
-    """What tells that this design was published later than its record says."""
+    """What tells that this design was published or put right later than its record says."""
     design = context.episode.design_file
-    file, on = record_file(design), published_of(context.out_dir, design)
-    if on and on not in (one.on for one in record.publications):
+    file, lacking = record_file(design), not_on_record(context.out_dir, design, record)
+    if lacking:
         yield Finding(
             code="cut-record",
             severity=Severity.ERROR,
             where=str(file),
             at="",
-            said=f"(nothing of {day(on)}, on which what lies in {context.out_dir} was published)",
+            said=f"({lacking})",
             expected=f"the newest {file.name}: fetch it from your copies",
         )
 

@@ -9,6 +9,7 @@ from pathlib import Path
 
 from studio.commands.telling import note, say, say_json
 from studio.episode.assemble import open_episode
+from studio.episode.made_of import require_newest
 from studio.episode.published import (
     LONGEST_REASON,
     as_text,
@@ -21,17 +22,27 @@ from studio.files import write_whole
 from studio.paper.description import without_corrections
 
 
-def correct(design: Path, reason: str | None, *, as_json: bool, today: date | None = None) -> int:
+def correct(
+    design: Path,
+    reason: str | None,
+    *,
+    as_json: bool,
+    out: Path | None = None,
+    today: date | None = None,
+) -> int:
     """Print what was published and has changed; with a reason, record it as a correction.
 
     Args:
         design: a design file that was published.
         reason: why; None prints only. 1 is returned then if anything has changed.
         as_json: print the result as JSON.
+        out: folder of its outputs, which tells of an older copy of the record; None for
+            ``build/<name>``.
         today: the day; None for the clock's.
 
     Raises:
-        BadInput: the design has faults, was never published, or the reason cannot be printed.
+        BadInput: the design has faults, was never published, its record is an older copy, or the
+            reason cannot be printed.
         WorkFailed: the disk is full.
     """
     episode, record, file = open_episode(design), read_record(design), record_file(design)
@@ -41,6 +52,7 @@ def correct(design: Path, reason: str | None, *, as_json: bool, today: date | No
             f"change it as you like; studio publish {design} records what viewers are told",
             file=design,
         )
+    require_newest(out or Path("build") / design.stem, design, record)
     description = without_corrections(episode)
     changes = record.changed(episode, description)
     said = _fit(reason) if reason is not None else None

@@ -145,12 +145,12 @@ def _recorded(context: Context, design: Path, out: Path, today: date) -> dict[st
         ) from error
     last = record.publications[-1] if record.publications else None
     if last is not None and (last.design, last.film) == (new.design, new.film):
-        write_made_of(out, design, last.on)
+        write_made_of(out, design, published=True)
         say(f"{file}: viewers were told all of this on {last.on}; nothing is added")
         return told | {"added": False}
     added = replace(record, publications=(*record.publications, new))
     write_whole(file, as_text(added).encode("utf-8"))
-    write_made_of(out, design, new.on)
+    write_made_of(out, design, published=True)
     with_film = "" if new.film else "; no film lies there, so none is recorded"
     say(f"{file}: {len(new.measurements)} figures as told on {new.on}{with_film}")
     return told | {"added": True}

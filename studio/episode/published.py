@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass, replace
 from datetime import date
 from pathlib import Path
@@ -376,7 +376,22 @@ def read_record(design: Path) -> Record:
         "a published record as studio publish writes it",
         _FETCH,
     ) or (Record(), (), {})
+    _require_whole(record, seals, holds, file)
+    return record
+
+
+def _require_whole(
+    record: Record, seals: Sequence[tuple[str, str, str]], holds: Mapping[str, str], file: Path
+) -> None:
+    """See that a record is as studio wrote it, from its first entry to its last."""
     whole = _tree(record)
+    counts = [(kind, len(whole[kind])) for kind in ("publications", "corrections")]
+    if holds and any(holds.get(kind) != str(many) for kind, many in counts):
+        held = " and ".join(f"{holds.get(kind)} {kind}" for kind, _ in counts)
+        here = " and ".join(str(many) for _, many in counts)
+        raise BadInput.of(
+            f"the record was cut: it held {held}, and now {here} are there", _FETCH, file=file
+        )
     trees = (*whole["publications"], *whole["corrections"])
     for tree, (kind, on, seal) in zip(trees, seals, strict=True):
         if tree["seal"] != seal:
@@ -388,13 +403,10 @@ def read_record(design: Path) -> Record:
             )
     if holds and holds != whole["holds"]:
         raise BadInput.of(
-            f"the record was cut: it held {holds.get('publications')} publications and "
-            f"{holds.get('corrections')} corrections, and now "
-            f"{len(record.publications)} and {len(record.corrections)} are there",
+            "what the record says at its head that it holds is not as studio wrote it",
             _FETCH,
             file=file,
         )
-    return record
 
 
 def _publication(tree: Any) -> Publication:

@@ -18,6 +18,7 @@ from studio.check.checks import run
 from studio.check.context import Context
 from studio.check.findings import Severity
 from studio.commands.build import build, build_files
+from studio.commands.burn import burn
 from studio.commands.correct import correct
 from studio.commands.publish import publish
 from studio.episode.assemble import open_episode
@@ -336,7 +337,9 @@ def test_a_record_cut_short_is_refused(published, kind: str) -> None:
     change(published, *DEEPER)
     correct(published.design, "Drilled deeper.", as_json=False, today=LATER)
     cut(published, kind)
-    with pytest.raises(BadInput, match="held 1 publications and 1 corrections") as caught:
+    left = "0 and 1" if kind == "publications" else "1 and 0"
+    said = f"held 1 publications and 1 corrections, and now {left} are there"
+    with pytest.raises(BadInput, match=said) as caught:
         open_episode(published.design)
     assert caught.value.faults[0].file == record_file(published.design)
 
@@ -365,7 +368,71 @@ def test_an_older_copy_of_a_record_is_missed(published) -> None:
     file.write_bytes(older)
     (found,) = (one for one in published.check().findings if one.code == "cut-record")
     assert found.severity is Severity.ERROR
+    assert found.where == str(file)
     assert "9 March 2026" in found.said
+    assert publish([published.design], published.out, as_json=False, today=LATER) == 1
+    design, out = published.design, published.out
+    before = read(published, "handout.html")
+    for command in (
+        lambda: build(design, out, as_json=False),
+        lambda: correct(design, "Drilled deeper.", as_json=False, out=out, today=LATER),
+        lambda: burn(design, design.with_name("master.mp4"), out, as_json=False),
+    ):
+        with pytest.raises(BadInput, match="or is an older copy: it holds nothing of 9 March 2026"):
+            command()
+    assert file.read_bytes() == older
+    assert read(published, "handout.html") == before
+
+
+def test_an_older_copy_of_the_same_day_is_missed(published) -> None:
+    file = record_file(published.design)
+    older = file.read_bytes()
+    change(published, "values:\n", "values:\n  rest: 20 min\n")
+    rebuild(published)
+    assert publish([published.design], published.out, as_json=False, today=FIRST) == 0
+    assert published.check().findings == ()
+    file.write_bytes(older)
+    (found,) = (one for one in published.check().findings if one.code == "cut-record")
+    assert found.said.startswith("(1 of the 2 times")
+
+
+def test_a_correction_that_is_gone_is_missed_though_nothing_else_tells_of_it(published) -> None:
+    file = record_file(published.design)
+    older = file.read_bytes()
+    for old, new in (DEEPER, DEEPER[::-1]):
+        change(published, old, new)
+        correct(published.design, "Changed.", as_json=False, today=LATER)
+    assert build(published.design, published.out, as_json=False) == 0
+    assert published.check().findings == ()
+    file.write_bytes(older)
+    codes = {one.code: one.said for one in published.check().findings}
+    assert "silent-change" not in codes
+    assert codes["cut-record"].startswith("(0 of the 2 corrections")
+
+
+def test_an_entry_taken_out_of_the_middle_is_missed_whatever_the_head_says(published) -> None:
+    for depth in ("14", "13", "12"):
+        text = published.design.read_text("utf-8")
+        published.design.write_text(
+            re.sub(r"hole_depth: \d+ mm", f"hole_depth: {depth} mm", text), "utf-8"
+        )
+        correct(published.design, f"It is {depth}.", as_json=False, today=LATER)
+    file = record_file(published.design)
+    whole = yaml.safe_load(file.read_text("utf-8"))
+    for head in ({"holds": whole["holds"] | {"corrections": "2"}}, {}):
+        rest = {key: value for key, value in whole.items() if key != "holds"}
+        cut_out = head | rest | {"corrections": whole["corrections"][::2]}
+        file.write_text(yaml.safe_dump(cut_out, sort_keys=False), "utf-8")
+        with pytest.raises(BadInput, match="is not as studio wrote it"):
+            open_episode(published.design)
+    # the last one away, and the head told so: the head has a seal of its own
+    cut_short = whole | {
+        "holds": whole["holds"] | {"corrections": "2"},
+        "corrections": whole["corrections"][:2],
+    }
+    file.write_text(yaml.safe_dump(cut_short, sort_keys=False), "utf-8")
+    with pytest.raises(BadInput, match="at its head"):
+        open_episode(published.design)
 
 
 def test_a_record_left_behind_by_a_renamed_design_is_told(published) -> None:
@@ -406,7 +473,7 @@ def test_another_designs_folder_is_not_filled_without_a_word(built, tmp_path: Pa
     assert take_over(built.out, built.design) == ()
     (said,) = take_over(built.out, other)
     assert "held the outputs of another design (../designs/globe.yaml from there)" in said
-    write_made_of(built.out, built.design, "2026-03-02")
+    assert publish([built.design], built.out, as_json=False, today=FIRST) == 0
     before = read(built, "handout.html")
     with pytest.raises(BadInput, match="holds what was published of another design"):
         build(other, built.out, as_json=False)
