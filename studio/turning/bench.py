@@ -319,9 +319,9 @@ def necks(profile: Profile) -> tuple[Neck, ...]:
         if before.diameter_mm > here.diameter_mm < after.diameter_mm
     ]
     if len(runs) > 1:
-        for end, inside in ((runs[0], runs[1]), (runs[-1], runs[-2])):
-            if inside.diameter_mm > end.diameter_mm < end.end_mm - end.start_mm:
-                found.append(end)
+        for outer, inner in ((runs[0], runs[1]), (runs[-1], runs[-2])):
+            if inner.diameter_mm > outer.diameter_mm < outer.end_mm - outer.start_mm:
+                found.append(outer)
     for index, element in enumerate(profile.elements):
         start, end = profile.starts_mm[index : index + 2]
         held = any(
