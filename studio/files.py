@@ -103,7 +103,7 @@ def _owning(folder: Path, doing: str) -> Iterator[None]:
     path = folder / WRITER
     while True:
         try:
-            file = path.open("a+b")
+            file = path.open("a+b", buffering=0)
         except OSError as error:
             raise BadInput.of(
                 f"{path} cannot be written ({error.strerror or error})",
@@ -121,9 +121,10 @@ def _owning(folder: Path, doing: str) -> Iterator[None]:
             if not _is_at(file, path):
                 # whoever had it took it away while it was opened here
                 continue
-            file.truncate(0)
-            file.write(doing.encode("utf-8"))
-            file.flush()
+            with contextlib.suppress(OSError):
+                # who writes is told to others as a courtesy; a full disk is told by what is written
+                file.truncate(0)
+                file.write(doing.encode("utf-8"))
             try:
                 yield
             finally:

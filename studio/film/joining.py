@@ -20,6 +20,17 @@ FULL = "No space left"
 
 FULL_DISK = "the disk is full; nothing was written"
 
+LARGE = "File too large"
+"""What they say when it would grow past what is allowed there."""
+
+_SIGXFSZ = 25
+"""The signal that ends a program whose file would grow past what is allowed (POSIX, on Linux)."""
+
+TOO_LARGE = (
+    "the film would be larger than a file may be there (4 GB on many a stick, or a limit set for "
+    "you); nothing was written: choose a folder on another disk with --out"
+)
+
 
 def join(
     episode: Episode,
@@ -178,6 +189,8 @@ def run_ffmpeg(failed: str, arguments: Sequence[str]) -> None:
     )
     if FULL in done.stderr:
         raise WorkFailed(FULL_DISK)
+    if LARGE in done.stderr or done.returncode == -_SIGXFSZ:
+        raise WorkFailed(TOO_LARGE)
     if done.returncode:
         raise WorkFailed(f"{failed}:\n{done.stderr.strip() or f'it ended with {done.returncode}'}")
 

@@ -11,7 +11,7 @@ from pathlib import Path
 
 from studio.errors import WorkFailed
 from studio.files import Lock, lock
-from studio.film.joining import FULL, FULL_DISK
+from studio.film.joining import FULL, FULL_DISK, LARGE, TOO_LARGE
 
 _OWNER = "owner"
 """A file in each working folder, locked by the process that works there. The system lets go of the
@@ -97,6 +97,8 @@ def _told(error: Exception, what: str) -> str:
     text = str(error)
     if FULL in text:
         return FULL_DISK
+    if LARGE in text:
+        return TOO_LARGE
     lines = [line.strip() for line in text.splitlines() if line.strip()]
     said = getattr(error, "strerror", None) or (lines[-1] if lines else "no reason was told")
     if said.startswith("MoviePy error"):

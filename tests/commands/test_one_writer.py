@@ -120,3 +120,24 @@ def test_a_folder_that_was_made_for_nothing_goes_again(tmp_path: Path) -> None:
     with only_writer(tmp_path / "build" / "globe", "studio build"):
         (tmp_path / "build" / "globe" / "film.mp4").touch()
     assert (tmp_path / "build" / "globe" / "film.mp4").exists()
+
+
+FULL = """
+import resource, signal, sys
+from pathlib import Path
+from studio.files import only_writer
+signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
+resource.setrlimit(resource.RLIMIT_FSIZE, (0, 0))
+with only_writer(Path(sys.argv[1]), "studio build"):
+    sys.stdout.write("written into")
+"""
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="limits as POSIX has them")
+def test_where_not_a_byte_can_be_written_the_lock_is_no_fault(tmp_path: Path) -> None:
+    """What is written into the folder tells that the disk is full, not the name of the command."""
+    done = subprocess.run(
+        [sys.executable, "-c", FULL, str(tmp_path)], capture_output=True, text=True, check=False
+    )
+    assert (done.returncode, done.stdout) == (0, "written into"), done.stderr
+    assert list(tmp_path.iterdir()) == []

@@ -8,6 +8,8 @@ import sys
 import time
 from pathlib import Path
 
+import pytest
+
 from studio.film.working import working_folder
 
 _WORKS = """
@@ -64,3 +66,23 @@ def test_a_folder_without_an_owner_goes_after_an_hour_and_nothing_else_does(tmp_
         ".burn-new", ".short-old", ".burn-link", ".burn-file", "kept",
     }  # fmt: skip
     assert (kept / "precious").exists()
+
+
+LARGE = """
+import resource, sys
+from studio.errors import WorkFailed
+from studio.film.joining import run_ffmpeg
+resource.setrlimit(resource.RLIMIT_FSIZE, (3000, 3000))
+try:
+    run_ffmpeg("failed", ["-f", "lavfi", "-i", "testsrc=s=160x90:d=2", sys.argv[1]])
+except WorkFailed as error:
+    sys.stdout.write(str(error))
+"""
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="limits as POSIX has them")
+def test_a_film_larger_than_a_file_may_be_is_told(tmp_path: Path) -> None:
+    """A stick's 4 GB, or a limit set for somebody: the system's own limit, set low."""
+    command = [sys.executable, "-c", LARGE, str(tmp_path / "large.mp4")]
+    done = subprocess.run(command, capture_output=True, text=True, check=False)
+    assert "larger than a file may be there" in done.stdout, done.stderr
