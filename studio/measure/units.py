@@ -211,13 +211,14 @@ MINUTES_PER_DAY = 24 * MINUTES_PER_HOUR
 _MINUTES = {
     "min": Fraction(1),
     "h": Fraction(MINUTES_PER_HOUR),
+    "d": Fraction(MINUTES_PER_DAY),
     "day": Fraction(MINUTES_PER_DAY),
     "days": Fraction(MINUTES_PER_DAY),
 }
 
 
 def parse_duration(text: str) -> Fraction:
-    """A time to wait, in minutes: ``15 min``, ``4 h``, ``2 days``.
+    """A time to wait, in minutes: ``15 min``, ``4 h``, ``2 d`` or ``2 days``.
 
     Raises:
         QuantityError: anything else, or more than a year.

@@ -15,6 +15,7 @@ from studio.measure.units import (
     Plain,
     QuantityError,
     Wire,
+    parse_duration,
     parse_length,
     parse_speed,
     parse_time,
@@ -158,3 +159,14 @@ def test_typed_values() -> None:
 def test_a_comma_is_named(typed: str) -> None:
     with pytest.raises(QuantityError, match="has a comma"):
         parse_length(typed)
+
+
+@pytest.mark.parametrize("text", ["90 min", "4 h", "1 day", "2 days", "2 d", "1.5 h", "7d"])
+def test_times_to_wait_as_labels_print_them(text: str) -> None:
+    assert float(parse_duration(text)) == pytest.approx(UREG(text).to("minute").magnitude)
+
+
+@pytest.mark.parametrize("text", ["4", "2 weeks", "d", "400 d"])
+def test_other_times_are_refused(text: str) -> None:
+    with pytest.raises(QuantityError):
+        parse_duration(text)
