@@ -10,6 +10,7 @@ from difflib import SequenceMatcher
 from functools import partial
 
 from studio.check.findings import Finding, Outcome, Severity
+from studio.episode.notes import QUOTED, quotations
 from studio.episode.records import Episode
 from studio.episode.stamps import day, stamp
 from studio.language import spoken as spoken_language
@@ -56,6 +57,9 @@ def printed_texts(episode: Episode, name: str) -> frozenset[str] | None:
     if kind == "told":
         changes = [c for one in episode.corrections for c in one.changes if c.name == rest]
         return frozenset(text for c in changes for text in (c.label, c.old, c.new))
+    if kind == QUOTED:
+        changes = [c for one in episode.corrections for c in one.changes if c.name == rest]
+        return frozenset(text for c in changes for text in quotations(c))
     if kind == "spoken":
         measurement = episode.table.get(rest)
         if measurement is None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
@@ -15,26 +15,25 @@ from studio.compute.table import compute
 from studio.design.document import Keys
 from studio.design.reading import Problem, ReadDesign, load
 from studio.design.schema import NOTHING, STAGES, Design, Film, Step
-from studio.episode.captions import captions, captions_like, speaking_ms
+from studio.episode.captions import captions, captions_like, sentence_times, speaking_ms
 from studio.episode.cards import (
     CORRECTED,
     hasty_notes,
     numbered,
     plan_cautions,
-    plan_corrections,
     plan_measurements,
     plan_titles,
     rows_for,
 )
 from studio.episode.chapters import by_hosts_rule, named_stretches
 from studio.episode.insets import inset
+from studio.episode.notes import plan_notes, slips_of
 from studio.episode.places import read_places, with_places
 from studio.episode.published import read_record
 from studio.episode.records import (
     Card,
     CardKind,
     Chapter,
-    Correction,
     Cue,
     Cut,
     Episode,
@@ -46,7 +45,7 @@ from studio.episode.records import (
 from studio.episode.stamps import stamp
 from studio.episode.takes import still_timed, with_takes
 from studio.episode.texts import Filler, Form, TextProblem, aloud, filled
-from studio.episode.times import UNTIMED, Times, placed, read_times, speaking_rate
+from studio.episode.times import UNTIMED, Placed, Times, placed, read_times, speaking_rate
 from studio.errors import BadInput, Fault
 from studio.language import language_of, own_word, speaking, tr
 from studio.measure.measurement import Measurement, MeasurementTable
@@ -182,8 +181,7 @@ def _opened(
         cut=cut,
     )
     if not problems and not faults:
-        words = where.words if where is not None else {}
-        episode = _timed(episode, read.design, words, rate, first)
+        episode = _timed(episode, read.design, where, rate, first)
     faults += [read.place(problem) for problem in problems]
     if faults:
         raise BadInput(sorted(set(faults), key=_reading_order))
@@ -566,8 +564,7 @@ def _episode(
     credit = "\n\n".join(filler.fill(text, Form.TEXT, *keys) for keys, text in credits if text)
     width, height = design.film.size
     record = read_record(read.file)
-    voiced = record.voiced(_recorded_anew(design))
-    return Episode(
+    episode = Episode(
         name=read.file.stem,
         design_file=read.file,
         title=filler.fill(design.title, Form.TEXT, "title"),
@@ -584,13 +581,7 @@ def _episode(
         deference=tr(DEFERENCE),
         chapters=(),
         cues=(),
-        cards=numbered(
-            [
-                *_plain_cards(design, table, record.corrections, voiced, steps, None),
-                *plan_cautions(steps, (), None)[0],
-            ],
-            steps,
-        ),
+        cards=(),
         size=FrameSize(width, height),
         length_ms=design.film.length,
         look=workshop.look,
@@ -606,14 +597,16 @@ def _episode(
         silent=design.film.silent,
         last_published=max((one.on for one in record.publications), default=""),
         corrections=record.corrections,
-        voiced=voiced,
+        slips=slips_of(record, steps, table, _recorded_anew(design)),
     )
+    cards = [*_plain_cards(design, episode, None), *plan_cautions(steps, (), None)[0]]
+    return replace(episode, cards=numbered(cards, steps))
 
 
 def _timed(
     episode: Episode,
     design: Design,
-    words: Mapping[str, tuple[tuple[int, int] | None, ...]],
+    where: Placed | None,
     rate: int,
     first: Episode | None,
 ) -> Episode:
@@ -626,27 +619,24 @@ def _timed(
     if first is not None:
         cues, caption_notes = captions_like(episode.steps, first.steps, first.cues)
     else:
+        words = where.words if where is not None else {}
         cues, caption_notes = captions(episode.steps, rate, words)
+    heard = where.sentences if where is not None else {}
+    said_at = {
+        step.id: sentence_times(step, cues, heard.get(step.id, ())) for step in episode.steps
+    }
+    episode = replace(episode, said_at=said_at)
     return _with_times(
         episode, design, named, chapters, cues, (*episode.notes, *chapter_notes, *caption_notes)
     )
 
 
-def _plain_cards(
-    design: Design,
-    table: MeasurementTable,
-    corrections: tuple[Correction, ...],
-    voiced: Mapping[str, tuple[str, ...]],
-    steps: tuple[TimedStep, ...],
-    length_ms: int | None,
-) -> list[Card]:
+def _plain_cards(design: Design, episode: Episode, length_ms: int | None) -> list[Card]:
     """All cards but cautions."""
-    rows = rows_for(FrameSize(*design.film.size))
-    corrected, steps = plan_corrections(
-        steps, corrections, table, length_ms, rows, voiced, _recorded_anew(design)
-    )
+    room = rows_for(FrameSize(*design.film.size))
+    notes, steps = plan_notes(episode.steps, episode.slips, episode.said_at, length_ms, room)
     titles = plan_titles(steps, length_ms) if design.film.titles else []
-    return [*corrected, *plan_measurements(steps, length_ms, rows), *titles]
+    return [*notes, *plan_measurements(steps, length_ms, room), *titles]
 
 
 def _recorded_anew(design: Design) -> dict[str, str]:
@@ -665,9 +655,7 @@ def _with_times(
     assert episode.length_ms is not None
     last = max(0, episode.length_ms - design.film.end_screen)
     cautions, late = plan_cautions(episode.steps, chapters or tuple(named), last)
-    others = _plain_cards(
-        design, episode.table, episode.corrections, episode.voiced, episode.steps, last
-    )
+    others = _plain_cards(design, episode, last)
     missed = {one.step_id for one in late}
     hasty = hasty_notes(
         card

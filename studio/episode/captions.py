@@ -314,6 +314,38 @@ def _sentences(tokens: Sequence[str]) -> list[list[str]]:
     return [one for one in out if one]
 
 
+def sentences_in(text: str) -> tuple[str, ...]:
+    """A narration's sentences, marked as it is.
+
+    >>> sentences_in("Mark 12 mm. Turn it round.")
+    ('Mark 12 mm.', 'Turn it round.')
+    """
+    return tuple(" ".join(tokens) for tokens in _sentences(_TOKEN.findall(text)))
+
+
+def sentence_times(
+    step: TimedStep, cues: Sequence[Cue], heard: Sequence[tuple[int, int] | None] = ()
+) -> tuple[tuple[int, int], ...]:
+    """When each sentence of a step is said, from and to, in milliseconds of the film.
+
+    Args:
+        step: with times.
+        cues: all captions.
+        heard: when its sentences were said in the recording, None for one that was not heard; they
+            count where all were, and are as many as today.
+
+    Returns:
+        One pair a sentence; nothing where captions and narration do not tell.
+    """
+    said = _sentences(_TOKEN.findall(step.say))
+    known = [one for one in heard if one is not None]
+    if len(known) == len(heard) == len(said):
+        return tuple(known)
+    own = [one for one in cues if _is_in(one, step)]
+    windows = _windows(said, own) if own else []
+    return tuple(windows) if len(windows) == len(said) else ()
+
+
 def _windows(said: Sequence[Sequence[str]], cues: Sequence[Cue]) -> list[tuple[int, int]]:
     """When each sentence of the first language begins and ends, from its captions.
 

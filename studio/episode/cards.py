@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import ceil
@@ -13,14 +13,12 @@ from studio.episode.records import (
     CardRow,
     Caution,
     Chapter,
-    Correction,
     FrameSize,
     Inset,
     LateCaution,
     TimedStep,
 )
 from studio.language import later, tr
-from studio.measure.measurement import MeasurementTable
 from studio.measure.rounding import Direction, number_reading
 from studio.measure.trace import mark, plain, spans
 
@@ -243,108 +241,40 @@ def plan_measurements(
     """
     cards: list[Card] = []
     for step in steps:
-        if not step.shows and step.inset is None:
-            continue
-        rows = tuple(
-            CardRow(
-                label=shown.label,
-                value=shown.marked(),
-                other=shown.marked_other(),
-                where=shown.where,
-                name=shown.name,
-            )
-            for shown in step.shows
-        )
-        card = Card(
-            number=0,
-            step_id=step.id,
-            kind=CardKind.MEASUREMENT,
-            heading=step.title,
-            rows=rows,
-            inset=step.inset,
-            asked=step.corner,
-            start_ms=step.start_ms,
-            end_ms=step.end_ms,
-        )
-        cards += _in_parts(card, room, length_ms)
+        card = measurement_card(step)
+        if card is not None:
+            cards += in_parts(card, room, length_ms)
     return cards
 
 
-def plan_corrections(
-    steps: Sequence[TimedStep],
-    corrections: Sequence[Correction],
-    table: MeasurementTable,
-    length_ms: int | None = None,
-    room: CardRoom = WIDE_ROOM,
-    voiced: Mapping[str, tuple[str, ...]] | None = None,
-    recorded: Mapping[str, str] | None = None,
-) -> tuple[list[Card], tuple[TimedStep, ...]]:
-    """Cards for steps whose narration names a corrected figure: the voice may say the old one.
-
-    They stand from the step's start; what else is shown follows them.
-
-    Args:
-        steps: in order.
-        corrections: oldest first.
-        table: of the figures as they are now.
-        length_ms: no card stands after this; None where nothing is held free.
-        room: of one card, :func:`rows_for`.
-        voiced: what the published voice names, by step, whatever the narration says today; a step
-            that was not published is taken as it stands.
-        recorded: when a step's voice was recorded anew, ISO 8601: it says what had been put right
-            until that day, that day included.
-
-    Returns:
-        The cards; the steps, each with the start from which its other cards may stand.
-    """
-    cards: list[Card] = []
-    later: list[TimedStep] = []
-    for step in steps:
-        # what viewers were told first is what the voice says, however often it was put right since
-        said: dict[str, str] = {}
-        for one in corrections:
-            if one.on > (recorded or {}).get(step.id, ""):
-                for change in one.changes:
-                    said.setdefault(change.name, change.old)
-        today = tuple(dict.fromkeys(span.name for span in spans(step.say)[1]))
-        named = (voiced or {}).get(step.id, today)
-        rows = tuple(
-            CardRow(
-                label=tr(
-                    "{label}, not {old}", label=now.label, old=mark(f"told:{name}", said[name])
-                ),
-                value=now.marked(),
-                other=now.marked_other(),
-                name=name,
-            )
-            for name in named
-            if name in said and (now := table.get(name)) is not None and now.both != said[name]
+def measurement_card(step: TimedStep) -> Card | None:
+    """What a step shows, all on one card; None where it shows nothing."""
+    if not step.shows and step.inset is None:
+        return None
+    rows = tuple(
+        CardRow(
+            label=shown.label,
+            value=shown.marked(),
+            other=shown.marked_other(),
+            where=shown.where,
+            name=shown.name,
         )
-        if not rows:
-            later.append(step)
-            continue
-        made = _in_parts(
-            Card(
-                number=0,
-                step_id=step.id,
-                kind=CardKind.MEASUREMENT,
-                heading=tr(CORRECTED),
-                rows=rows,
-                asked=step.corner,
-                start_ms=step.start_ms,
-                end_ms=step.end_ms,
-            ),
-            room,
-            length_ms,
-            at_most=0,
-        )
-        cards += made
-        free = made[-1].end_ms if made else None
-        later.append(step if free is None else replace(step, start_ms=free))
-    return cards, tuple(later)
+        for shown in step.shows
+    )
+    return Card(
+        number=0,
+        step_id=step.id,
+        kind=CardKind.MEASUREMENT,
+        heading=step.title,
+        rows=rows,
+        inset=step.inset,
+        asked=step.corner,
+        start_ms=step.start_ms,
+        end_ms=step.end_ms,
+    )
 
 
-def _in_parts(
+def in_parts(
     card: Card, room: CardRoom, length_ms: int | None, at_most: int = LONGEST_CARD_MS
 ) -> list[Card]:
     """The card, or several with a part of its rows each, one after the other; the last draws.
@@ -384,6 +314,11 @@ def _in_parts(
 
 def _reading_of(cards: Iterable[Card]) -> int:
     return sum(card_reading_ms(card) for card in cards)
+
+
+def reading_in_parts(card: Card, room: CardRoom) -> int:
+    """How long a card takes to read on as many as its rows need, in milliseconds."""
+    return _reading_of(_parts(card, room))
 
 
 def _parts(card: Card, room: CardRoom) -> list[Card]:

@@ -121,19 +121,17 @@ class Record:
             if not name.startswith("step:") or name[5:].rpartition(":")[0] in steps
         }, steps
 
-    def voiced(self, recorded: Mapping[str, str]) -> dict[str, tuple[str, ...]]:
-        """Which measurements the voice names, by step; of its first publication with that step.
+    def voice_of(self, step_id: str, recorded: str) -> Publication | None:
+        """The publication whose words the voice of a step says; None where there is none.
 
         Args:
-            recorded: when a step's voice was recorded anew, ISO 8601: what was published before
-                that day it says no more.
+            step_id: the step.
+            recorded: when its voice was recorded anew, ISO 8601: what was published before that
+                day it says no more; empty where it was not.
         """
-        voiced: dict[str, tuple[str, ...]] = {}
-        for one in self.publications:
-            for name, step in one.steps.items():
-                if one.on >= recorded.get(name, ""):
-                    voiced.setdefault(name, tuple(step["names"].split()))
-        return voiced
+        return next(
+            (one for one in self.publications if step_id in one.steps and one.on >= recorded), None
+        )
 
     def changed(self, episode: Episode, description: str) -> tuple[Change, ...]:
         """Every published number that is told otherwise now: measurements, then texts.

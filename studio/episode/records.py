@@ -139,6 +139,21 @@ class CardRow:
     name: str = ""
 
 
+@dataclass(frozen=True, slots=True)
+class Slip:
+    """What the voice of a step says wrongly since a correction.
+
+    Attributes:
+        row: of the note on screen; what holds now, and what the voice says.
+        sentence: which of the narration's sentences says it, from 0; None where nobody knows.
+        of: how many sentences that narration has.
+    """
+
+    row: CardRow
+    sentence: int | None
+    of: int
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Card:
     """One overlay: what it says and when it is shown.
@@ -393,7 +408,8 @@ class Episode:
         cut: what the master is made of; None where the design holds no takes.
         last_published: the day on which it was last published, ISO 8601; empty before that.
         corrections: of published numbers, oldest first.
-        voiced: which measurements the published voice names, by the names of the steps.
+        slips: what the published voice says wrongly by now, by the names of the steps.
+        said_at: when the sentences of each step are said, by its name; none where nobody knows.
     """
 
     name: str
@@ -432,7 +448,8 @@ class Episode:
     cut: Cut | None = None
     last_published: str = ""
     corrections: tuple[Correction, ...] = ()
-    voiced: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    slips: Mapping[str, tuple[Slip, ...]] = field(default_factory=dict)
+    said_at: Mapping[str, tuple[tuple[int, int], ...]] = field(default_factory=dict)
     batch: Batch | None = None
     language: Language = ENGLISH
     foreign: frozenset[str] = frozenset()

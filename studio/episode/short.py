@@ -11,6 +11,7 @@ from studio.episode.cards import (
     plan_measurements,
     rows_for,
 )
+from studio.episode.notes import plan_notes
 from studio.episode.records import Cue, Episode, FrameSize
 from studio.errors import BadInput
 
@@ -62,7 +63,10 @@ def short_of(episode: Episode, step_id: str, size: FrameSize) -> Episode:
         for cue in episode.cues
         if start <= cue.start_ms < step.end_ms
     )
-    cards = plan_measurements([alone], length, rows_for(size))
+    said_at = tuple((begin - start, end - start) for begin, end in episode.said_at.get(step_id, ()))
+    room = rows_for(size)
+    notes, beside = plan_notes([alone], episode.slips, {step_id: said_at}, length, room)
+    cards = [*notes, *plan_measurements(beside, length, room)]
     hasty = hasty_notes((*cards, *cautions))
     return replace(
         episode,

@@ -304,12 +304,15 @@ class Placed:
         starts: by step; complete and ascending, or empty.
         length_ms: the film's, or else the recording's.
         words: start and end of each word by step, where the narration is still the one timed.
+        sentences: start and end of each sentence that was listened for, by step; None for one that
+            was not heard.
         notes: plain; what no longer holds and what to write.
     """
 
     starts: Mapping[str, int]
     length_ms: int
     words: Mapping[str, tuple[tuple[int, int] | None, ...]]
+    sentences: Mapping[str, tuple[tuple[int, int] | None, ...]]
     notes: tuple[str, ...] = ()
 
     def applied(self, steps: Iterable[TimedStep]) -> tuple[TimedStep, ...]:
@@ -367,7 +370,16 @@ def placed(
             words[step.id] = found.words
     if len(starts) < len(steps):
         starts = {}
-    return Placed(starts=starts, length_ms=length, words=words, notes=tuple(notes))
+    sentences = {
+        name: tuple(
+            None if one.start_ms is None or one.end_ms is None else (one.start_ms, one.end_ms)
+            for one in step.sentences
+        )
+        for name, step in times.steps.items()
+    }
+    return Placed(
+        starts=starts, length_ms=length, words=words, sentences=sentences, notes=tuple(notes)
+    )
 
 
 def words_by_token(say: str, aloud: str, tokens: Sequence[str]) -> list[int]:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from difflib import SequenceMatcher, get_close_matches
 from functools import cache
 
@@ -255,9 +255,23 @@ def _shape(text: str) -> str:
 
 
 def _nearest(one: str, among: Iterable[str]) -> str:
-    likeness = [(SequenceMatcher(None, one, other).ratio(), other) for other in among]
-    best = max(likeness, default=(0.0, ""))
-    return best[1] if best[0] >= ALIKE else ""
+    others = list(among)
+    place = alike(one, others)
+    return "" if place is None else others[place]
+
+
+def alike(one: str, among: Sequence[str]) -> int | None:
+    """The place of the sentence that is most like another one; None where none is.
+
+    >>> alike("Mark 14 mm.", ["Turn it round.", "Mark 12 mm."])
+    1
+    """
+    likeness = [
+        (SequenceMatcher(None, one, other).ratio(), other, place)
+        for place, other in enumerate(among)
+    ]
+    best = max(likeness, default=(0.0, "", 0))
+    return best[2] if best[0] >= ALIKE else None
 
 
 def _sentences(text: str) -> tuple[str, ...]:

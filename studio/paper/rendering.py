@@ -46,6 +46,7 @@ ORIGINS: dict[str, str] = {
     "limit": "a limit of ours that a schedule's note names; what it limits follows",
     "link": "a link's words or address; its place in the list follows",
     "mark": "an index mark's number on the drawing",
+    "quoted": "a corrected sentence, or a number of it, on a note; the text's name follows",
     "reason": "why something was corrected; the correction's place in the record follows",
     "rule": "how a measurement was rounded, in words",
     "ruler": "a ruler on a true-scale sheet, and the scale to print it at",

@@ -1,0 +1,325 @@
+"""Notes of corrections on screen: what the voice of the published film says wrongly by now.
+
+A correction mends what is printed; the voice stays what it was. In a film that is burnt anew a note
+stands beside each sentence that names a corrected figure, or that was itself corrected, from where
+the sentence begins. The step's own card, which shows the figures of today, stands before it or
+behind it, where it has the time to be read.
+"""
+
+from __future__ import annotations
+
+import re
+from bisect import bisect_right
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import accumulate
+
+from studio.episode.captions import sentences_in
+from studio.episode.cards import (
+    CORRECTED,
+    LONGEST_CARD_MS,
+    SHORTEST_CARD_MS,
+    WIDE_ROOM,
+    CardRoom,
+    in_parts,
+    measurement_card,
+    reading_in_parts,
+)
+from studio.episode.published import Publication, Record
+from studio.episode.records import Card, CardKind, CardRow, Change, Slip, TimedStep
+from studio.episode.told_texts import alike, named_in, numbers, step_key
+from studio.language import tr
+from studio.measure.measurement import MeasurementTable
+from studio.measure.trace import mark, plain
+
+LONGEST_QUOTE = 110
+"""Characters of a sentence that a note quotes, so that it fits on a card of any shape (ours)."""
+
+Window = tuple[int, int]
+"""When a sentence is said, from and to, in milliseconds of the film."""
+
+
+def slips_of(
+    record: Record,
+    steps: Sequence[TimedStep],
+    table: MeasurementTable,
+    recorded: Mapping[str, str],
+) -> dict[str, tuple[Slip, ...]]:
+    """What the voice says wrongly, by the names of the steps; of the steps that have anything.
+
+    The voice says what the first publication with that step told, whatever the narration is today;
+    in a step that was not published it says what stands there.
+
+    Args:
+        record: what was published and put right.
+        steps: of the design as it is now.
+        table: of its figures.
+        recorded: when a step's voice was recorded anew, ISO 8601: it says all that had been put
+            right until that day, that day included.
+    """
+    found = {}
+    for step in steps:
+        since = recorded.get(step.id, "")
+        told = record.voice_of(step.id, since)
+        changes = [change for one in record.corrections if one.on > since for change in one.changes]
+        slips = (*_figures(step, told, changes, table), *_sentences(step, told, changes))
+        if slips:
+            found[step.id] = tuple(sorted(slips, key=lambda one: one.sentence or 0))
+    return found
+
+
+def _figures(
+    step: TimedStep, told: Publication | None, changes: Sequence[Change], table: MeasurementTable
+) -> Iterator[Slip]:
+    """Figures that the voice names and that were put right or withdrawn since."""
+    first: dict[str, Change] = {}
+    for change in changes:
+        # the first one says what the voice says, however often it was put right since
+        first.setdefault(change.name, change)
+    said, where = _named(step, told)
+    for name, sentence in where.items():
+        if name not in first:
+            continue
+        now, old = table.get(name), first[name].old
+        wrong = mark(f"told:{name}", old)
+        if now is None:
+            label = mark(f"told:{name}", first[name].label)
+            row = CardRow(label=tr("{label}: no longer {old}", label=label, old=wrong), name=name)
+        elif now.both != old:
+            row = CardRow(
+                label=tr("{label}, not {old}", label=now.label, old=wrong),
+                value=now.marked(),
+                other=now.marked_other(),
+                name=name,
+            )
+        else:
+            continue
+        yield Slip(row, sentence, len(said))
+
+
+def _named(
+    step: TimedStep, told: Publication | None
+) -> tuple[tuple[str, ...], dict[str, int | None]]:
+    """The voice's sentences, and in which of them it names each measurement first."""
+    if told is None:
+        marked = sentences_in(step.say)
+        named: dict[str, int | None] = {}
+        for place, one in enumerate(marked):
+            for name in named_in(one):
+                named.setdefault(name, place)
+        return tuple(map(plain, marked)), named
+    voice = told.steps[step.id]
+    said = sentences_in(voice["say"])
+    text = " ".join(map(_spaced, said))
+    ends = list(accumulate(len(_spaced(one)) + 1 for one in said))
+    at = 0
+    named = {}
+    # names stand in the order in which they are said first, so that of two figures that read
+    # alike each finds its own place
+    for name in voice["names"].split():
+        found = _place(text, told, name, at)
+        at = at if found is None else found
+        named[name] = None if found is None else bisect_right(ends, found)
+    return said, named
+
+
+def _place(text: str, told: Publication, name: str, since: int) -> int | None:
+    """Where a figure stands in a text, in the system printed first, else in the other."""
+    figure = told.measurements.get(name)
+    if figure is None:
+        return None
+    systems = {"metric": figure.metric, "imperial": figure.imperial}
+    for said in (systems.pop(told.first), *systems.values()):
+        whole = rf"(?<![\w.]){re.escape(_spaced(said))}(?!\w)"
+        found = re.compile(whole, re.IGNORECASE).search(text, since)
+        if found is not None:
+            return found.start()
+    return None
+
+
+def _spaced(text: str) -> str:
+    """With plain single spaces."""
+    return " ".join(text.split())
+
+
+def _sentences(
+    step: TimedStep, told: Publication | None, changes: Sequence[Change]
+) -> Iterator[Slip]:
+    """Sentences that name another number since, although no measurement changed."""
+    key = step_key(step.id, "say")
+    now: dict[str, str] = {}
+    for change in changes:
+        if change.name == key:
+            was = next((old for old, new in now.items() if new == change.old), change.old)
+            now[was] = change.new
+    said = sentences_in(told.steps[step.id]["say"]) if told is not None else ()
+    for old, new in now.items():
+        if old != new:
+            yield Slip(_sentence_row(key, old, new), alike(old.strip("“”"), said), len(said))
+
+
+def _sentence_row(key: str, old: str, new: str) -> CardRow:
+    def quote(text: str) -> str:
+        return mark(f"{QUOTED}:{key}", text)
+
+    if not new:
+        return CardRow(label=tr("No longer: {old}", old=quote(_quoted(old))), name=key)
+    here, then = numbers(new), dict.fromkeys(numbers(old))
+    wrong = [one for one in then if one not in here]
+    right = [one for one in here if one not in then]
+    label = tr(
+        "{label}, not {old}",
+        label=quote(_quoted(new, *right[:1])),
+        old=", ".join(map(quote, wrong)) or quote(_quoted(old)),
+    )
+    return CardRow(label=label, name=key)
+
+
+QUOTED = "quoted"
+"""What marks begin with that hold a corrected sentence, or a number of it."""
+
+
+def quotations(change: Change) -> frozenset[str]:
+    """All that a note may say of a corrected sentence: it, cut wherever, and its numbers.
+
+    Args: change.
+    """
+    texts = (change.old, change.new)
+    cuts = (_quoted(text, number) for text in texts for number in ("", *numbers(text)))
+    return frozenset((*cuts, *numbers(change.old)))
+
+
+def _quoted(text: str, number: str = "") -> str:
+    """A sentence in quotation marks, cut at words around a number where it is long."""
+    said = text.strip("“”")
+    if len(said) <= LONGEST_QUOTE:
+        return f"“{said}”"
+    at = max(0, said.casefold().find(number)) if number else 0
+    begin = max(0, min(at - LONGEST_QUOTE // 3, len(said) - LONGEST_QUOTE))
+    begin = said.rfind(" ", 0, begin) + 1 if begin else 0
+    end = said.rfind(" ", begin, begin + LONGEST_QUOTE)
+    end = begin + LONGEST_QUOTE if end < 0 else end
+    if len(said) - begin <= LONGEST_QUOTE:
+        end = len(said)
+    return f"“{'… ' if begin else ''}{said[begin:end]}{' …' if end < len(said) else ''}”"
+
+
+@dataclass(frozen=True, slots=True)
+class _Note:
+    """A note before it stands: its card, from when, how long it wants to, and has to."""
+
+    card: Card
+    start: int
+    wants: int
+    needs: int
+
+
+def plan_notes(
+    steps: Sequence[TimedStep],
+    slips: Mapping[str, Sequence[Slip]],
+    said_at: Mapping[str, Sequence[Window]],
+    length_ms: int | None = None,
+    room: CardRoom = WIDE_ROOM,
+) -> tuple[list[Card], tuple[TimedStep, ...]]:
+    """Notes at the sentences that they are about, and when each step's own card may stand.
+
+    A note begins with its sentence, earlier where the step would end before it is read, and at the
+    step's start where nobody knows when the sentence is said. It stands as long as it takes to
+    read, and to its sentence's end. Sentences so close together that their notes would meet share
+    one.
+
+    Args:
+        steps: in order.
+        slips: :func:`slips_of`.
+        said_at: when the sentences of each step are said, in order, by the steps' names.
+        length_ms: no card stands after this; None where nothing is held free.
+        room: of one card, :func:`rows_for`.
+
+    Returns:
+        The notes; the steps, each with the stretch of time that is left for its other cards.
+    """
+    cards: list[Card] = []
+    left: list[TimedStep] = []
+    for step in steps:
+        rows = slips.get(step.id, ())
+        if not rows:
+            left.append(step)
+            continue
+        if step.start_ms is None or step.end_ms is None:
+            cards += in_parts(_card(step, rows), room, length_ms, at_most=0)
+            left.append(step)
+            continue
+        end = step.end_ms if length_ms is None else min(step.end_ms, length_ms)
+        made = _standing(step, rows, said_at.get(step.id, ()), end, room)
+        cards += made
+        left.append(_beside(step, made, end, room))
+    return cards, tuple(left)
+
+
+def _card(step: TimedStep, slips: Sequence[Slip]) -> Card:
+    return Card(
+        number=0,
+        step_id=step.id,
+        kind=CardKind.MEASUREMENT,
+        heading=tr(CORRECTED),
+        rows=tuple(one.row for one in slips),
+        asked=step.corner,
+        start_ms=step.start_ms,
+        end_ms=step.end_ms,
+    )
+
+
+def _standing(
+    step: TimedStep, slips: Sequence[Slip], said_at: Sequence[Window], end: int, room: CardRoom
+) -> list[Card]:
+    """A step's notes at their times."""
+    assert step.start_ms is not None
+    by_start: dict[Window, list[Slip]] = {}
+    for one in slips:
+        known = one.sentence is not None and len(said_at) == one.of
+        start, stop = said_at[one.sentence or 0] if known else (step.start_ms, step.start_ms)
+        start = start if step.start_ms <= start < end else step.start_ms
+        by_start.setdefault((start, max(start, stop)), []).append(one)
+    notes: list[_Note] = []
+    held: list[Slip] = []
+    for (start, stop), of_sentence in sorted(by_start.items(), key=lambda one: one[0]):
+        meets = bool(notes) and start < notes[-1].start + notes[-1].needs
+        held = [*held, *of_sentence] if meets else of_sentence
+        if meets:
+            start = notes.pop().start
+        card = _card(step, held)
+        wants = min(stop - start, LONGEST_CARD_MS)
+        notes.append(_Note(card, start, wants, reading_in_parts(card, room)))
+    latest = end
+    for place in range(len(notes) - 1, -1, -1):
+        latest = min(notes[place].start, latest - notes[place].needs)
+        notes[place] = replace(notes[place], start=latest)
+    if notes[0].start < step.start_ms:
+        # all the time that there is, for all of them
+        card = _card(step, slips)
+        notes = [_Note(card, step.start_ms, 0, reading_in_parts(card, room))]
+    out: list[Card] = []
+    for place, note in enumerate(notes):
+        until = notes[place + 1].start if place + 1 < len(notes) else end
+        card = replace(note.card, start_ms=note.start, end_ms=until)
+        out += in_parts(card, room, end, at_most=note.wants)
+    return out
+
+
+def _beside(step: TimedStep, notes: Sequence[Card], end: int, room: CardRoom) -> TimedStep:
+    """The step with the first stretch without a note in which its own card can be read.
+
+    The longest one where there is none; without any time it keeps none.
+    """
+    assert step.start_ms is not None
+    begins = [step.start_ms, *(one.end_ms or 0 for one in notes)]
+    ends = [*(one.start_ms or 0 for one in notes), end]
+    gaps = list(zip(begins, ends, strict=True))
+    own = measurement_card(step)
+    needs = SHORTEST_CARD_MS if own is None else reading_in_parts(own, room)
+    start, stop = next(
+        (gap for gap in gaps if gap[1] - gap[0] >= needs),
+        max(gaps, key=lambda gap: gap[1] - gap[0]),
+    )
+    # behind the last note the step goes on to its own end, and its cards with it
+    return replace(step, start_ms=start, end_ms=step.end_ms if stop == end else stop)
