@@ -7,11 +7,19 @@ from pathlib import Path
 
 from studio.commands.telling import say_written, silently_changed
 from studio.design.reading import load
-from studio.episode.batches import RECORD, batch_record, pieces_of
-from studio.episode.languages import in_languages, told_untranslated, wanted_languages
+from studio.episode.batches import RECORD, batch_record, pieces_in, pieces_of
+from studio.episode.languages import (
+    WITNESS,
+    in_language,
+    in_languages,
+    languages_in,
+    told_untranslated,
+    wanted_languages,
+)
 from studio.episode.made_of import take_over, write_made_of
 from studio.episode.records import Episode
-from studio.files import as_last_written, only_writer, write_outputs
+from studio.files import as_last_written, last_written, only_writer, write_outputs
+from studio.language import language_of
 
 
 def build(
@@ -40,17 +48,42 @@ def build(
     episode, *others = in_languages(design, wanted_languages(languages), pieces=count)
     with only_writer(out, "studio build"):
         other = take_over(out, design)
+        gone = no_longer_asked_for(out, count, [one.language.tag for one in others])
         files = build_files(episode, out)
         for one in others:
             files |= files_in_language(one, out)
         written, kept = write_outputs(out, files)
         write_made_of(out, design)
     notes = (
-        *episode.notes, *left_out(episode), *kept, *other, *silently_changed(episode),
+        *episode.notes, *left_out(episode), *kept, *gone, *other, *silently_changed(episode),
         *(text for one in others for text in in_second(one, episode)),
     )  # fmt: skip
     say_written(written, notes, as_json)
     return 0
+
+
+def no_longer_asked_for(out: Path, pieces: int | None, tags: Sequence[str]) -> tuple[str, ...]:
+    """Notes on what an earlier build was asked for and this one is not, and so takes away.
+
+    Args:
+        out: the folder, before it is written into.
+        pieces: of the batch that is asked for now.
+        tags: of the second languages that are asked for now.
+    """
+    ours, before = last_written(out), pieces_in(out)
+    notes = []
+    if pieces is None and before is not None and RECORD in ours:
+        notes.append(
+            f"the sheet for a batch of {before:,} is taken away, as none was asked for this time; "
+            f"studio build with --count {before} makes it anew"
+        )
+    notes += [
+        f"what viewers read in {language_of(tag).name} is taken away, as it was not asked for this "
+        f"time; studio build with --language {tag} makes it anew"
+        for tag in languages_in(out)
+        if tag not in tags and in_language(WITNESS, tag) in ours
+    ]
+    return tuple(notes)
 
 
 def left_out(episode: Episode) -> tuple[str, ...]:

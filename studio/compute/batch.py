@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from studio.compute.parts import base_part, part_label
-from studio.compute.sheet import GEOMETRY, PRACTICE, TRIGONOMETRY, TYPED, WORKSHOP, Sheet
+from studio.compute.sheet import GEOMETRY, PRACTICE, TYPED, WORKSHOP, Sheet
 from studio.compute.speed import stage_measurement
 from studio.design.schema import Board, Design, Step, StockedBoard
 from studio.language import Said, later, own_word, tr
@@ -130,7 +130,7 @@ def _add_counts(sheet: Sheet, design: Design, pieces: int) -> int:
     share = design.workshop.batch.spares
     typed = "batch" in design.workshop.model_fields_set
     spares = batch.spares_to_cut(pieces, share / 100)
-    sheet.count("batch.pieces", "Pieces wanted", pieces, formula=TYPED, source="asked for")
+    sheet.count("batch.pieces", "Pieces wanted", pieces, formula="as asked for", source="asked for")
     sheet.percent(
         "batch.share",
         "Cut beside them for pieces that fail",
@@ -155,10 +155,15 @@ def _add_counts(sheet: Sheet, design: Design, pieces: int) -> int:
     return pieces + spares
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class _Blank:
+    """One kind of blank: what it is for, its wood, names of the measurements that say so and of
+    its sizes, and its own board; ``told`` where that one's fault is told for one piece already."""
+
     label: str
     wood: str
+    is_for: str
+    is_of: str
     section: str
     length: str
     own: Board | None
@@ -166,17 +171,25 @@ class _Blank:
 
 
 def _blanks(sheet: Sheet, design: Design) -> Iterator[_Blank]:
-    """Each kind of blank; ``told`` where its own board's fault is told for one piece already."""
+    """Each kind of blank, with the words that name it."""
     base = base_part(design)
     label = part_label(base, design.parts[base]) if base is not None else tr("Globe")
-    section = design.stock
-    yield _Blank(label, section.species, "stock.section", "stock.length", section.board, told=True)
-    for name, part in design.parts.items():
-        if name != base and sheet.by_name(f"{name}.blank") is not None:
-            yield _Blank(
-                part_label(name, part), design.wood_of(name), f"{name}.section", f"{name}.blank",
-                part.board, told=False,
-            )  # fmt: skip
+    own = design.stock
+    kinds = [(label, own.species, "stock.section", "stock.length", own.board, True)]
+    kinds += [
+        (part_label(name, part), design.wood_of(name), f"{name}.section", f"{name}.blank",
+         part.board, False)
+        for name, part in design.parts.items()
+        if name != base and sheet.by_name(f"{name}.blank") is not None
+    ]  # fmt: skip
+    for place, (label, wood, section, length, board, told) in enumerate(kinds, start=1):
+        is_for, is_of = f"batch.for_{place}", f"batch.wood_{place}"
+        sheet.words(is_for, "What the blank is for", label, formula=TYPED, source=TYPED)
+        sheet.words(is_of, "Its wood", own_word(wood), formula=TYPED, source=TYPED)
+        yield _Blank(
+            label=label, wood=wood, is_for=is_for, is_of=is_of, section=section, length=length,
+            own=board, told=told,
+        )  # fmt: skip
 
 
 def _is_of(board: StockedBoard, wood: str) -> bool:
@@ -184,18 +197,26 @@ def _is_of(board: StockedBoard, wood: str) -> bool:
 
 
 def _add_boards(sheet: Sheet, design: Design, blanks: int) -> tuple[str, ...]:
-    """The board plan; names of the blanks for which there is no board."""
+    """What is sawn, and the board plan; names of the blanks for which there is no board."""
     kept = design.workshop.boards
     rows: list[tuple[str, ...]] = []
     unplanned: list[str] = []
-    for blank in _blanks(sheet, design):
+    kinds = tuple(_blanks(sheet, design))
+    sheet.schedules.append(
+        Schedule(
+            name="batch.sawn",
+            heading=tr("Blanks to saw"),
+            columns=(tr("For"), tr("Wood"), tr("Section"), tr("Length"), tr("How many")),
+            rows=tuple(
+                (one.is_for, one.is_of, one.section, one.length, "batch.blanks") for one in kinds
+            ),
+        )
+    )
+    for blank in kinds:
         boards = [board for board in (blank.own,) if board is not None]
         boards += [board for board in kept if _is_of(board, blank.wood)]
         if not boards:
-            name = f"batch.unplanned_{len(unplanned) + 1}"
-            label = later("Blanks without a board to saw them from")
-            sheet.words(name, label, blank.label, formula=TYPED, source=TYPED)
-            unplanned.append(name)
+            unplanned.append(blank.is_for)
         for board in boards:
             row = _board_row(sheet, design, blank, board, blanks, len(rows) + 1)
             if row is not None:
@@ -259,8 +280,6 @@ def _board_row(
     def name(key: str) -> str:
         return f"batch.{key}_{place}"
 
-    sheet.words(name("for"), "What the blank is for", blank.label, formula=TYPED, source=TYPED)
-    sheet.words(name("wood"), "Its wood", own_word(blank.wood), formula=TYPED, source=TYPED)
     sheet.add(
         name("board"),
         "Board: length × width × thickness",
@@ -302,8 +321,8 @@ def _board_row(
         formula="1 − blanks / boards, by volume; the saw's cuts and what is left over",
         source=ARITHMETIC,
     )
-    keys = ("for", "wood", "board", "sawn", "gives", "needed", "buy", "over", "waste")
-    return tuple(name(key) for key in keys)
+    keys = ("board", "sawn", "gives", "needed", "buy", "over", "waste")
+    return (blank.is_for, blank.is_of, *(name(key) for key in keys))
 
 
 def _longest_mm(one: Measurement) -> float:
@@ -389,56 +408,83 @@ def _add_finish(sheet: Sheet, design: Design, blanks: int) -> None:
     )
 
 
-def _may_be_off(driver: str) -> str:
-    """What a tolerance is: no room for the turner, but what has gone into the piece already."""
-    return tr("The piece may come out off by so much: {driver}", driver=driver)
-
-
 def _add_first_piece(sheet: Sheet, design: Design) -> None:
-    """What to try on the first piece: what drives each error, and each fit, the closest first."""
-    found: list[tuple[float, str, str, str]] = []
-    tried = {str(tr(driver)): names for driver, names in TRIED.items()}
-    for one in [m for m in sheet.made if m.name.startswith("tolerance.")]:
-        driver = sheet.by_name(f"{one.name}_driver")
-        if driver is None:
-            continue
-        for name in tried.get(driver.text, ()):
-            if sheet.by_name(name) is not None:
-                found.append((one.value, name, one.name, _may_be_off(driver.text)))
-    for name, room, what in (
-        ("hanger.drill", "hanger.play", tr("Room for the wire to go in")),
-        *(
-            (f"{part}.tenon", f"{part}.gap", tr("Room for the tenon to go in"))
-            for part in design.parts
-        ),
+    """What to try on the first piece: every fit, and the sizes that errors come from."""
+    _add_fits(sheet, design)
+    _add_errors(sheet, design)
+
+
+def _tried(sheet: Sheet, design: Design, name: str, tail: str) -> str:
+    """Name of the words for a size that is tried, with the part that it is of."""
+    measured = sheet.by_name(name)
+    assert measured is not None
+    part = name.partition(".")[0]
+    owner = design.parts.get(part)
+    of = f"{part_label(part, owner)} – " if owner is not None else ""
+    words = f"batch.try_{tail}"
+    sheet.words(words, "What to try", f"{of}{measured.label}", formula=Said(name),
+                source=Said(measured.source))  # fmt: skip
+    return words
+
+
+def _add_fits(sheet: Sheet, design: Design) -> None:
+    """What has to go into a hole, the one with the least room first."""
+    found: list[tuple[float, str, str]] = []
+    for name, room in (
+        ("hanger.drill", "hanger.play"),
+        *((f"{part}.tenon", f"{part}.gap") for part in design.parts),
     ):
         play = sheet.by_name(room)
         if play is not None and sheet.by_name(name) is not None:
-            found.append((play.value, name, room, what))
-    rows: list[tuple[str, ...]] = []
-    for _, name, room, what in sorted(found, key=lambda one: (one[0], one[1])):
-        if any(name == row[1] for row in rows):
-            continue
-        tail = f"_{len(rows) + 1}"
-        measured = sheet.by_name(name)
-        assert measured is not None
-        sheet.words(f"batch.why{tail}", "Why it is tried", what, formula=Said(room),
-                    source=TRIGONOMETRY if room.startswith("tolerance.") else TYPED)  # fmt: skip
-        owner = design.parts.get(name.partition(".")[0])
-        of = f"{part_label(name.partition('.')[0], owner)} – " if owner is not None else ""
-        sheet.words(f"batch.try{tail}", "What to try", f"{of}{measured.label}", formula=Said(name),
-                    source=Said(measured.source))  # fmt: skip
-        rows.append((f"batch.try{tail}", name, room, f"batch.why{tail}"))
-    if rows:
-        sheet.schedules.append(
-            Schedule(
-                name="batch.first_piece",
-                heading=tr("Try on the first piece"),
-                columns=(tr("Size"), tr("Should be"), tr("How much"), tr("What that is")),
-                rows=tuple(rows),
-                pencil=True,
-            )
+            found.append((play.value, name, room))
+    if not found:
+        return
+    sheet.schedules.append(
+        Schedule(
+            name="batch.fits",
+            heading=tr("Fits to try, the closest first"),
+            columns=(tr("Size"), tr("Should be"), tr("Room that it has")),
+            rows=tuple(
+                (_tried(sheet, design, name, f"fit_{place}"), name, room)
+                for place, (_, name, room) in enumerate(sorted(found), start=1)
+            ),
+            pencil=True,
         )
+    )
+
+
+def _add_errors(sheet: Sheet, design: Design) -> None:
+    """The sizes from which most of an error comes, those of the largest error first."""
+    tried = {str(tr(driver)): names for driver, names in TRIED.items()}
+    found: dict[str, Measurement] = {}
+    errors = [
+        (one, driver)
+        for one in sheet.made
+        if one.name.startswith("tolerance.")
+        and (driver := sheet.by_name(f"{one.name}_driver")) is not None
+    ]
+    for error, driver in sorted(errors, key=lambda one: -one[0].value):
+        for name in tried.get(driver.text, ()):
+            if sheet.by_name(name) is not None:
+                # a size that drives two errors is tried for the larger one
+                found.setdefault(name, error)
+    if not found:
+        return
+    rows = []
+    for place, (name, error) in enumerate(found.items(), start=1):
+        why = sheet.words(f"batch.why_{place}", "Why it is tried", error.label,
+                          formula=Said(error.name), source=Said(error.source))  # fmt: skip
+        size = _tried(sheet, design, name, f"{place}")
+        rows.append((size, name, why.name, error.name))
+    sheet.schedules.append(
+        Schedule(
+            name="batch.errors",
+            heading=tr("Sizes that most of an error comes from, the largest error first"),
+            columns=(tr("Size"), tr("Should be"), tr("What hangs on it"), tr("How much")),
+            rows=tuple(rows),
+            pencil=True,
+        )
+    )
 
 
 def _operations(sheet: Sheet, design: Design, blanks: int) -> tuple[Operation, ...]:

@@ -158,16 +158,47 @@ def test_spares_are_the_workshops_own_rate_or_marked_as_without_source(globe: Pa
     assert plan.table["batch.share"].source == "the workshop file"
 
 
-def test_what_is_tried_first_has_the_least_room(folder: Path) -> None:
+def rows_of(plan: Batch, name: str) -> tuple[tuple[str, ...], ...]:
+    return next((one.rows for one in plan.schedules if one.name == name), ())
+
+
+def test_each_kind_of_blank_comes_with_its_size(folder: Path) -> None:
     plan = made(folder / "crowned-globe.yaml")
-    rows = next(one for one in plan.schedules if one.name == "batch.first_piece").rows
+    told = [tuple(plan.table[name].text for name in row) for row in rows_of(plan, "batch.sawn")]
+    names = [("stock.section", "stock.length"), ("finial.section", "finial.blank"),
+             ("cap.section", "cap.blank")]  # fmt: skip
+    assert [row[0] for row in told] == ["Globe", "Finial", "Cap"]
+    assert [row[1] for row in told] == ["European sycamore", "black walnut", "black walnut"]
+    assert [row[2:4] for row in told] == [
+        tuple(plan.table[name].text for name in pair) for pair in names
+    ]
+    assert {row[4] for row in told} == {"27"}
+
+
+def test_fits_are_tried_the_closest_first(folder: Path) -> None:
+    plan = made(folder / "crowned-globe.yaml")
+    rows = rows_of(plan, "batch.fits")
     room = [plan.table[row[2]].value for row in rows]
     assert room == sorted(room)
+    assert [row[1] for row in rows] == ["hanger.drill", "cap.tenon", "finial.tenon"]
+
+
+def test_errors_have_a_table_of_their_own_the_largest_first(folder: Path) -> None:
+    plan = made(folder / "crowned-globe.yaml")
+    rows = rows_of(plan, "batch.errors")
+    errors = [plan.table[row[3]].value for row in rows]
+    assert errors == sorted(errors, reverse=True)
     names = [row[1] for row in rows]
     assert len(names) == len(set(names))
+    assert not {"hanger.drill", "finial.tenon"} & set(names)
     # what drives the sphere's error, by the tolerance itself
     assert plan.table["tolerance.sphere_driver"].text == "set-in"
-    assert {"sphere.set_in", "finial.tenon", "hanger.drill"} <= set(names)
+    assert next(row[3] for row in rows if row[1] == "sphere.set_in") == "tolerance.sphere"
+    # the cutter drives two errors: it is tried for the larger one
+    cutter = {name for name in ("tolerance.groove", "tolerance.land")
+              if plan.table[f"{name}_driver"].text == "setting the cutter on its line"}  # fmt: skip
+    told = next(row[3] for row in rows if row[1] == "grooves.width")
+    assert told == max(cutter, key=lambda name: plan.table[name].value)
 
 
 def test_tools_in_hand_are_not_set_up_again(globe: Path) -> None:

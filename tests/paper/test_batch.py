@@ -65,10 +65,17 @@ def test_a_caution_left_out_is_found(folder: Path, out: Path) -> None:
     assert "missing-caution" in codes
 
 
-def test_without_a_count_the_sheets_go_and_leftovers_are_told(folder: Path, out: Path) -> None:
+def test_without_a_count_the_sheets_go_and_leftovers_are_told(
+    folder: Path, out: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     kept = (out / "batch.pdf").read_bytes()
     assert cli.main(["build", str(folder / "globe.yaml"), "--out", str(out)]) == 0
     assert not list(out.glob("batch*"))
+    told = capsys.readouterr().err
+    assert "the sheet for a batch of 24 is taken away" in told
+    assert "--count 24 makes it anew" in told
+    assert cli.main(["build", str(folder / "globe.yaml"), "--out", str(out)]) == 0
+    assert "batch" not in capsys.readouterr().err
     (out / "batch.pdf").write_bytes(kept)
     (finding,) = run(Context.of(folder / "globe.yaml", out)).findings
     assert (finding.code, finding.where) == ("left-over-file", "batch.pdf")
