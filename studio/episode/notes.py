@@ -118,7 +118,7 @@ def _named(
     # alike each finds its own place
     for name in voice["names"].split():
         found = _place(text, told, name, at)
-        at = at if found is None else found
+        at = at if found is None else found + 1
         named[name] = None if found is None else bisect_right(ends, found)
     return said, named
 

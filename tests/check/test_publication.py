@@ -22,10 +22,14 @@ from studio.commands.burn import burn
 from studio.commands.correct import correct
 from studio.commands.publish import publish
 from studio.episode.assemble import open_episode
+from studio.episode.captions import sentences_in
 from studio.episode.made_of import FILE_NAME, read_made_of, take_over, write_made_of
 from studio.episode.published import Record, as_text, publication, read_record, record_file
-from studio.episode.records import Change, Correction
+from studio.episode.records import Change, Correction, FrameSize
+from studio.episode.short import short_of
 from studio.episode.stamps import stamp
+from studio.episode.times import SaidSentence, StepTimes, Times, times_file
+from studio.episode.times import as_text as times_text
 from studio.episode.told_texts import changed_sentences
 from studio.errors import BadInput
 from studio.files import write_outputs
@@ -567,16 +571,102 @@ def test_a_voice_recorded_anew_needs_no_note_on_screen_until_the_next_correction
         change(published, typed, f"{{hang: {LATER.isoformat()}}}")
 
 
-def test_a_note_on_screen_goes_before_the_steps_own_card(published) -> None:
+def notes_of(built: Built) -> dict[str, tuple[int, int]]:
+    """When each note on screen stands, by the step."""
+    return {
+        one.step_id: (one.start_ms or 0, one.end_ms or 0)
+        for one in open_episode(built.design).cards
+        if one.heading == "Corrected"
+    }
+
+
+def test_a_note_on_screen_stands_beside_the_steps_own_card(published) -> None:
     change(published, *DEEPER)
     correct(published.design, "Drilled deeper.", as_json=False, today=LATER)
-    cards = [c for c in open_episode(published.design).cards if c.step_id == "hang"]
+    episode = open_episode(published.design)
+    cards = [c for c in episode.cards if c.step_id == "hang"]
     note, own = (one for one in cards if one.kind == "measurement")
     assert note.heading == "Corrected"
-    assert note.start_ms == 79_000
+    # its sentence is the step's first, so the own card waits
+    assert note.start_ms == episode.said_at["hang"][0][0] == 79_000
     assert note.end_ms is not None
     assert note.end_ms - note.start_ms >= 3000
     assert own.start_ms == note.end_ms
+    assert "14 mm" in {plain(row.value) for row in own.rows}
+
+
+def test_a_note_stands_at_the_time_of_its_own_sentence_once_the_step_has_none(published) -> None:
+    # a step that shows nothing at all; the figure is said at its end
+    file, design = record_file(published.design), published.design
+    file.unlink()
+    text = design.read_text("utf-8")
+    shows = "    show: [hanger.wire, hanger.bundle, hanger.drill, hanger.depth]\n"
+    assert text.count(shows) == 1
+    said = re.findall(r"(?ms)^    say: >.*?\n(?=    show: )", text)[-1]
+    later = said.replace("say: >\n", "say: >\n      Lathe off, and look at both poles first. "
+                         "Take your time over it.\n")  # fmt: skip
+    design.write_text(text.replace(said, later).replace(shows, ""), "utf-8")
+    (published.out / FILE_NAME).unlink()
+    rebuild(published)
+    assert publish([design], published.out, as_json=False, today=FIRST) == 0
+    change(published, *DEEPER)
+    correct(design, "Drilled deeper.", as_json=False, today=LATER)
+    times = open_episode(design).said_at["hang"]
+    assert len(times) == 3
+    assert notes_of(published)["hang"][0] == times[2][0] > times[0][0]
+    rebuild(published)
+    assert published.check().findings == ()
+    # where the recording was listened to, its own time counts
+    listened = Times(
+        source="voice.wav", length_ms=104_000, words_per_minute=140,
+        steps={"hang": StepTimes(
+            id="hang", digest="of the voice before", start_ms=79_000, end_ms=99_000, confidence=1.0,
+            sentences=tuple(SaidSentence(text="", start_ms=at, end_ms=at + 3_000, confidence=1.0)
+                            for at in (80_000, 86_000, 91_500)),
+        )},
+    )  # fmt: skip
+    times_file(design).write_text(times_text(listened), "utf-8")
+    assert notes_of(published)["hang"][0] == 91_500
+
+
+def test_a_corrected_sentence_is_noted_on_screen_and_traced(published) -> None:
+    change(published, f"The octagon's side is {SIDE}", f"The octagon's side is {LIMIT}")
+    correct(published.design, "The wrong figure.", as_json=False, today=LATER)
+    (label,) = noted(published)
+    assert label == "“The octagon's side is 24.8 mm.”, not 25 mm"
+    episode = open_episode(published.design)
+    (say,) = (one.say for one in episode.steps if one.id == "mark-octagon")
+    (place,) = (n for n, one in enumerate(sentences_in(say)) if "octagon's side" in one)
+    assert notes_of(published)["mark-octagon"][0] == episode.said_at["mark-octagon"][place][0]
+    rebuild(published)
+    assert published.check().errors == 0
+    # a note that says another number is found
+    published.replace("script.md", "not 25 mm", "not 26 mm")
+    assert [one.code for one in published.check().findings if one.where == "script.md"] == [
+        "wrong-number"
+    ]
+
+
+def test_a_short_carries_the_note_of_its_step(published) -> None:
+    change(published, *DEEPER)
+    correct(published.design, "Drilled deeper.", as_json=False, today=LATER)
+    short = short_of(open_episode(published.design), "hang", FrameSize(360, 640))
+    note, *others = (one for one in short.cards if one.kind == "measurement")
+    assert (note.heading, note.start_ms) == ("Corrected", 0)
+    assert all((one.start_ms or 0) >= (note.end_ms or 0) for one in others)
+
+
+def test_a_german_note_is_in_german(published) -> None:
+    change(published, *DEEPER)
+    text = published.design.read_text("utf-8")
+    said = f"The octagon's side is {SIDE}"
+    published.design.write_text(text.replace(said, f"The hexagon's side is {SIDE}"), "utf-8")
+    correct(published.design, "Both.", as_json=False, today=LATER)
+    german = open_episode(published.design, language="de")
+    notes = [one for one in german.cards if one.heading == "Berichtigt"]
+    labels = [plain(row.label) for one in notes for row in one.rows]
+    assert any(label.startswith("Tiefe der Bohrung, nicht 12 mm") for label in labels), labels
+    assert any(", nicht octagon" in label for label in labels), labels
 
 
 def test_without_a_reason_it_only_tells(published, capsys: Capture) -> None:

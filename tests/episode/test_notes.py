@@ -1,0 +1,226 @@
+"""Notes of corrections on screen: at which sentence, for how long, and beside which card."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import pairwise
+
+import pytest
+
+from studio.episode.cards import card_reading_ms, needs_longer, plan_measurements
+from studio.episode.notes import LONGEST_QUOTE, plan_notes, quotations, slips_of
+from studio.episode.published import Publication, Record
+from studio.episode.records import Card, CardRow, Change, Correction, Episode, Slip, TimedStep, Told
+from studio.episode.told_texts import step_key
+from studio.measure.measurement import MeasurementTable, System
+from studio.measure.trace import mark, plain
+
+FIRST, LATER, LATEST = "2026-03-02", "2026-03-09", "2026-03-16"
+
+
+@pytest.fixture
+def step(episode: Episode) -> TimedStep:
+    """A step of a minute that shows two measurements."""
+    one = next(one for one in episode.steps if len(one.shows) > 1)
+    return replace(one, start_ms=60_000, end_ms=120_000)
+
+
+def slip(name: str, sentence: int | None = 0, of: int = 3) -> Slip:
+    label = f"Depth of {name}, not {mark('told:m', '12 mm')}"
+    return Slip(CardRow(label=label, value=mark("m", "14 mm"), name=name), sentence, of)
+
+
+def planned(
+    step: TimedStep, slips: tuple[Slip, ...], said_at: tuple[tuple[int, int], ...]
+) -> tuple[list[Card], list[Card]]:
+    """The step's notes, and its own cards beside them."""
+    notes, beside = plan_notes([step], {step.id: slips}, {step.id: said_at})
+    return notes, plan_measurements(beside)
+
+
+def apart(cards: list[Card]) -> bool:
+    """Whether no two stand at the same time."""
+    spans = sorted((card.start_ms or 0, card.end_ms or 0) for card in cards)
+    return all(one[1] <= other[0] for one, other in pairwise(spans))
+
+
+SAID = ((62_000, 66_000), (80_000, 84_000), (100_000, 118_000))
+
+
+def test_a_note_stands_at_its_sentence_and_the_own_card_before_it(step: TimedStep) -> None:
+    (note,), own = planned(step, (slip("hole", 1),), SAID)
+    assert (note.start_ms, note.end_ms) == (80_000, 80_000 + max(4_000, card_reading_ms(note)))
+    assert own[0].start_ms == 60_000
+    assert apart([note, *own])
+    assert {row.name for card in own for row in card.rows} == {one.name for one in step.shows}
+
+
+def test_a_note_stays_to_the_end_of_a_long_sentence_up_to_ten_seconds(step: TimedStep) -> None:
+    (note,), _ = planned(step, (slip("hole", 2),), SAID)
+    assert (note.start_ms, note.end_ms) == (100_000, 110_000)
+
+
+def test_a_note_at_the_first_sentence_goes_before_the_own_card(step: TimedStep) -> None:
+    said = ((60_000, 61_000), *SAID[1:])
+    (note,), own = planned(step, (slip("hole"),), said)
+    assert note.start_ms == 60_000
+    assert own[0].start_ms == note.end_ms
+    assert not any(map(needs_longer, (note, *own)))
+
+
+def test_each_sentence_has_its_own_note_and_close_ones_share_one(step: TimedStep) -> None:
+    notes, own = planned(step, (slip("hole", 0), slip("wire", 2)), SAID)
+    assert [one.start_ms for one in notes] == [62_000, 100_000]
+    assert [[row.name for row in one.rows] for one in notes] == [["hole"], ["wire"]]
+    assert apart([*notes, *own])
+    close = ((62_000, 63_000), (63_000, 64_000), SAID[2])
+    notes, own = planned(step, (slip("hole", 0), slip("wire", 1)), close)
+    assert [[row.name for row in one.rows] for one in notes] == [["hole", "wire"]]
+    assert notes[0].start_ms == 62_000
+    assert apart([*notes, *own])
+
+
+def test_a_note_begins_earlier_where_its_step_would_end_before_it_is_read(step: TimedStep) -> None:
+    late = (*SAID[:2], (118_500, 119_900))
+    (note,), own = planned(step, (slip("hole", 2),), late)
+    assert note.end_ms == step.end_ms
+    assert not needs_longer(note)
+    assert apart([note, *own])
+
+
+def test_without_time_for_all_they_share_the_step(step: TimedStep) -> None:
+    short = replace(step, end_ms=62_000)
+    notes, own = planned(short, (slip("hole", 0), slip("wire", 2)), ())
+    assert notes[0].start_ms == 60_000
+    assert notes[-1].end_ms == 62_000
+    assert {row.name for one in notes for row in one.rows} == {"hole", "wire"}
+    assert own == []
+
+
+@pytest.mark.parametrize(
+    ("one", "said_at"),
+    [
+        (slip("hole", None), SAID),
+        (slip("hole", 1, of=2), SAID),
+        (slip("hole", 1), ()),
+        (slip("hole", 1), ((0, 1_000), (1_000, 2_000), (2_000, 3_000))),
+    ],
+    ids=["which one is not known", "another count", "no times", "times of another place"],
+)
+def test_without_a_time_of_its_own_a_note_stands_at_the_steps_start(
+    step: TimedStep, one: Slip, said_at: tuple[tuple[int, int], ...]
+) -> None:
+    (note,), own = planned(step, (one,), said_at)
+    assert note.start_ms == step.start_ms
+    assert apart([note, *own])
+
+
+def test_nothing_stands_on_the_end_screen(step: TimedStep) -> None:
+    (note,), beside = plan_notes([step], {step.id: (slip("hole", 2),)}, {step.id: SAID}, 103_000)
+    assert note.end_ms == 103_000
+    assert not needs_longer(note)
+    assert apart([note, *plan_measurements(beside, 103_000)])
+
+
+# --- what is wrong by now ---------------------------------------------------------------------
+
+
+def told(text: str) -> Told:
+    return Told("Depth", f"{text} (1 in)", text, "1 in")
+
+
+def publication(step: TimedStep, say: str, on: str = FIRST, **figures: str) -> Publication:
+    return Publication(
+        on=on,
+        name="globe",
+        design="",
+        film="",
+        title="A globe",
+        first=System.METRIC,
+        description="",
+        steps={step.id: {
+            "title": "t", "do": "d", "say": say, "names": " ".join(figures), "starts": "",
+        }},
+        chapters=(),
+        measurements={name: told(text) for name, text in figures.items()},
+    )  # fmt: skip
+
+
+def corrected(*changes: Change, on: str = LATER) -> Correction:
+    return Correction(on=on, reason="why", changes=changes)
+
+
+def change(name: str, old: str, new: str) -> Change:
+    return Change(name=name, label="Depth", old=old, new=new)
+
+
+def found(
+    step: TimedStep, record: Record, recorded: dict[str, str] | None = None
+) -> list[tuple[str, int | None, int]]:
+    slips = slips_of(record, [step], MeasurementTable([]), recorded or {}).get(step.id, ())
+    return [(plain(one.row.label), one.sentence, one.of) for one in slips]
+
+
+def test_each_figure_is_found_in_its_own_sentence(step: TimedStep) -> None:
+    # two figures read alike, and a third one holds the digits of the first
+    say = "The wall is 112 mm. Mark 12\u00a0mm there. Then drill 12 mm. Turn it."
+    record = Record(
+        (publication(step, say, wall="112 mm", mark="12 mm", drill="12 mm"),),
+        (corrected(*(change(name, "x", "") for name in ("drill", "wall", "mark"))),),
+    )
+    assert [(name, of) for _, name, of in found(step, record)] == [(0, 4), (1, 4), (2, 4)]
+
+
+def test_a_withdrawn_figure_is_noted_and_one_that_is_not_said_is_not(step: TimedStep) -> None:
+    record = Record(
+        (publication(step, "Drill 12 mm.", drill="12 mm"),),
+        (corrected(change("drill", "12 mm", ""), change("other", "3 mm", "")),),
+    )
+    assert found(step, record) == [("Depth: no longer 12 mm", 0, 1)]
+
+
+def say_changed(step: TimedStep, *pairs: tuple[str, str], on: str = LATER) -> Correction:
+    key = step_key(step.id, "say")
+    return corrected(*(change(key, f"“{old}”", new and f"“{new}”") for old, new in pairs), on=on)
+
+
+def test_a_corrected_sentence_is_noted_at_its_own_place(step: TimedStep) -> None:
+    published = publication(step, "Turn it round. The octagon's side is 25 mm. Sand it.")
+    one = say_changed(step, ("The octagon's side is 25 mm.", "The hexagon's side is 25 mm."))
+    assert found(step, Record((published,), (one,))) == [
+        ("“The hexagon's side is 25 mm.”, not octagon", 1, 3)
+    ]
+    # put right once more: the voice still says what it said first
+    two = say_changed(
+        step, ("The hexagon's side is 25 mm.", "The hexagon's side is 24 mm."), on=LATEST
+    )
+    assert found(step, Record((published,), (one, two))) == [
+        ("“The hexagon's side is 24 mm.”, not octagon, 25 mm", 1, 3)
+    ]
+    # a voice recorded between the two says hexagon
+    assert found(step, Record((published,), (one, two)), {step.id: LATER}) == [
+        ("“The hexagon's side is 24 mm.”, not 25 mm", None, 0)
+    ]
+    back = say_changed(
+        step, ("The hexagon's side is 25 mm.", "The octagon's side is 25 mm."), on=LATEST
+    )
+    assert found(step, Record((published,), (one, back))) == []
+    gone = say_changed(step, ("The octagon's side is 25 mm.", ""))
+    assert found(step, Record((published,), (gone,))) == [
+        ("No longer: “The octagon's side is 25 mm.”", 1, 3)
+    ]
+
+
+def test_of_a_long_sentence_the_part_with_the_number_is_quoted(step: TimedStep) -> None:
+    words = "and keep the bevel rubbing while the shavings come off " * 6
+    old, new = (f"Turn it {words}until {figure} are left {words}to the end." for figure in
+                ("12 mm", "14 mm"))  # fmt: skip
+    (told_change,) = say_changed(step, (old, new)).changes
+    record = Record((publication(step, old),), (say_changed(step, (old, new)),))
+    ((label, _, _),) = found(step, record)
+    quote, _, wrong = label.rpartition(", not ")
+    assert wrong == "12 mm"
+    assert "14 mm" in quote
+    assert (quote[:3], quote[-3:]) == ("“… ", " …”")
+    assert len(quote) <= LONGEST_QUOTE + 6
+    assert {quote, wrong} <= quotations(told_change)
