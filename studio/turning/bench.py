@@ -305,7 +305,7 @@ def necks(profile: Profile) -> tuple[Neck, ...]:
     >>> from studio.turning.profile import cove, taper, tenon
     >>> piece = Profile((taper(30, 0, 6), cove(10, 3, 6, 12), tenon(10, 8)))
     >>> [(neck.diameter_mm, neck.start_mm) for neck in necks(piece)]
-    [(3.0, 34.041), (8, 40.0)]
+    [(3.0, 34.041), (8.0, 40.0)]
     """
     runs: list[Neck] = []
     for position, diameter, index, _ in profile.changes:
