@@ -226,7 +226,7 @@ def plan_notes(
     A note begins with its sentence, earlier where the step would end before it is read, and at the
     step's start where nobody knows when the sentence is said. It stands as long as it takes to
     read, and to its sentence's end. Sentences so close together that their notes would meet share
-    one.
+    one. Where notes at their sentences leave the step's own card no time to be read, they go first.
 
     Args:
         steps: in order.
@@ -250,9 +250,19 @@ def plan_notes(
             left.append(step)
             continue
         end = step.end_ms if length_ms is None else min(step.end_ms, length_ms)
+        own = measurement_card(step)
+        needs = SHORTEST_CARD_MS if own is None else reading_in_parts(own, room)
         made = _standing(step, rows, said_at.get(step.id, ()), end, room)
+        start, stop = _gap(step.start_ms, made, end, needs)
+        if stop - start < needs:
+            # parted by its notes the step has no time for its own card: they go before it
+            first = _standing(step, rows, (), end, room)
+            behind = _gap(step.start_ms, first, end, needs)
+            if behind[1] - behind[0] > stop - start:
+                made, (start, stop) = first, behind
         cards += made
-        left.append(_beside(step, made, end, room))
+        # behind the last note the step goes on to its own end, and its cards with it
+        left.append(replace(step, start_ms=start, end_ms=step.end_ms if stop == end else stop))
     return cards, tuple(left)
 
 
@@ -306,20 +316,10 @@ def _standing(
     return out
 
 
-def _beside(step: TimedStep, notes: Sequence[Card], end: int, room: CardRoom) -> TimedStep:
-    """The step with the first stretch without a note in which its own card can be read.
-
-    The longest one where there is none; without any time it keeps none.
-    """
-    assert step.start_ms is not None
-    begins = [step.start_ms, *(one.end_ms or 0 for one in notes)]
+def _gap(start: int, notes: Sequence[Card], end: int, needs: int) -> Window:
+    """The first stretch of a step without a note that is long enough, else the longest one."""
+    begins = [start, *(one.end_ms or 0 for one in notes)]
     ends = [*(one.start_ms or 0 for one in notes), end]
     gaps = list(zip(begins, ends, strict=True))
-    own = measurement_card(step)
-    needs = SHORTEST_CARD_MS if own is None else reading_in_parts(own, room)
-    start, stop = next(
-        (gap for gap in gaps if gap[1] - gap[0] >= needs),
-        max(gaps, key=lambda gap: gap[1] - gap[0]),
-    )
-    # behind the last note the step goes on to its own end, and its cards with it
-    return replace(step, start_ms=start, end_ms=step.end_ms if stop == end else stop)
+    enough = (gap for gap in gaps if gap[1] - gap[0] >= needs)
+    return next(enough, max(gaps, key=lambda gap: gap[1] - gap[0]))

@@ -88,6 +88,18 @@ def test_a_note_begins_earlier_where_its_step_would_end_before_it_is_read(step: 
     assert apart([note, *own])
 
 
+def test_a_note_goes_first_where_it_would_leave_the_own_card_no_time(step: TimedStep) -> None:
+    (whole,) = plan_measurements([step])
+    needs = card_reading_ms(whole)
+    shorter = replace(step, end_ms=60_000 + needs + 6_000)
+    middle = 60_000 + needs // 2
+    said = ((60_000, 61_000), (middle, middle + 1_000), (middle + 1_000, middle + 2_000))
+    (note,), (own,) = planned(shorter, (slip("hole", 1),), said)
+    assert note.start_ms == 60_000
+    assert own.start_ms == note.end_ms
+    assert not needs_longer(own)
+
+
 def test_without_time_for_all_they_share_the_step(step: TimedStep) -> None:
     short = replace(step, end_ms=62_000)
     notes, own = planned(short, (slip("hole", 0), slip("wire", 2)), ())
