@@ -229,10 +229,20 @@ class Scene:
         return max((off for off, height in self.rims() if height <= low), default=0.0)
 
     def stands(self) -> bool:
-        """Whether the piece can stand on its lower end, or would have to hang."""
+        """Whether the piece can stand on its lower end, or would have to hang.
+
+        A ball rests on its pole, with or without grooves. A part below it needs a flat that is
+        wide for the piece's width and height, by eye: one that is round below would roll over.
+        """
+        if self._part_is_lowest():
+            return self.foot() > max(0.12 * self.widest, 0.06 * (self.highest - self.lowest))
         low = self.lowest + 0.02 * (self.highest - self.lowest)
         foot = max((off for off, height in self.rims() if height <= low), default=0.0)
         return foot > 0.12 * self.widest
+
+    def _part_is_lowest(self) -> bool:
+        heights = [height for part in self.piece.parts for _, height in _placed_outline(part)]
+        return min(heights, default=math.inf) <= self.lowest
 
     def _globe_table(self, globe: Globe) -> Table:
         radius = globe.diameter_mm / 2

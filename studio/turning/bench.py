@@ -417,7 +417,14 @@ def _runs(profile: Profile, diameter_mm: float) -> Iterable[SlenderRun]:
                 spans[-1][1] = start + last
             else:
                 spans.append([start + first, start + last])
-    for first, last in spans:
+    edges = [start + end for _, start, piece in profile.placed for end in (0.0, piece.length)]
+    for span in spans:
+        # where a curve runs out level, the rounding of a radius is far more along the axis: a
+        # straight stretch of 60 mm would be one of 60.004 mm
+        first, last = (
+            min((edge for edge in edges if abs(edge - end) <= diameter_mm / 300), default=end)
+            for end in span
+        )
         if last - first > SAME_PLACE_MM:
             yield SlenderRun(first, last, diameter_mm, slenderness(last - first, diameter_mm))
 

@@ -6,7 +6,10 @@ import numpy as np
 import pytest
 
 from studio.picture.scene import Scene
+from studio.turning import profile
 from studio.turning.cutters import surface_radius_mm
+from studio.turning.piece import Bore, Globe, Piece, PlacedPart
+from studio.turning.profile import Profile
 
 
 def directions(count):
@@ -94,3 +97,15 @@ def test_what_stands_and_what_hangs(pieces):
     assert Scene(pieces["part alone"]).stands()
     assert not Scene(pieces["ornament"]).stands()
     assert Scene(pieces["part alone"]).foot() == pytest.approx(7)
+
+
+def test_a_part_that_is_round_below_hangs_and_one_with_a_flat_stands():
+    """A ball's lowest fiftieth is a fifth as wide as the ball: no flat, and it would roll."""
+    for ends, stands in ((0.0, False), (1.0, False), (9.0, True)):
+        drop = Profile((profile.bead(12, 12, ends, 8), profile.tenon(8, 8)))
+        piece = Piece(
+            Globe(40, bores=(Bore(-20, -10, 8.2),)),
+            "European sycamore",
+            (PlacedPart("drop", drop, -19.6, 10, False, "black walnut"),),
+        )
+        assert Scene(piece).stands() is stands

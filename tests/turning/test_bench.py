@@ -218,3 +218,14 @@ def test_a_tenon_that_does_not_go_in_is_refused(sizes, says):
         bench.tenon_joint(*sizes)
     with pytest.raises(ValueError, match="leaves no tenon"):
         bench.tenon_for_hole_mm(1, 0.5)
+
+
+def test_a_straight_stretch_is_as_long_as_it_was_typed():
+    """However the curves beside it run out: 60 mm at 2 mm are 30 times, not 30.002, which rounded
+    up would be printed as 30.1 beside a length and a diameter that give 30."""
+    for beside in (
+        (profile.bead(12, 4, 0, 2), profile.straight(60, 2), profile.bead(12, 5, 2, 4)),
+        (profile.taper(12, 0, 3), profile.straight(60, 2), profile.ogee(12, 2, 7)),
+    ):
+        run = bench.slenderest_run(Profile(beside))
+        assert run.ratio == pytest.approx(30, abs=1e-9)
