@@ -37,6 +37,9 @@ _WIDTH = 400.0
 _ROOM = _WIDTH - _LABELS_X - 2
 _GAP = 8.0
 _RINGS_APART = 18.0
+_ELBOW_X = 256.0
+"""Where leaders leave the level for their label, right of the ball and whatever stands out from it:
+from there on they run in the order of their labels, so that none crosses another."""
 _ON_EQUATOR_DEG = 0.01
 _FINE_FROM = 16
 """With more grooves than this the lands are drawn with a finer line."""
@@ -167,9 +170,9 @@ def grooves_from_side(table: MeasurementTable, piece: Piece | None, system: Syst
     if globe is None or not (globe.rings or _grooved(piece)):
         return ""
     kind = "land" if globe.grooves <= _FINE_FROM else "land fine"
-    radius, centre = 112.0, (126.0, 164.0)
+    radius, centre = 104.0, (140.0, 156.0)
     scale = 2 * radius / globe.diameter_mm
-    labels: list[tuple[float, str, Measurement, list[Point]]] = []
+    labels: Labels = []
     body = [
         polygon("form", _placed(outline_from_side(globe), centre, scale)),
         *(polygon(kind, _placed(land, centre, scale)) for land in lands_from_side(globe)),
@@ -178,23 +181,25 @@ def grooves_from_side(table: MeasurementTable, piece: Piece | None, system: Syst
         body[0] = polygon("land", _placed(outline_from_side(globe), centre, scale))
     body += [polygon("band", _placed(band, centre, scale)) for band in rings_from_side(globe)]
     body.append(line(centre[0], 8, centre[0], centre[1] + radius + 26, "axis"))
+    below = 32.0
     if _grooved(piece) is not None:
         merging = {"grooves.cap", "grooves.merge_latitude"} if globe.grooves > 1 else set()
         if not {"grooves.pole_height", *merging} <= table.keys():
             return ""
-        body += _poles(table, centre, radius, scale, labels)
+        body += _poles(table, centre, radius, scale, system)
+        below = label_height(table["grooves.pole_height"]) + _POLES_LABEL
         if merging:
             body += _cap(table, centre, radius, scale, labels)
     body += _rings(table, globe, centre, scale, labels)
-    if not labels:
+    if not labels and _grooved(piece) is None:
         return ""
     labels.sort(key=lambda one: one[0])
     heights = [label_height(measured, words, _ROOM) + _GAP for _, words, measured, _ in labels]
     tops = spread([one[0] for one in labels], heights, 2.0)
     for (_, words, measured, start), y in zip(labels, tops, strict=True):
-        body.append(leader(*start, (_LABELS_X - 4, y + 26)))
+        body.append(leader(*start, (_ELBOW_X, start[-1][1]), (_LABELS_X - 4, y + 26)))
         body.append(label(_LABELS_X, y, words, measured, system, room=_ROOM))
-    height = max(centre[1] + radius + 32, tops[-1] + heights[-1])
+    height = max([centre[1] + radius + below, *(map(sum, zip(tops, heights, strict=True)))])
     desc = (
         tr(
             "The ball seen from the side, its poles at the top and the bottom, one groove "
@@ -218,20 +223,25 @@ def grooves_from_side(table: MeasurementTable, piece: Piece | None, system: Syst
 
 
 Labels = list[tuple[float, str, Measurement, list[Point]]]
+"""How high a label is wanted, its words and figure, and the way to it as far as the elbow."""
+
+_POLES_LABEL = 14.0
+"""How far below the ball the label of the height from pole to pole begins."""
 
 
 def _poles(
-    table: MeasurementTable, centre: Point, radius: float, scale: float, labels: Labels
+    table: MeasurementTable, centre: Point, radius: float, scale: float, system: System
 ) -> list[str]:
-    """The height from pole to pole; its label goes to ``labels``."""
+    """The height from pole to pole, on the side that no leader crosses, its label under it."""
     poles = table["grooves.pole_height"]
     pole = poles.value * scale / 2
-    x = centre[0] + radius + 22
-    labels.append((centre[1] + 46, tr("pole to pole"), poles, [(x, centre[1] + 46)]))
+    x, below = centre[0] - radius - 20, centre[1] + radius + _POLES_LABEL
     return [
-        *(line(centre[0] + 4, centre[1] + side * pole, x + 6, centre[1] + side * pole, "dim")
+        *(line(x - 6, centre[1] + side * pole, centre[0] - 4, centre[1] + side * pole, "dim")
           for side in (-1, 1)),
         dimension(x, centre[1] - pole, x, centre[1] + pole),
+        line(x, centre[1] + pole, x, below, "dim"),
+        label(x - 16, below, tr("pole to pole"), poles, system, room=centre[0] - x),
     ]  # fmt: skip
 
 
@@ -242,13 +252,11 @@ def _cap(
     cap, latitude = table["grooves.cap"], table["grooves.merge_latitude"]
     half, up = cap.value * scale / 2, math.radians(latitude.value)
     tip_y = centre[1] - radius * math.sin(up)
+    lettered = at(centre, 90 - latitude.value / 2, radius * 0.55)
     top = centre[1] - radius - 18
     labels += [
-        (30.0, tr("cap across"), cap, [(centre[0] + max(half, 15), top), (_LABELS_X - 16, top)]),
-        (
-            centre[1] - 46, tr("no land above"), latitude,
-            [at(centre, 90 - latitude.value / 2, radius * 0.55)],
-        ),
+        (top, tr("cap across"), cap, [(centre[0] + max(half, 15), top)]),
+        (lettered[1], tr("no land above"), latitude, [lettered]),
     ]  # fmt: skip
     return [
         line(centre[0] - half, tip_y, centre[0] + half, tip_y, "ball"),
