@@ -388,6 +388,32 @@ def test_an_older_copy_of_a_record_is_missed(published) -> None:
     assert read(published, "handout.html") == before
 
 
+def test_the_command_corrects_by_the_folder_that_is_named(
+    published, capsys: Capture, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    """Without its folder nobody would miss what an older copy of the record lacks."""
+    file = record_file(published.design)
+    older = file.read_bytes()
+    change(published, *DEEPER)
+    rebuild(published)
+    named = ["correct", str(published.design), "--out", str(published.out)]
+    assert cli.main([*named, "--reason", "Drilled deeper."]) == 0
+    assert "recorded; now" in capsys.readouterr().err
+    rebuild(published)
+    assert publish([published.design], published.out, as_json=False, today=LATER) == 0
+    change(published, *DEEPER[::-1])
+    file.write_bytes(older)
+    capsys.readouterr()
+    elsewhere = tmp_path / "elsewhere"
+    elsewhere.mkdir()
+    monkeypatch.chdir(elsewhere)
+    assert cli.main([*named, "--reason", "Drilled less deep."]) == 2
+    assert "or is an older copy" in capsys.readouterr().err
+    assert file.read_bytes() == older
+    # build/NAME, where this folder holds nothing, tells of nothing: only the one named knew
+    assert cli.main([*named[:2], "--reason", "Drilled less deep."]) == 0
+
+
 def test_an_older_copy_of_the_same_day_is_missed(published) -> None:
     file = record_file(published.design)
     older = file.read_bytes()
