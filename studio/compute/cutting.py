@@ -59,6 +59,18 @@ def fitted(
     return one
 
 
+def tell_flare(sheet: Sheet, design: Design, cut: Cut, diameter: float, *keys: str | int) -> None:
+    """Note a flare that the cutter's cove cannot have, of a groove that fails for something else.
+
+    Told one after the other they would take two rounds to mend, and what is advised for the first
+    would be refused for the second.
+    """
+    if cut.flare is None:
+        return
+    with suppress(ValueError):
+        _made(sheet, cut, _snapped(design, cut, diameter, cut.keep), diameter, *keys)
+
+
 def _shallower(sheet: Sheet, design: Design, cut: Cut, diameter: float) -> str:
     """How deep the cutters owned go where that is what is amiss; else no more than a hint."""
     deepest = 0.0

@@ -7,7 +7,7 @@ from contextlib import suppress
 from dataclasses import replace
 from fractions import Fraction
 
-from studio.compute.cutting import Fitted, add_cut, fitted, widest_made
+from studio.compute.cutting import Fitted, add_cut, fitted, tell_flare, widest_made
 from studio.compute.hollow import opening_bands
 from studio.compute.sheet import GEOMETRY, RIMS, SPHERICAL, TRIGONOMETRY, TYPED, Sheet
 from studio.compute.sphere import turned_diameter
@@ -84,6 +84,7 @@ def add_grooves(sheet: Sheet, design: Design) -> None:
             what=str(error) if isinstance(error, _ToldError) else sheet.told(error),
             write=_widest_words(sheet, design, section, diameter, flare, across),
         )
+        tell_flare(sheet, design, section, diameter, "grooves")
         return
     _tell_core(sheet, diameter, one.section.depth_mm)
     sheet.globe = replace(sheet.globe, grooves=count, section=one.section)

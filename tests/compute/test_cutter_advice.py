@@ -38,6 +38,23 @@ def test_a_chamfer_too_wide_is_told_the_widest_and_the_other_edge(
     assert found[0] in told
 
 
+def test_too_many_grooves_and_a_chamfer_too_wide_are_told_at_once(
+    folder: Path, faults_of: FaultsOf
+) -> None:
+    """One after the other, what is advised for the count would be refused for the flare."""
+    wide = "width: 6 mm, depth: 2 mm, shape: flared, flare: 0.4 mm, edge: chamfered"
+    path = cut(folder, wide)
+    path.write_text(path.read_text("utf-8").replace("number: 4", "number: 14"), "utf-8")
+    told = "\n".join(faults_of(path))
+    fewer = re.search(r"write number: (\d+) or less", told)
+    narrower = re.search(r"write flare: (\d[\d.]* mm) or less", told)
+    assert fewer, told
+    assert narrower, told
+    text = path.read_text("utf-8").replace("number: 14", f"number: {fewer[1]}")
+    path.write_text(text.replace("0.4 mm", narrower[1]), "utf-8")
+    open_episode(path)
+
+
 def test_a_chamfer_that_no_flare_mends_is_told_the_other_edge_alone(
     folder: Path, faults_of: FaultsOf
 ) -> None:
