@@ -142,6 +142,10 @@ def read_through(path: Path, look_at: Callable[[Packet], None] | None = None) ->
     with av.open(str(path)) as container:
         pictures = _pictures_of(container)
         sounds = {stream.index: hashlib.sha256() for stream in container.streams.audio}
+        ticks = {
+            stream.index: (1_000_000 * (stream.time_base or Fraction(1))).as_integer_ratio()
+            for stream in container.streams.audio
+        }
         for packet in container.demux(pictures, *container.streams.audio):
             if packet.size == 0:
                 continue
@@ -149,8 +153,11 @@ def read_through(path: Path, look_at: Callable[[Packet], None] | None = None) ->
                 raise ValueError("a packet has no time")
             check = zlib.crc32(packet)
             if packet.stream_index != pictures.index:
+                # by whole numbers: a fraction for each of a film's packets of sound takes longer
+                # than reading it
+                over, under = ticks[packet.stream_index]
                 shown, decoded = (
-                    round(at * packet.time_base * 1_000_000) for at in (packet.pts, packet.dts)
+                    (2 * at * over + under) // (2 * under) for at in (packet.pts, packet.dts)
                 )
                 sounds[packet.stream_index].update(
                     f"{shown} {decoded} {packet.size} {check}\n".encode("ascii")

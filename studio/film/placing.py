@@ -14,7 +14,7 @@ import os
 from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import asdict, dataclass, replace
-from itertools import pairwise, takewhile
+from itertools import count, pairwise, takewhile
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -61,6 +61,10 @@ _MOST_AT_ONCE = 4
 
 _MARGIN = 12
 """How much darker or lighter than the pictures looked at those between may be, levels (ours)."""
+
+_EACH = 2
+"""Of the pictures that are decoded on the way every second is looked at for its colours in all
+corners (ours): they change slowly, and the burn looks at each one in the corner that was chosen."""
 
 _COARSE = 240
 """Height to which pictures are brought down for scoring: fine grain does not count (ours)."""
@@ -280,8 +284,8 @@ class _Seen:
 
     Attributes:
         pictures: some of it, to choose a corner by.
-        colours: by corner, the least and greatest under the card there in all pictures that others
-            are made from; none where not all were decoded.
+        colours: by corner, the least and greatest under the card there in every second of the
+            pictures that others are made from; none where not all were decoded.
     """
 
     pictures: list[Pixels]
@@ -291,9 +295,10 @@ class _Seen:
 def _look_through(footage: Footage, card: Card, boxes: Mapping[str, Box]) -> _Seen:
     start, end = card.start_ms or 0, card.end_ms or 0
     colours: dict[str, list[tuple[Rgb, Rgb]]] = {corner: [] for corner in boxes}
+    under = count()
 
     def see(at: float, frame: VideoFrame) -> None:
-        if is_under(card, at):
+        if is_under(card, at) and next(under) % _EACH == 0:
             for corner, box in boxes.items():
                 colours[corner].append(colours_under(frame, box, footage))
 

@@ -269,8 +269,12 @@ def _rate(stream: VideoStream, times: list[int], base: Fraction) -> tuple[Fracti
 
     def drift(rate: Fraction) -> Fraction:
         """Largest distance of a picture from its place, in pictures."""
-        step = base * rate
-        return max(abs((at - times[0]) * step - index) for index, at in enumerate(times))
+        # in whole numbers of the fraction's lower part, which are far faster than fractions
+        over, under = (base * rate).as_integer_ratio()
+        farthest = max(
+            abs((at - times[0]) * over - index * under) for index, at in enumerate(times)
+        )
+        return Fraction(farthest, under)
 
     best = min(claimed, key=drift)
     return best, drift(best) > _JITTER
