@@ -34,7 +34,7 @@ from studio.measure.schedule import Schedule
 from studio.measure.subjects import HEADINGS
 from studio.measure.units import mm_from
 from studio.turning import assembly, bench, grooves, rings, wood
-from studio.turning.drills import Drill
+from studio.turning.drills import Drill, point_mm
 from studio.turning.piece import Bore, Globe, PlacedPart
 from studio.turning.profile import SAME_PLACE_MM, Profile
 
@@ -540,14 +540,22 @@ def _on_globe(sheet: Sheet, design: Design, ready: _Ready) -> bool:
 def _has_room_inside(
     sheet: Sheet, design: Design, name: str, tenon: _Tenon, height_mm: float
 ) -> bool:
-    """Whether a tenon ends before the other pole's inside a hollow globe; else a problem noted.
+    """Whether a tenon ends inside a hollow globe before the other pole's, and before the far wall.
 
-    In a solid one their holes are looked at instead.
+    Else a problem is noted. In a solid globe the holes are looked at instead.
     """
     globe = sheet.globe
     if globe is None or not globe.hollow_diameter_mm:
         return True
     part = design.parts[name]
+    over = tenon.length_mm - height_mm - globe.hollow_diameter_mm / 2
+    if over >= 0:
+        sheet.problem(
+            "parts", name, "profile", len(part.profile) - 1, "length",
+            what=f"the tenon of {name} reaches the far wall inside the globe",
+            write=f"shorten it by more than {sheet.fine(over, Direction.UP)}",
+        )  # fmt: skip
+        return False
     for other, placed in sheet.parts.items():
         theirs = sheet.by_name(f"{other}.tenon_length")
         if theirs is None or design.parts[other].place not in POLES or other == name:
@@ -601,25 +609,30 @@ def _bore_globe(
     assert globe is not None
     pole = globe.pole_mm
     opening = _opening(design, part) is not None
+    free, point = _free_mm(sheet, pole, up), point_mm(hole)
     if globe.hollow_diameter_mm:
         wall = pole - globe.hollow_diameter_mm / 2
         depth = min(depth, wall) if not opening else wall
-    elif depth >= _free_mm(sheet, pole, up):
-        others = (
-            " and the hole from the other pole meet" if _opposite(sheet, up) else " is too deep"
+    elif depth + point >= free:
+        end = (
+            "meets the one from the other pole"
+            if _opposite(sheet, up)
+            else "comes out at the other pole"
         )
         sheet.problem(
             "parts", name, "profile", len(part.profile) - 1, "length",
-            what=f"a hole {sheet.fine(depth)} deep for {name}'s tenon{others}",
+            what=f"the hole for {name}'s tenon, {sheet.fine(depth)} deep and the point of its "
+            f"drill {sheet.fine(point)} more, {end}",
             write="shorten the tenon, or leave less room under it, by "
-            f"{sheet.fine(depth - _free_mm(sheet, pole, up) + LEAST_BETWEEN_MM, Direction.UP)}",
+            f"{sheet.fine(depth + point - free + LEAST_BETWEEN_MM, Direction.UP)}",
         )  # fmt: skip
         return False
-    left = _free_mm(sheet, pole, up) - depth
+    left = free - depth - point
     if not globe.hollow_diameter_mm and left < LEAST_BETWEEN_MM:
         sheet.warnings.append(
-            f"{name}: only {sheet.fine(left, Direction.DOWN)} of wood is left beyond the end of "
-            f"its hole; shorten a tenon by {sheet.fine(LEAST_BETWEEN_MM - left, Direction.UP)}"
+            f"{name}: only {sheet.fine(left, Direction.DOWN)} of wood is left beyond the point of "
+            "the drill for its hole; shorten a tenon by "
+            f"{sheet.fine(LEAST_BETWEEN_MM - left, Direction.UP)}"
         )
     _add_depth(sheet, name, depth, later("from the pole"))
     if not opening:
@@ -629,8 +642,12 @@ def _bore_globe(
 
 
 def _free_mm(sheet: Sheet, pole: float, up: bool) -> float:
-    """How far a hole from one pole runs before it meets one from the other, or comes out."""
-    return pole + min([pole, *(bore.from_mm for bore in _opposite(sheet, up))])
+    """How far a hole from one pole runs before it meets one from the other, or comes out.
+
+    The other one's drill has a point too.
+    """
+    ends = (bore.from_mm - point_mm(bore.diameter_mm) for bore in _opposite(sheet, up))
+    return pole + min([pole, *ends])
 
 
 def _opposite(sheet: Sheet, up: bool) -> list[Bore]:
@@ -667,13 +684,15 @@ def _on_part(sheet: Sheet, ready: _Ready) -> bool:
         return False
     top = below.height_mm(0.0)
     if tenon is not None:
-        depth = tenon.length_mm + float(part.room.mm)
-        if depth >= below.profile.length_mm:
+        depth, point = tenon.length_mm + float(part.room.mm), point_mm(hole)
+        over = depth + point - below.profile.length_mm
+        if over >= 0:
             sheet.problem(
                 "parts", name, "profile", len(part.profile) - 1, "length",
-                what=f"a hole {sheet.fine(depth)} deep goes through {part.place}",
+                what=f"a hole {sheet.fine(depth)} deep, and the point of its drill "
+                f"{sheet.fine(point)} more, goes through {part.place}",
                 write="shorten the tenon, or leave less room under it, by more than "
-                f"{sheet.fine(depth - below.profile.length_mm, Direction.UP)}",
+                f"{sheet.fine(over, Direction.UP)}",
             )  # fmt: skip
             return False
         thinnest, at = assembly.thinnest_round_bore_mm(below.profile, 0.0, depth, hole)

@@ -9,9 +9,9 @@ from studio.compute.sheet import GEOMETRY, PRACTICE, Sheet
 from studio.design.schema import Design
 from studio.language import tr
 from studio.measure.measurement import Measurement
-from studio.measure.rounding import Direction, number_text
-from studio.measure.units import Length
-from studio.turning import assembly, hanger
+from studio.measure.rounding import Direction, fine_reading, number_text
+from studio.measure.units import Length, mm_from
+from studio.turning import assembly, drills, hanger
 from studio.turning.piece import Bore, PlacedPart
 from studio.turning.profile import SAME_PLACE_MM
 
@@ -42,6 +42,16 @@ class Hole:
     def deep_mm(self) -> float:
         """Its depth, mm."""
         return float(self.depth.mm)
+
+    @property
+    def reach_mm(self) -> float:
+        """How deep the point of its drill comes, mm."""
+        return self.deep_mm + self.point_mm
+
+    @property
+    def point_mm(self) -> float:
+        """How far that point reaches beyond the hole's full width, mm."""
+        return drills.point_mm(self.drill_mm)
 
     @property
     def least_mm(self) -> float:
@@ -133,15 +143,18 @@ def _goes_through(sheet: Sheet, hole: Hole, what: str, room: _Room) -> None:
     sheet.problem(
         "hanger",
         "hole_depth",
-        what=f"a hole {sheet.as_typed(hole.depth)} deep goes through {what}",
+        what=f"a hole {sheet.as_typed(hole.depth)} deep, and the point of its drill "
+        f"{sheet.fine(hole.point_mm)} more, goes through {what}",
         write=_advice(sheet, hole, room),
     )
 
 
-def _beyond_room(sheet: Sheet, most: float, instead: str) -> _Room:
+def _beyond_room(sheet: Sheet, hole: Hole, most: float, instead: str) -> _Room:
     """The room in wood through which a hole comes out at a depth of ``most`` mm."""
     return _Room(
-        most - LEAST_BEYOND_MM, f"which leaves {sheet.fine(LEAST_BEYOND_MM)} beyond it", instead
+        most - hole.point_mm - LEAST_BEYOND_MM,
+        f"which leaves {sheet.fine(LEAST_BEYOND_MM)} beyond the point of its drill",
+        instead,
     )
 
 
@@ -211,7 +224,7 @@ def _into_parts(sheet: Sheet, hole: Hole, top: PlacedPart) -> _Room | None:
         return room
     if sheet.globe is not None and not sheet.globe.hollow_diameter_mm:
         return _bore_core(sheet, hole, left)
-    room = _beyond_room(sheet, hole.deep_mm - left, f"make {top.name} longer")
+    room = _beyond_room(sheet, hole, hole.deep_mm - left, f"make {top.name} longer")
     _goes_through(sheet, hole, "what it is in", room)
     return None
 
@@ -225,10 +238,10 @@ def _into_joint_end(sheet: Sheet, hole: Hole, part: PlacedPart) -> _Room | None:
     long = part.profile.length_mm
     top = part.height_mm(long)
     most = top - max((bore.to_mm for bore in part.bores), default=part.height_mm(0.0))
-    through = _beyond_room(sheet, most, f"make {part.name} longer")
+    through = _beyond_room(sheet, hole, most, f"make {part.name} longer")
     sides = _side_room(sheet, hole, part, 0.0, from_joint=True)
     room = min(through, sides, key=lambda one: one.most_mm)
-    if hole.deep_mm >= most:
+    if hole.reach_mm >= most:
         _goes_through(sheet, hole, part.name, room)
         return None
     within = (long - hole.deep_mm, long)
@@ -266,13 +279,15 @@ def _bore_core(sheet: Sheet, hole: Hole, inside: float) -> _Room | None:
     globe = sheet.globe
     assert globe is not None
     core = globe.pole_mm
-    below = [bore.to_mm for bore in globe.bores if bore.from_mm < 0]
+    below = [
+        bore.to_mm + drills.point_mm(bore.diameter_mm) for bore in globe.bores if bore.from_mm < 0
+    ]
     floor = globe.hollow_diameter_mm / 2 if globe.hollow_diameter_mm else max([-core, *below])
     beyond = core - inside - floor
     room = _beyond_room(
-        sheet, core - floor + hole.deep_mm - inside, _more_wood(sheet, hole, core - floor)
+        sheet, hole, core - floor + hole.deep_mm - inside, _more_wood(sheet, hole, core - floor)
     )
-    if beyond <= 0:
+    if beyond <= hole.point_mm:
         where = "the wall" if globe.hollow_diameter_mm else "the ball"
         _goes_through(sheet, hole, where, room)
         return None
@@ -285,8 +300,11 @@ def _more_wood(sheet: Sheet, hole: Hole, there: float) -> str:
     """What gives a hole more wood than the ``there`` mm that the globe has for it."""
     globe = sheet.globe
     assert globe is not None
-    none = there - LEAST_BEYOND_MM < hole.least_mm
-    lacks = (hole.least_mm if none else hole.deep_mm) + LEAST_BEYOND_MM - there
+    beyond = hole.point_mm + LEAST_BEYOND_MM
+    none = there - beyond < hole.least_mm
+    # the depth that is advised is the printed one, which is rounded up
+    printed = fine_reading(hole.least_mm, sheet.first, Direction.UP).value
+    lacks = (mm_from(sheet.first, printed) if none else hole.deep_mm) + beyond - there
     if not globe.hollow_diameter_mm:
         if globe.bores:
             return f"shorten what comes from the other pole by {sheet.fine(lacks, Direction.UP)}"
@@ -312,8 +330,9 @@ def _add_beyond(sheet: Sheet, hole: Hole, beyond: float, room: _Room) -> None:
         source=GEOMETRY,
     )
     # one too shallow for its glue has a sentence of its own, which says the same
-    if beyond < LEAST_BEYOND_MM and hole.deep_mm >= hole.least_mm:
+    left = beyond - hole.point_mm
+    if left < LEAST_BEYOND_MM and hole.deep_mm >= hole.least_mm:
         sheet.warnings.append(
-            f"hanger: only {sheet.fine(beyond)} of wood is left beyond the hole; "
-            f"{_advice(sheet, hole, room)}"
+            f"hanger: only {sheet.fine(left, Direction.DOWN)} of wood is left beyond the point of "
+            f"its drill; {_advice(sheet, hole, room)}"
         )

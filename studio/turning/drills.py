@@ -6,6 +6,7 @@ Each system has its own real sizes: a hole is 1.7 mm or #51, never a converted n
 from __future__ import annotations
 
 import csv
+import math
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
@@ -213,6 +214,29 @@ def expand(
 def _end(series: DrillSeries, diameter_mm: float) -> Drill:
     positive(diameter_mm, "a drill's diameter")
     return _by_size(series, diameter_mm, f"{diameter_mm:.5g} mm")
+
+
+POINT_DEG = 118.0
+"""Angle of a twist drill's point, degrees (common practice, no source): what sets of drills have."""
+
+
+def point_mm(diameter_mm: float) -> float:
+    """How far a twist drill's point reaches beyond the end of its full width, mm.
+
+    A hole's depth is that of its full width; the point goes on. Args: diameter_mm, 0 or more.
+    Source: elementary geometry; the angle is common practice, no source.
+
+    Raises:
+        ValueError: the diameter is below 0.
+
+    >>> round(point_mm(12.7), 3)
+    3.815
+    """
+    return (
+        not_negative(diameter_mm, "the drill's diameter")
+        / 2
+        / math.tan(math.radians(POINT_DEG / 2))
+    )
 
 
 def choose(bundle_mm: float, clearance_mm: float, owned: Iterable[Drill]) -> Drill | None:

@@ -19,6 +19,7 @@ from studio.paper.drawings.pen import (
     spread,
     svg,
 )
+from studio.turning.drills import point_mm
 from studio.turning.piece import Piece
 
 _WIDTH = 400.0
@@ -59,7 +60,7 @@ def hanger_in_hole(table: MeasurementTable, piece: Piece | None, system: System)
     hole = drill.value * scale / 2
     bottom = _SURFACE + deep
     left, right = _AXIS - hole, _AXIS + hole
-    tip = hole / math.tan(math.radians(59))  # a twist drill's point, 118° (common practice)
+    tip = point_mm(2 * hole)
     wood_right = min(_LABELS_X - 26, right + 74)
     wood_left = left - 74
     round_end = piece is None or (
