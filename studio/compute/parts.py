@@ -16,6 +16,7 @@ from studio.measure.measurement import Measurement, System
 from studio.measure.rounding import (
     FINE,
     Direction,
+    Steps,
     is_on_rule,
     length_in,
     number_reading,
@@ -413,29 +414,68 @@ def _add_stations(sheet: Sheet, design: Design, name: str, made: Profile, cylind
     )
 
 
-def _add_partings(sheet: Sheet, design: Design, name: str, made: Profile, cylinder: float) -> None:
-    sizing = design.workshop.sizing
-    trued = sheet.by_name(f"{name}.cylinder")
-    cuts = bench.parting_cuts(made, cylinder, float(sizing.tool.mm), float(sizing.allowance.mm))
-    rows: list[tuple[str, ...]] = []
-    # the cylinder itself is the setting at the thickest place, but for the last binary digit
-    deep = [cut for cut in cuts if cut.depth_mm > profile.SAME_PLACE_MM]
-    for cut in deep:
-        tail = f"_{len(rows) + 1}"
-        where = sheet.length(
-            f"{name}.cut_at{tail}",
+_CUT_WAYS = {
+    bench.CutSide.START: Direction.UP,
+    bench.CutSide.END: Direction.DOWN,
+    bench.CutSide.MIDDLE: Direction.NEAREST,
+}
+"""Which way a cut's place is rounded: away from the wood beside its element."""
+
+_HAIR_MM = 0.03
+"""A place printed to a hundredth of a millimetre, or a thousandth of an inch, may put the tool's
+edge so far beyond a shoulder (ours)."""
+
+
+def _add_cut_at(sheet: Sheet, name: str, cut: bench.PartingCut) -> Measurement:
+    """A cut's place, on the rule's divisions where the tool then keeps to its element."""
+
+    def placed(steps: Steps | None) -> Measurement:
+        return sheet.length(
+            name,
             "Parting cut, middle of the tool from the free end",
             cut.position_mm,
-            Direction.NEAREST,
+            _CUT_WAYS[cut.side],
+            steps=steps,
             formula="crowns, throats and just inside the ends of the other elements",
             source=PRACTICE,
         )
+
+    by_rule = placed(None)
+    if all(cut.from_mm <= at <= cut.to_mm for at in _printed_mm(by_rule)):
+        return by_rule
+    sheet.made.remove(by_rule)
+    return placed(FINE)
+
+
+def _printed_mm(one: Measurement) -> list[float]:
+    """A length as each system prints it."""
+    return [mm_from(system, one.reading(system).value) for system in System]
+
+
+def _add_partings(sheet: Sheet, design: Design, name: str, made: Profile, cylinder: float) -> None:
+    sizing = design.workshop.sizing
+    tool, allowance = float(sizing.tool.mm), float(sizing.allowance.mm)
+    trued = sheet.by_name(f"{name}.cylinder")
+    cuts = bench.parting_cuts(made, cylinder, tool, allowance)
+    # the cylinder itself is the setting at the thickest place, but for the last binary digit
+    deep = [cut for cut in cuts if cut.depth_mm > profile.SAME_PLACE_MM]
+    deep, last = _before_the_last(deep, float(design.parts[name].least_neck.mm) + allowance)
+    rows: list[tuple[str, ...]] = []
+    for cut in deep:
+        tail = f"_{len(rows) + 1}"
+        where = _add_cut_at(sheet, f"{name}.cut_at{tail}", cut)
+        # who cuts where it is printed must not come under the finished surface either
+        at_printed = [
+            bench.parting_setting_mm(made, at, max(tool - _HAIR_MM, tool / 2), allowance)
+            for at in _printed_mm(where)
+        ]
+        stops = min(max([cut.setting_mm, *at_printed]), cylinder)
         setting = sheet.length(
             f"{name}.cut_setting{tail}",
             "Callipers for that cut",
-            cut.setting_mm,
+            stops,
             Direction.UP,
-            formula="thickest finished wood under the tool + allowance",
+            formula="thickest finished wood under the tool, where it is printed, + allowance",
             source=GEOMETRY,
             most=trued,
         )
@@ -444,7 +484,13 @@ def _add_partings(sheet: Sheet, design: Design, name: str, made: Profile, cylind
             # callipers set to the cylinder cut nothing
             sheet.made = [one for one in sheet.made if one not in (where, setting)]
             continue
-        _add_cut_depth(sheet, f"{name}.cut_depth{tail}", cut.depth_mm, trued, setting)
+        _add_cut_depth(
+            sheet,
+            f"{name}.cut_depth{tail}",
+            bench.parting_depth_mm(cylinder, stops),
+            trued,
+            setting,
+        )
         keys = ("cut_at", "cut_setting", "cut_depth")
         rows.append(tuple(f"{name}.{key}{tail}" for key in keys))
     if rows and trued is not None:
@@ -462,11 +508,33 @@ def _add_partings(sheet: Sheet, design: Design, name: str, made: Profile, cylind
                         "cuts on: bring the centre up lightly, and take it away before that end is "
                         "finished (common practice, no source)."
                     ),
+                    *([_left_for_the_end()] if last else []),
                 ),
                 pencil=True,
                 along_axis=True,
             )
         )
+
+
+def _left_for_the_end() -> str:
+    return tr(
+        "No cut stands here for the headstock's end, where the piece is too thin to be driven "
+        "through: leave it thick until all else is finished, then turn it down and part it off."
+    )
+
+
+def _before_the_last(
+    cuts: list[bench.PartingCut], least_mm: float
+) -> tuple[list[bench.PartingCut], bool]:
+    """The cuts that come before all else is shaped, and whether others are left for the end.
+
+    One at the headstock's end that goes in to less than a neck may have would leave the whole
+    piece to be shaped on that. ``least_mm`` is the setting there.
+    """
+    kept = list(cuts)
+    while kept and kept[-1].setting_mm < least_mm - profile.SAME_PLACE_MM:
+        kept.pop()
+    return kept, len(kept) < len(cuts)
 
 
 def _add_cut_depth(

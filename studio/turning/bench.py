@@ -35,6 +35,14 @@ class CutLimit(StrEnum):
     EDGE = "thicker finished wood nearer the tool's edge"
 
 
+class CutSide(StrEnum):
+    """Where on its element a parting cut is made, and so which way it may not be moved."""
+
+    START = "just inside its start"
+    END = "just inside its end"
+    MIDDLE = "at its crown, throat or middle"
+
+
 @dataclass(frozen=True, slots=True)
 class Station:
     """One row of the station table.
@@ -61,6 +69,9 @@ class PartingCut:
     Attributes:
         position_mm: middle of the tool, from the tailstock end.
         element: the element it sizes, counted from 0.
+        side: where on that element.
+        from_mm, to_mm: between these the tool's middle keeps all of its width on the element; the
+            position itself, twice, where that is narrower than the tool.
         setting_mm: calliper setting at which it stops.
         depth_mm: how far in from the blank's surface.
         limit: what stops it.
@@ -71,6 +82,9 @@ class PartingCut:
 
     position_mm: float
     element: int
+    side: CutSide
+    from_mm: float
+    to_mm: float
     setting_mm: float
     depth_mm: float
     limit: CutLimit
@@ -240,7 +254,9 @@ def parting_cuts(
         )
     cuts: list[PartingCut] = []
     for index in range(len(profile.elements)):
-        for position in _sizing_positions(profile, index, tool_mm):
+        start, end = profile.starts_mm[index : index + 2]
+        first, last = start + tool_mm / 2, end - tool_mm / 2
+        for position, side in _sizing_positions(profile, index, tool_mm):
             limit_mm, limit_at = _thickest_under(profile, position, tool_mm)
             setting = calliper_setting_mm(limit_mm, allowance_mm)
             if setting >= blank_mm:
@@ -251,6 +267,8 @@ def parting_cuts(
                 PartingCut(
                     position,
                     index,
+                    side,
+                    *((first, last) if first <= last else (position, position)),
                     setting,
                     parting_depth_mm(blank_mm, setting),
                     CutLimit.MIDDLE if middle else CutLimit.EDGE,
@@ -261,17 +279,38 @@ def parting_cuts(
     return tuple(cuts)
 
 
-def _sizing_positions(profile: Profile, index: int, tool_mm: float) -> list[float]:
+def parting_setting_mm(
+    profile: Profile, position_mm: float, tool_mm: float, allowance_mm: float
+) -> float:
+    """The calliper setting of a parting cut at any place, such as one rounded to a rule, mm.
+
+    Args: profile; middle of the tool, from the tailstock end, mm, on the profile; the tool's
+    width, mm, more than 0; allowance on the diameter, mm, 0 or more. Source: elementary geometry.
+
+    Raises:
+        ValueError: a value is out of range, or no wood of the profile is under the tool.
+
+    >>> from studio.turning.profile import fillet, tenon
+    >>> piece = Profile((fillet(4, 16), tenon(10, 6)))
+    >>> parting_setting_mm(piece, 5.5, 3, 1), parting_setting_mm(piece, 5.4, 3, 1)
+    (7.0, 17.0)
+    """
+    positive(tool_mm, "the parting tool's width")
+    limit_mm, _ = _thickest_under(profile, position_mm, tool_mm)
+    return calliper_setting_mm(limit_mm, allowance_mm)
+
+
+def _sizing_positions(profile: Profile, index: int, tool_mm: float) -> list[tuple[float, CutSide]]:
     element = profile.elements[index]
     start, end = profile.starts_mm[index : index + 2]
     if element.length_mm < tool_mm:
-        return [(start + end) / 2]
+        return [((start + end) / 2, CutSide.MIDDLE)]
     first, last = start + tool_mm / 2, end - tool_mm / 2
     if element.crown_mm is not None:
-        return [min(max(start + element.crown_mm, first), last)]
+        return [(min(max(start + element.crown_mm, first), last), CutSide.MIDDLE)]
     if element.length_mm <= 2 * tool_mm:
-        return [(start + end) / 2]
-    return [first, last]
+        return [((start + end) / 2, CutSide.MIDDLE)]
+    return [(first, CutSide.START), (last, CutSide.END)]
 
 
 def _thickest_under(profile: Profile, position_mm: float, tool_mm: float) -> tuple[float, float]:
@@ -287,6 +326,8 @@ def _thickest_under(profile: Profile, position_mm: float, tool_mm: float) -> tup
         for u in (first, last, turn, middle):
             if u is not None and first <= u <= last:
                 seen.append((2 * piece.radius(u), start + u))
+    if not seen:
+        raise ValueError(f"no wood is under a tool of {tool_mm:g} mm at {position_mm:g} mm")
     most = max(diameter for diameter, _ in seen)
     equal = [at for diameter, at in seen if most - diameter <= SAME_PLACE_MM]
     return most, min(equal, key=lambda at: abs(at - position_mm))

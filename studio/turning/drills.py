@@ -217,7 +217,7 @@ def _end(series: DrillSeries, diameter_mm: float) -> Drill:
 
 
 POINT_DEG = 118.0
-"""Angle of a twist drill's point, degrees (common practice, no source): what sets of drills have."""
+"""Angle of a twist drill's point, degrees; common practice, no source."""
 
 
 def point_mm(diameter_mm: float) -> float:
