@@ -191,7 +191,7 @@ def add_part(sheet: Sheet, design: Design, name: str, part: Part, made: Profile)
         source=came.source,
     )
     cylinder = _add_cylinder(sheet, design, name, thickest)
-    _add_limits(sheet, name, part, made)
+    _add_limits(sheet, design, name, part, made)
     _add_smoothness(sheet, name, made)
     if cylinder < thickest - profile.SAME_PLACE_MM:
         # told with the stock: nothing can be sized in wood that is not there
@@ -243,7 +243,7 @@ def _add_cylinder(sheet: Sheet, design: Design, name: str, thickest: float) -> f
     return cylinder
 
 
-def _add_limits(sheet: Sheet, name: str, part: Part, made: Profile) -> None:
+def _add_limits(sheet: Sheet, design: Design, name: str, part: Part, made: Profile) -> None:
     found = bench.necks(made)
     if found:
         thinnest = min(found, key=lambda neck: neck.diameter_mm)
@@ -269,7 +269,7 @@ def _add_limits(sheet: Sheet, name: str, part: Part, made: Profile) -> None:
             neck.element,
             "shape",
             what=f"the neck of {thin} is thinner than {name}'s least neck of {limit}",
-            write=f"{_larger(sheet, made, neck, least)}; "
+            write=f"{_larger(sheet, design, made, neck, least)}; "
             "least_neck: is the limit, if the wood and its use allow another",
             wanted=Wanted(
                 thin,
@@ -301,12 +301,11 @@ def _add_limits(sheet: Sheet, name: str, part: Part, made: Profile) -> None:
         )
 
 
-def _larger(sheet: Sheet, made: Profile, neck: bench.Neck, least: float) -> str:
-    """The size of the globe at which a neck reaches its floor; nothing for a tenon."""
-    diameter = sheet.by_name("sphere.diameter")
-    if diameter is None or made.elements[neck.element].shape == TENON:
+def _larger(sheet: Sheet, design: Design, made: Profile, neck: bench.Neck, least: float) -> str:
+    """The size of the whole at which a neck reaches its floor; nothing for a tenon."""
+    if made.elements[neck.element].shape == TENON:
         return ""
-    size = diameter.value * least / neck.diameter_mm
+    size = float(turned_diameter(design)[0].mm) * least / neck.diameter_mm
     return f", or scale the whole design to {sheet.fine(size, Direction.UP)} or more"
 
 

@@ -24,9 +24,10 @@ def add_tolerance(sheet: Sheet, design: Design) -> None:
             diameter, marking_mm=marking, run_out_mm=run_out
         ).worst_place
     except ValueError as error:
+        # the rounds of a small ball may be too short for the pencil; its marks are not
         sheet.warnings.append(f"tolerance: {sheet.told(error)}")
-        return
-    _add_place(sheet, "sphere", later("The sphere's radius may be off by"), place)
+    else:
+        _add_place(sheet, "sphere", later("The sphere's radius may be off by"), place)
     section = design.indexing
     if section is not None:
         marks = tolerance.index_tolerance(

@@ -140,9 +140,13 @@ def rescaled(tree: Node, own: Node, before: Origins) -> Rescaled | None:
         notes.append(f"{dotted(keys)}: {length.typed} becomes {text}")
         origins[keys] = replace(origin, factor=origin.factor * factor, mm=parse_length(text).mm)
     for keys in _places(tree, COMPUTED_AGAIN):
-        if _length(tree, keys) is not None and not _is_typed_in(own, keys):
-            out = _with(out, keys, None)
-            notes.append(f"{dotted(keys)} is computed again")
+        if _length(tree, keys) is None or _is_typed_in(own, keys):
+            continue
+        if keys[-1] == "hole" and not _has_tenon_of_its_own(tree, keys[:-1]):
+            # the hole is what its tenon is turned to, and fits a drill that is owned
+            continue
+        out = _with(out, keys, None)
+        notes.append(f"{dotted(keys)} is computed again")
     notes.append(f"stays as it is: {'; '.join(STAYS)}")
     return Rescaled(out, tuple(notes), origins)
 
@@ -302,6 +306,15 @@ def _is_tenon(tree: Node, keys: Keys) -> bool:
     """Whether a length belongs to a tenon: it fits a hole, and the drill does not scale."""
     shape, depth = tree.find((*keys[:-1], "shape"))
     return depth == len(keys) and shape.value == "tenon"
+
+
+def _has_tenon_of_its_own(tree: Node, part: Keys) -> bool:
+    """Whether a part's tenon says how thick it is; else its hole does."""
+    shapes = _places(tree, [(*map(str, part), "profile", ANY, "shape")])
+    return any(
+        _is_tenon(tree, keys) and _length(tree, (*keys[:-1], "diameter")) is not None
+        for keys in shapes
+    )
 
 
 _READ = Steps(Fraction(1, 10), Fraction(1, FINEST_ON_A_RULE))

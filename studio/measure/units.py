@@ -294,19 +294,26 @@ def parse_percent(text: str) -> float:
     return float(value)
 
 
+GRIT_LABEL = r"(?:(?:FEPA\s*)?P\s*([0-9]{2,4})|CAMI\s*([0-9]{2,4})|([0-9]{2,4})\s*CAMI)(?:\s*grit)?"
+"""A paper with its scale, whatever the case of its letters."""
+
+
 def parse_grit_label(text: str) -> str:
-    """An abrasive by its scale: ``P180`` (FEPA), ``CAMI 180``.
+    """An abrasive by its scale: ``P180`` or ``FEPA P180``, ``CAMI 180`` or ``180 CAMI``.
 
     Raises:
         QuantityError: a bare number, which is another size on each scale, or anything else.
+
+    >>> parse_grit_label("fepa p180"), parse_grit_label("120 CAMI grit")
+    ('P180', 'CAMI 120')
     """
-    tidy = _tidy(text).upper()
-    match = re.fullmatch(r"(P|CAMI)\s*([0-9]{2,4})", tidy)
+    match = re.fullmatch(GRIT_LABEL, _tidy(text), re.IGNORECASE)
     if match is None:
         raise QuantityError(
             f"{text[:20]!r} does not say which scale", "write P180 (FEPA) or CAMI 180"
         )
-    return f"P{match[2]}" if match[1] == "P" else f"CAMI {match[2]}"
+    fepa, *cami = match.groups()
+    return f"P{fepa}" if fepa else f"CAMI {cami[0] or cami[1]}"
 
 
 def parse_time(text: str) -> int:
