@@ -6,8 +6,17 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 
-from studio.compute.sheet import FINEST_PRINTED, GEOMETRY, PRACTICE, TYPED, WORKSHOP, Sheet
+from studio.compute.sheet import (
+    FINEST_PRINTED,
+    GEOMETRY,
+    PRACTICE,
+    SCALED_FROM,
+    TYPED,
+    WORKSHOP,
+    Sheet,
+)
 from studio.compute.sphere import turned_diameter
+from studio.design.document import Keys
 from studio.design.rescale import AT_LEAST, Wanted
 from studio.design.schema import Design, Part
 from studio.design.schema import Element as Typed
@@ -262,14 +271,12 @@ def _add_limits(sheet: Sheet, design: Design, name: str, part: Part, made: Profi
     at_least = sheet.at_least(part.least_neck)
     for neck in bench.thin_necks(made, least):
         thin, limit = sheet.short_of(neck.diameter_mm, part.least_neck)
+        at = ("parts", name, "profile", neck.element)
         sheet.problem(
-            "parts",
-            name,
-            "profile",
-            neck.element,
+            *at,
             "shape",
             what=f"the neck of {thin} is thinner than {name}'s least neck of {limit}",
-            write=f"{_larger(sheet, design, made, neck, least)}; "
+            write=f"{_larger(sheet, design, made, neck, at, least)}; "
             "least_neck: is the limit, if the wood and its use allow another",
             wanted=Wanted(
                 thin,
@@ -301,9 +308,16 @@ def _add_limits(sheet: Sheet, design: Design, name: str, part: Part, made: Profi
         )
 
 
-def _larger(sheet: Sheet, design: Design, made: Profile, neck: bench.Neck, least: float) -> str:
-    """The size of the whole at which a neck reaches its floor; nothing for a tenon."""
-    if made.elements[neck.element].shape == TENON:
+def _larger(
+    sheet: Sheet, design: Design, made: Profile, neck: bench.Neck, keys: Keys, least: float
+) -> str:
+    """The size of the whole at which a neck reaches its floor.
+
+    Nothing for a tenon, which no size changes; without a globe for a scaled one alone, for one
+    typed as it is says itself what to write.
+    """
+    scaled = sheet.came(keys).source == SCALED_FROM
+    if made.elements[neck.element].shape == TENON or (design.form == "turned" and not scaled):
         return ""
     size = float(turned_diameter(design)[0].mm) * least / neck.diameter_mm
     return f", or scale the whole design to {sheet.fine(size, Direction.UP)} or more"
