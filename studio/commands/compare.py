@@ -67,4 +67,5 @@ def _counted(cells: Sequence[Difference], before: str, after: str) -> str:
         return f"only {after} has this table"
     if alone and all(not one.after for one in cells):
         return f"only {before} has this table"
-    return f"{len(cells)} figures differ (studio measure prints the table)"
+    differ = "1 figure differs" if len(cells) == 1 else f"{len(cells)} figures differ"
+    return f"{differ} (studio measure prints the table)"

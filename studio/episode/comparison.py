@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
@@ -170,6 +171,7 @@ def _lost_footage(
     shapes = _changed_shapes(before, after)
     parts = _part_names(before, after)
     seen = _first_seen(after.steps, shapes, parts)
+    hidden = _hidden_after(after)
     out = []
     for place, step in enumerate(after.steps):
         if step.id not in known:
@@ -179,7 +181,7 @@ def _lost_footage(
             name: why
             for name, why in shapes.items()
             # on the lathe a part of its own shows nothing of the globe
-            if (step.part == name if step.part else place >= seen[name])
+            if (step.part == name if step.part else seen[name] <= place <= hidden.get(name, place))
         }
         if why := _why_lost(before, known[step.id], after, step, shown.values()):
             out.append(Footage(step.id, why))
@@ -194,15 +196,27 @@ def _part_names(*episodes: Episode) -> set[str]:
 def _changed_shapes(before: Episode, after: Episode) -> dict[str, str]:
     """What of the piece has another shape, by subject or part, and how that is said."""
     old, new = _shapes(before), _shapes(after)
-    return {
-        name: f"{name}: not there any more"
-        if name not in new
-        else f"{name}: new here"
-        if name not in old
-        else _OTHERWISE.get(name, f"{name}: another shape")
-        for name in dict.fromkeys((*new, *old))
-        if old.get(name) != new.get(name)
-    }
+    woods = _woods(before), _woods(after)
+    told = {}
+    for name in dict.fromkeys((*new, *old)):
+        was, now = (one.get(name) for one in woods)
+        if name not in new:
+            told[name] = f"{name}: not there any more"
+        elif name not in old:
+            told[name] = f"{name}: new here"
+        elif old[name] != new[name]:
+            told[name] = _OTHERWISE.get(name, f"{name}: another shape")
+            if was != now:
+                told[name] += f", and of {now}, was {was}"
+        elif was != now:
+            told[name] = f"{name}: the wood is {now}, was {was}"
+    return told
+
+
+def _woods(episode: Episode) -> dict[str, str]:
+    """What each turned part is made of."""
+    piece = episode.piece
+    return {part.name: part.wood for part in piece.parts} if piece is not None else {}
 
 
 _OTHERWISE = {"axis": "the grooves are cut in another order, or mounted on other marks"}
@@ -252,6 +266,35 @@ def _first_seen(
     }
 
 
+def _hidden_after(episode: Episode) -> dict[str, int]:
+    """The last step of the globe or the whole that shows something which nothing shows later.
+
+    In which order grooves were cut is seen while they are cut; a hollow is seen until a part is
+    glued into its opening.
+    """
+    last: dict[str, int] = {}
+    for place, step in enumerate(episode.steps):
+        groups = {name.partition(".")[0] for name in _named(step)}
+        if not step.part and (groups & {"axis", "grooves"} or step.stage == "off-centre"):
+            last["axis"] = place
+        if "hollow" not in last and "adhesive" in step.does and _closes_hollow(episode):
+            last["hollow"] = place
+    return last
+
+
+def _closes_hollow(episode: Episode) -> bool:
+    """Whether a part stands over the hollow's opening."""
+    piece, opening = episode.piece, episode.table.get("hollow.opening")
+    if piece is None or piece.globe is None or opening is None:
+        return False
+    sides = {
+        bore.to_mm > 0
+        for bore in piece.globe.bores
+        if math.isclose(bore.diameter_mm, opening.value, abs_tol=1e-6)
+    }
+    return any(part.up in sides for part in piece.parts)
+
+
 _MADE_BY = {"hollow": "hollowing", "hanger": "hanging"}
 """What a step does that makes a shape, where no step names its measurements."""
 
@@ -285,7 +328,8 @@ def _why_lost(
     before: Episode, old: TimedStep, after: Episode, new: TimedStep, shapes: Iterable[str]
 ) -> str:
     reasons = []
-    if after.species != before.species:
+    # a part's own step shows its own wood, which its shape's sentence tells
+    if after.species != before.species and not new.part:
         reasons.append(f"the wood is {after.species}, was {before.species}")
     if old.tools != new.tools:
         was = ", ".join(plain(tool) for tool in old.tools) or "none"

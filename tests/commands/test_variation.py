@@ -209,6 +209,31 @@ def test_footage_of_another_shape_does_not_hold(
         assert said in why[step]
 
 
+HELD = [
+    # a part of another wood is seen in its own step and wherever the whole is
+    ("parts: {cap: {species: black cherry}}\n", "cap: the wood is black cherry, was black walnut",
+     {"turn-cap", "assemble", "hang"}, {"rough", "turn-finial", "hollow"}),
+    # in which order grooves are cut is seen while they are cut, and never again
+    ("grooves: {order: [1, 4, 2, 5, 3, 6]}\n", "in another order", {"mount-axis", "cut-grooves"},
+     {"hollow", "sand", "assemble", "hang"}),
+    # once the cap is glued in nobody sees how wide the hollow is
+    ("hollow: {wall: 9 mm}\n", "hollow: another shape", {"hollow"}, {"hang", "turn-cap"}),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("text", "why", "lost", "held"), HELD)
+def test_footage_is_lost_where_a_change_is_seen_and_nowhere_else(
+    text: str, why: str, lost: set[str], held: set[str], folder: Path
+) -> None:
+    path = folder / "other.yaml"
+    path.write_text(f"title: Other\nbased_on: crowned-globe.yaml\n{text}", encoding="utf-8")
+    found = compared(open_episode(folder / "crowned-globe.yaml"), open_episode(path))
+    told = {one.step_id: one.why for one in found.footage}
+    assert lost <= told.keys()
+    assert not held & told.keys()
+    assert all(why in told[step] for step in lost)
+
+
 @pytest.mark.parametrize(
     ("base", "steps", "lost"),
     [

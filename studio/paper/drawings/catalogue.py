@@ -73,6 +73,15 @@ def _side_caption(table: MeasurementTable) -> str:
     return words
 
 
+def _hanger_caption(table: MeasurementTable) -> str:
+    strands = table.get("hanger.strands")
+    if strands is not None and strands.value == 1:
+        return tr("The wire in its hole, cut open.")
+    if "hanger.pitch" in table:
+        return tr("The twisted bundle in its hole, cut open.")
+    return tr("The bundle of wires in its hole, cut open.")
+
+
 def drawings_of(episode: Episode) -> tuple[Drawing, ...]:
     """Every drawing that the episode's measurements and piece allow, in the order of work."""
     table, piece, first = episode.table, episode.piece, episode.first
@@ -167,7 +176,7 @@ def drawings_of(episode: Episode) -> tuple[Drawing, ...]:
         Drawing(
             Markup(hanger_in_hole(table, piece, first)),
             "hanger",
-            tr("The twisted bundle in its hole, cut open."),
+            _hanger_caption(table),
             ("hanger.drill", "hanger.depth", "hanger.bundle", "hanger.wire"),
         ),
         Drawing(
