@@ -21,7 +21,7 @@ from studio.compute.sheet import GEOMETRY, Sheet
 from studio.compute.wood import add_part_moisture, from_saturation, moisture_as_turned
 from studio.design.schema import Design, Part
 from studio.language import inside, later, tr
-from studio.measure.measurement import System
+from studio.measure.measurement import Reading, System
 from studio.measure.rounding import (
     FINE,
     Direction,
@@ -322,18 +322,40 @@ def _hole(sheet: Sheet, design: Design, name: str, part: Part, tenon: _Tenon) ->
         )  # fmt: skip
         return None
     gap = joint.gap_mm
-    sheet.length(
+    readings = {}
+    for system in System:
+        tenon_mm, hole_mm = _printed_joint(sheet, name, system)
+        printed = rounded_length((hole_mm - tenon_mm) / 2, system, FINE, Direction.NEAREST)
+        readings[system] = length_in(printed, system, gap)
+    sheet.add(
         f"{name}.gap",
         "Room for glue all round the tenon",
         gap,
-        Direction.NEAREST,
-        steps=FINE,
+        "mm",
+        readings,
+        rule=tr(
+            "from hole and tenon as printed, each system's own drill, {rule}",
+            rule=FINE.rule(Direction.NEAREST),
+        ),
         formula="(hole − tenon) / 2",
         source=GEOMETRY,
     )
     _look_at_glue(sheet, name, part, gap, hole)
     _add_fit(sheet, design, name, part, tenon.diameter_mm, hole)
     return hole
+
+
+def _printed_joint(sheet: Sheet, name: str, system: System) -> tuple[float, float]:
+    """A tenon and its hole as a system prints them, mm: each system has a drill of its own."""
+    tenon, hole = (sheet.by_name(f"{name}.{key}") for key in ("tenon", "hole"))
+    assert tenon is not None
+    assert hole is not None
+    return _mm(tenon.reading(system)), _mm(hole.reading(system))
+
+
+def _mm(shown: Reading) -> float:
+    """A printed length in mm; a drill of the other system may be all that is owned."""
+    return mm_from(System.METRIC if shown.unit == "mm" else System.IMPERIAL, shown.value)
 
 
 def _look_at_glue(sheet: Sheet, name: str, part: Part, gap: float, hole: float) -> None:
@@ -377,10 +399,7 @@ def _add_tenon(sheet: Sheet, name: str, part: Part, tenon: _Tenon) -> None:
         if typed is not None and typed.system is system:
             readings[system] = length_in(typed_length(typed, system, FINE), system, float(typed.mm))
             continue
-        shown = hole.reading(system)
-        # a drill of the other system may be all that is owned
-        bored = mm_from(System.METRIC if shown.unit == "mm" else System.IMPERIAL, shown.value)
-        most = min(tenon.diameter_mm, bored - play)
+        most = min(tenon.diameter_mm, _mm(hole.reading(system)) - play)
         printed = rounded_length(most, system, FINE, Direction.DOWN)
         readings[system] = length_in(printed, system, tenon.diameter_mm)
     rule = tr("{rule}, no more than the printed hole less the glue", rule=FINE.rule(Direction.DOWN))
@@ -452,27 +471,45 @@ def _add_fit(
         return
     try:
         made_of, hole_in = (wood.find_species(design.wood_of(one)) for one in (name, part.place))
-        fit = wood.fit_change(
-            tenon,
-            hole,
-            tenon_wood=made_of,
-            hole_wood=hole_in,
-            hole_axis=wood.Grain.ALONG,
-            from_percent=before,
-            to_percent=after.value,
-            hole_from_percent=around,
-        )
+
+        def changed(tenon_mm: float, hole_mm: float) -> wood.FitChange:
+            return wood.fit_change(
+                tenon_mm,
+                hole_mm,
+                tenon_wood=made_of,
+                hole_wood=hole_in,
+                hole_axis=wood.Grain.ALONG,
+                from_percent=before,
+                to_percent=after.value,
+                hole_from_percent=around,
+            )
+
+        fit = changed(tenon, hole)
+        later_on = {
+            system: changed(*_printed_joint(sheet, name, system)).least_after_mm
+            for system in System
+        }
     except ValueError as error:
         said = f"wood: {sheet.told(error)}"
         if said not in sheet.warnings:
             sheet.warnings.append(said)
         return
-    sheet.length(
+    exact = max(fit.least_after_mm, 0.0)
+    sheet.add(
         f"{name}.fit_later",
         "Least play of the tenon at home, on the diameter",
-        max(fit.least_after_mm, 0.0),
-        Direction.DOWN,
-        steps=FINE,
+        exact,
+        "mm",
+        {
+            system: length_in(
+                rounded_length(max(least, 0.0), system, FINE, Direction.DOWN), system, exact
+            )
+            for system, least in later_on.items()
+        },
+        rule=tr(
+            "from hole and tenon as printed, each system's own drill, {rule}",
+            rule=FINE.rule(Direction.DOWN),
+        ),
         formula=tr(
             "narrowest hole less thickest tenon after both woods have moved, each from its own "
             "moisture to that of its home{wet}",

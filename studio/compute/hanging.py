@@ -204,6 +204,7 @@ def _into_parts(sheet: Sheet, hole: Hole, top: PlacedPart) -> _Room | None:
     """The hole from the free end of the part on top down; its room, where nothing is wrong."""
     _is_in(sheet, tr("the free end of {part}", part=top.name))
     part: PlacedPart | None = top
+    lowest = top
     left = hole.deep_mm
     room: _Room | None = None
     while part is not None and left > 0:
@@ -219,14 +220,36 @@ def _into_parts(sheet: Sheet, hole: Hole, top: PlacedPart) -> _Room | None:
         height = part.height_mm(0.0)
         sheet.bore(part.name, Bore(height - end, height, hole.drill_mm))
         left -= end
+        lowest = part
         part = outermost(sheet, up=True, below=part.name)
     if left <= 0:
         return room
     if sheet.globe is not None and not sheet.globe.hollow_diameter_mm:
         return _bore_core(sheet, hole, left)
-    room = _beyond_room(sheet, hole, hole.deep_mm - left, f"make {top.name} longer")
-    _goes_through(sheet, hole, "what it is in", room)
-    return None
+    return _into_tenon(sheet, hole, lowest, left)
+
+
+def _into_tenon(sheet: Sheet, hole: Hole, part: PlacedPart, left: float) -> _Room | None:
+    """The rest of a hole in the tenon by which a part stands in a hollow globe's wall.
+
+    A tenon too thin for the hole is no wood for it.
+    """
+    shoulder = part.shoulder_at_mm
+    tenon = part.profile.length_mm - shoulder
+    within = (shoulder + SAME_PLACE_MM * 2, min(shoulder + left, part.profile.length_mm))
+    thinnest = -1.0
+    if tenon > SAME_PLACE_MM:
+        thinnest, _ = assembly.thinnest_round_bore_mm(part.profile, *within, hole.drill_mm)
+    wood = tenon if thinnest >= assembly.THINNEST_WALL_MM else 0.0
+    room = _beyond_room(sheet, hole, hole.deep_mm - left + wood, f"make {part.name} longer")
+    beyond = wood - left
+    if beyond <= hole.point_mm:
+        _goes_through(sheet, hole, "what it is in", room)
+        return None
+    _add_beyond(sheet, hole, beyond, room)
+    height = part.height_mm(shoulder)
+    sheet.bore(part.name, Bore(height - left, height, hole.drill_mm))
+    return room
 
 
 def _into_joint_end(sheet: Sheet, hole: Hole, part: PlacedPart) -> _Room | None:

@@ -367,6 +367,50 @@ def _begins(made: Profile, station: bench.Station) -> bool:
     return abs(station.position_mm - made.starts_mm[station.element]) < profile.SAME_PLACE_MM
 
 
+_BETWEEN = frozenset({StationKind.SPACING, StationKind.MIDDLE})
+"""Stations at no end, joint, crown or throat, which a turner finds by eye: found by the rule."""
+
+
+def _add_station_at(sheet: Sheet, name: str, made: Profile, station: bench.Station) -> Measurement:
+    """A station's place; finer than the rule where that would move it to another element."""
+
+    def placed(steps: Steps | None) -> Measurement:
+        return sheet.length(
+            name,
+            "Station, from the free end",
+            station.position_mm,
+            Direction.NEAREST,
+            steps=steps,
+            formula="at the workshop's spacing and at every change",
+            source=GEOMETRY,
+            where="from the free end, at the tailstock",
+        )
+
+    by_rule = placed(None)
+    start, end = made.starts_mm[station.element : station.element + 2]
+    if station.kind not in _BETWEEN or all(start <= at <= end for at in _printed_mm(by_rule)):
+        return by_rule
+    sheet.made.remove(by_rule)
+    return placed(FINE)
+
+
+def _across_as_printed(
+    made: Profile, station: bench.Station, where: Measurement
+) -> dict[System, float]:
+    """How thick the finished piece is where each system prints a station, mm.
+
+    On a slope a place half a division off has another diameter, and callipers set for the exact
+    one would cut into the finished form.
+    """
+    if station.kind not in _BETWEEN:
+        return dict.fromkeys(System, station.diameter_mm)
+    long = made.length_mm
+    return {
+        system: 2 * profile.radius_mm(made, min(mm_from(system, where.reading(system).value), long))
+        for system in System
+    }
+
+
 def _add_stations(sheet: Sheet, design: Design, name: str, made: Profile, cylinder: float) -> None:
     sizing = design.workshop.sizing
     trued = sheet.by_name(f"{name}.cylinder")
@@ -374,23 +418,18 @@ def _add_stations(sheet: Sheet, design: Design, name: str, made: Profile, cylind
     stations = bench.stations(made, float(sizing.spacing.mm), float(sizing.allowance.mm))
     for place, station in enumerate(stations):
         tail = f"_{place + 1}"
-        sheet.length(
-            f"{name}.at{tail}",
-            "Station, from the free end",
-            station.position_mm,
-            Direction.NEAREST,
-            formula="at the workshop's spacing and at every change",
-            source=GEOMETRY,
-            where="from the free end, at the tailstock",
-        )
+        where = _add_station_at(sheet, f"{name}.at{tail}", made, station)
+        across = _across_as_printed(made, station, where)
         sheet.length(
             f"{name}.diameter{tail}",
             "Finished diameter there",
             station.diameter_mm,
             Direction.NEAREST,
-            formula="the element's line or arc",
+            formula="the element's line or arc, at the place as it is printed",
             source=GEOMETRY,
+            by_system=across,
         )
+        allowance = float(sizing.allowance.mm)
         sheet.length(
             f"{name}.setting{tail}",
             "Calliper setting there",
@@ -399,6 +438,10 @@ def _add_stations(sheet: Sheet, design: Design, name: str, made: Profile, cylind
             formula="finished diameter + allowance, no more than the cylinder",
             source=WORKSHOP,
             most=trued,
+            by_system={
+                system: min(bench.calliper_setting_mm(one, allowance), cylinder)
+                for system, one in across.items()
+            },
         )
         sheet.words(
             f"{name}.shape{tail}",

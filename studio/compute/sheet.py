@@ -221,8 +221,12 @@ class Sheet:
         where: str = "",
         most: Measurement | None = None,
         parts: Mapping[System, Fraction] | None = None,
+        by_system: Mapping[System, float] | None = None,
     ) -> Measurement:
         """A computed length in both systems, rounded to ``steps`` (the bench's when left out).
+
+        With ``by_system`` it is another one in each, such as what a piece measures at a place that
+        each prints on its own rule; ``mm`` is then the one at the exact place.
 
         Rounded, it is no more than ``most``, which an exact one is not either: a calliper set
         wider than the cylinder, as that is printed, would measure nothing. With ``parts``, as they
@@ -230,10 +234,11 @@ class Sheet:
         """
         by_rule = steps is None
         steps = steps or self.bench
-        readings = {system: length_reading(mm, system, steps, direction) for system in System}
+        lengths = by_system or dict.fromkeys(System, mm)
+        readings = {one: length_reading(lengths[one], one, steps, direction) for one in System}
         rule = steps.rule(direction)
         if by_rule:
-            finer = {system: rule_reading(mm, system, steps, direction) for system in System}
+            finer = {one: rule_reading(lengths[one], one, steps, direction) for one in System}
             if finer != readings:
                 readings, rule = finer, Said(f"{rule}, {tr(_FINER)}")
         if parts is not None:

@@ -70,3 +70,27 @@ def test_a_tenon_ends_inside_a_hollow_globe(folder: Path, place: str) -> None:
     assert shorter is not None, told
     obeyed = 62 - float(shorter[1]) - 0.01
     table(folder, hollow + part(f"{obeyed:.2f} mm", place))
+
+
+CAPPED = (
+    "hollow: {wall: 6 mm, opening: 16.1 mm, pole: top}\n"
+    "parts:\n  cap:\n    place: top\n    profile: [{shape: straight, length: 20 mm, diameter: "
+    "14 mm}, {shape: fillet, length: 3 mm, diameter: 24 mm}, {shape: tenon, length: 10 mm, "
+    "diameter: ACROSS}]\n"
+    "hanger: {wire: 22 AWG, strands: 2, pitch: 6 mm, hole_depth: DEPTH}\n"
+)
+
+
+def test_the_tenon_of_a_cap_is_wood_for_the_hole_in_it(folder: Path) -> None:
+    """23 mm to the shoulder and 10 mm of tenon over the hollow: 26 mm go in, 32 mm do not."""
+    text = CAPPED.replace("ACROSS", "15.8 mm")
+    episode = open_episode(written(folder, text.replace("DEPTH", "26 mm")))
+    assert episode.table["hanger.beyond"].value == pytest.approx(7)
+    (cap,) = episode.piece.parts if episode.piece else ()
+    lowest = min(bore.from_mm for bore in cap.bores)
+    assert lowest == pytest.approx(cap.height_mm(26))
+    told = faults(folder, text.replace("DEPTH", "33 mm"))
+    deep = re.search(r"write hole_depth: (\d[\d.]* mm) or less", told)
+    assert deep is not None, told
+    obeyed = open_episode(written(folder, text.replace("DEPTH", deep[1])))
+    assert not [note for note in obeyed.notes if note.startswith("hanger: only")]

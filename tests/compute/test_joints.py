@@ -181,3 +181,30 @@ def test_a_tenon_that_binds_is_told_the_gap_that_does(folder: Path) -> None:
     assert found is not None, told
     assert not notes(f"{found[1]} mm")
     assert notes(f"{float(found[1]) - 0.02:.2f} mm")
+
+
+@pytest.mark.parametrize("across", ["8 mm", "7.8 mm", "0.31 in", "11.9 mm"])
+def test_the_room_for_glue_is_that_of_the_hole_and_tenon_printed_beside_it(
+    folder: Path, across: str
+) -> None:
+    """Each system has a drill of its own, and so another gap: 8.1 mm and a letter P."""
+    table = joined(folder, CAP.format(place="top", tenon=f", diameter: {across}"))
+    for system in System:
+        thick, wide, gap = (
+            mm_from(System.METRIC if one.unit == "mm" else System.IMPERIAL, one.value)
+            for one in (table[f"cap.{key}"].reading(system) for key in ("tenon", "hole", "gap"))
+        )
+        step = 0.01 if system is System.METRIC else 0.0254
+        assert gap == pytest.approx((wide - thick) / 2, abs=step / 2 + 1e-6), system
+
+
+@pytest.mark.parametrize("part", ["cap", "finial"])
+def test_the_fit_at_home_differs_between_the_systems_as_their_gaps_do(
+    folder: Path, part: str
+) -> None:
+    """The woods move alike, whichever drill made the hole."""
+    table = open_episode(folder / "crowned-globe.yaml").table
+    later, gap = table[f"{part}.fit_later"], table[f"{part}.gap"]
+    metric, imperial = later.metric.value, mm_from(System.IMPERIAL, later.imperial.value)
+    apart = 2 * (gap.metric.value - mm_from(System.IMPERIAL, gap.imperial.value))
+    assert metric - imperial == pytest.approx(apart, abs=0.06)

@@ -88,3 +88,40 @@ def test_no_cut_leaves_the_piece_to_be_shaped_on_a_thread(
     assert settings[-1] >= least + allowance
     (schedule,) = (one for one in episode.schedules if one.name == "drop.partings")
     assert any("too thin to be driven" in note for note in schedule.notes) is told
+
+
+SLOPE = (
+    "parts:\n  drop:\n    place: bottom\n    profile: ["
+    "{shape: taper, length: 31.3 mm, start: 3 mm, end: 20 mm}, {shape: ogee, length: 13 mm, start: 20 mm, end: 9 mm}, "
+    "{shape: tenon, length: 8 mm, diameter: 7.8 mm}]\n"
+)
+
+
+@pytest.mark.parametrize("rule", ["1/64 in", "1/16 in"])
+def test_a_station_is_as_thick_as_the_piece_is_where_it_is_printed(folder: Path, rule: str) -> None:
+    """By the taper's own line: 17 mm over 31.3 mm are 0.54 mm for each millimetre."""
+    workshop = folder / "workshop.yaml"
+    workshop.write_text(workshop.read_text("utf-8").replace("1/64 in", rule, 1), "utf-8")
+    found = open_episode(written(folder, SLOPE, START)).table
+    coarse = {System.METRIC: 0.05, System.IMPERIAL: mm_from(System.IMPERIAL, float(eval_in(rule)))}
+    seen = 0
+    for name in found:
+        number = re.fullmatch(r"drop\.at_(\d+)", name)
+        if number is None or not 1 < found[name].value < 31:
+            continue
+        for system in System:
+            at = mm_from(system, found[name].reading(system).value)
+            true = 3 + 17 * at / 31.3
+            across, setting = (
+                mm_from(system, found[f"drop.{key}_{number[1]}"].reading(system).value)
+                for key in ("diameter", "setting")
+            )
+            assert across == pytest.approx(true, abs=coarse[system] / 2 + 0.06)
+            assert setting >= true
+            seen += 1
+    assert seen >= 10
+
+
+def eval_in(rule: str) -> float:
+    over, under = rule.removesuffix(" in").split("/")
+    return int(over) / int(under)
