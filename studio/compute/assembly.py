@@ -531,6 +531,14 @@ def _on_globe(sheet: Sheet, design: Design, ready: _Ready) -> bool:
     globe = sheet.globe
     assert globe is not None
     up, shoulder = part.place == "top", ready.shoulder_mm
+    if shoulder <= SAME_PLACE_MM:
+        sheet.problem(
+            "parts", name, "profile", len(part.profile) - 1, "shape",
+            what=f"{name} ends in a point at its joint, on which nothing stands",
+            write="write the diameter with which it stands on the globe as its end:, or put a "
+            "tenon after it",
+        )  # fmt: skip
+        return False
     if not ring_is_clear(sheet, up, max(shoulder, hole), f"{name}'s shoulder", "parts", name):
         return False
     try:
@@ -561,6 +569,14 @@ def _on_globe(sheet: Sheet, design: Design, ready: _Ready) -> bool:
         source=GEOMETRY,
         where="hollow the shoulder, or let it show",
     )
+    above = ready.made.elements[-1 if tenon is None else -2]
+    if seat.daylight_mm > above.length_mm:
+        sheet.warnings.append(
+            f"{name}: {sheet.fine(seat.daylight_mm)} of daylight would show under the edge of its "
+            f"shoulder, and the {above.shape} that would have to be hollowed for it is only "
+            f"{sheet.fine(above.length_mm)} long; make that longer, or the shoulder of "
+            f"{sheet.fine(shoulder)} narrower"
+        )
     depth = 0.0
     if tenon is not None:
         # the drill enters at the pole, which lies above or below the plane of the shoulder

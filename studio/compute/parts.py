@@ -61,6 +61,15 @@ class _Fault(Exception):
     write: str
 
 
+@dataclass(frozen=True, slots=True)
+class _TooShort(Exception):
+    """A curve of ``long_mm`` that its diameters make ``least_mm`` long at the least."""
+
+    shape: str
+    long_mm: float
+    least_mm: float
+
+
 def part_label(name: str, part: Part) -> str:
     """What a part is called: its title, or its name as words."""
     return part.title or name.replace("_", " ").capitalize()
@@ -98,6 +107,18 @@ def profile_of(sheet: Sheet, name: str, part: Part, fit: float | None) -> Profil
         except _Fault as fault:
             keys = ("parts", name, "profile", place, fault.key)
             sheet.problem(*keys, what=fault.what, write=fault.write)
+        except _TooShort as steep:
+            least = sheet.fine(steep.least_mm, Direction.UP)
+            sheet.problem(
+                "parts", name, "profile", place, "length",
+                what=f"{'an' if steep.shape == 'ogee' else 'a'} {steep.shape} of "
+                f"{sheet.fine(steep.long_mm)} is too short for its diameters: its curve would "
+                "turn back under itself",
+                write=", or write diameters that differ less",
+                wanted=Wanted(
+                    sheet.fine(steep.long_mm), steep.long_mm, least, steep.least_mm, AT_LEAST
+                ),
+            )  # fmt: skip
         except ValueError as error:
             sheet.problem(
                 "parts", name, "profile", place, "shape",
@@ -147,12 +168,20 @@ def _made(all_of_it: tuple[Typed, ...], place: int, fit: float | None) -> profil
     if one.shape == "taper":
         return profile.taper(length, first, last)
     if one.shape == "ogee":
+        if length < (least := abs(first - last) / 2):
+            raise _TooShort(one.shape, length, least)
         return profile.ogee(length, first, last, profile.Cyma[one.curve.upper()])
     key, middle = ("crown", one.crown) if one.shape == "bead" else ("throat", one.throat)
     if middle is None:
         raise _Fault("shape", f"a {one.shape} without its {key}", f"write {key}: 8 mm")
     made = profile.bead if one.shape == "bead" else profile.cove
-    return made(length, float(middle.mm), first, last)
+    try:
+        return made(length, float(middle.mm), first, last)
+    except ValueError:
+        least = profile.least_curve_mm(float(middle.mm), first, last)
+        if length < least:
+            raise _TooShort(one.shape, length, least) from None
+        raise
 
 
 _KEYS = {

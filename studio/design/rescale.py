@@ -60,10 +60,11 @@ COMPUTED_AGAIN = (("stock", "section"), ("parts", ANY, "hole"))
 
 STAYS = (
     "hanger wire, strands, pitch, loop and hole",
-    "tenons, which fit a drill owned",
+    "tenons, which fit a drill owned, with their glue gap and the room under them",
     "least land, least wall and least neck",
     "drills, cutters, plates and rims owned",
-    "truing, waste at both ends, parting cuts and kerf",
+    "truing, waste at both ends, parting cuts and kerf; the board, where one is typed",
+    "sanding and finish",
     "typed values",
 )
 """What does not scale: it is bought, or the chuck and the hand need it as it is."""

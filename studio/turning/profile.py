@@ -509,6 +509,26 @@ def cove(length_mm: float, throat_mm: float, start_mm: float, end_mm: float) -> 
     return _curved(Shape.COVE, length_mm, throat_mm, start_mm, end_mm)
 
 
+def least_curve_mm(middle_mm: float, start_mm: float, end_mm: float) -> float:
+    """The shortest bead or cove of given diameters: its circle stands upright at the deeper edge.
+
+    With rises r and q of the radius from the middle to the deeper and the other edge, that circle
+    has the radius r: r + √(2rq − q²). Args: diameters at the crown or throat and at both edges,
+    mm, 0 or more. Returns mm. Source: elementary geometry.
+
+    Raises:
+        ValueError: a value is out of range.
+
+    >>> least_curve_mm(12, 8, 8), round(least_curve_mm(10, 0, 8), 3)
+    (4.0, 8.0)
+    """
+    not_negative(middle_mm, "the middle's diameter")
+    not_negative(start_mm, "the first edge")
+    not_negative(end_mm, "the last edge")
+    q, r = sorted((abs(middle_mm - start_mm) / 2, abs(middle_mm - end_mm) / 2))
+    return r + math.sqrt(2 * r * q - q * q)
+
+
 def _curved(
     shape: Shape, length_mm: float, middle_mm: float, start_mm: float, end_mm: float
 ) -> Element:

@@ -92,7 +92,8 @@ def test_no_cut_leaves_the_piece_to_be_shaped_on_a_thread(
 
 SLOPE = (
     "parts:\n  drop:\n    place: bottom\n    profile: ["
-    "{shape: taper, length: 31.3 mm, start: 3 mm, end: 20 mm}, {shape: ogee, length: 13 mm, start: 20 mm, end: 9 mm}, "
+    "{shape: taper, length: 31.3 mm, start: 3 mm, end: 20 mm}, "
+    "{shape: ogee, length: 13 mm, start: 20 mm, end: 9 mm}, "
     "{shape: tenon, length: 8 mm, diameter: 7.8 mm}]\n"
 )
 

@@ -17,7 +17,8 @@ from studio.paper.drawings.mounting import mounting
 from studio.paper.drawings.octagon import octagon_layout
 from studio.paper.drawings.ring import index_ring
 from studio.paper.drawings.rounds import ROUNDS, round_of_cuts
-from studio.paper.drawings.stations import profile_stations
+from studio.paper.drawings.stations import profile_stations, station_rows
+from studio.turning.piece import PlacedPart
 
 _ROUND_CAPTIONS = {
     "first": later(
@@ -70,6 +71,14 @@ def _side_caption(table: MeasurementTable) -> str:
         words += tr(
             " A ring is told by its distance from the equator, along the line of the poles."
         )
+    return words
+
+
+def _stations_caption(table: MeasurementTable, part: PlacedPart) -> str:
+    words = tr("Measured from the tailstock end, which is at the top; finished diameters.")
+    counted = table.get(f"{part.name}.stations")
+    if counted is not None and len(station_rows(table, part)) < counted.value:
+        words += tr(" The table has more stations than are drawn here.")
     return words
 
 
@@ -166,7 +175,7 @@ def drawings_of(episode: Episode) -> tuple[Drawing, ...]:
         Drawing(
             Markup(profile_stations(table, part, first)),
             part.name,
-            tr("Measured from the tailstock end, which is at the top; finished diameters."),
+            _stations_caption(table, part),
             (f"{part.name}.stations", f"{part.name}.length", f"{part.name}.neck",
              f"{part.name}.tenon"),
         )

@@ -91,7 +91,7 @@ def grooves_from_pole(table: MeasurementTable, piece: Piece | None, system: Syst
     names = [(tr("groove width"), width), (tr("land"), land), (tr("lobes"), lobes)]
     wanted = [34.0, 120.0, 290.0]
     if cap is not None:
-        names.insert(2, (tr("cap across"), cap))
+        names.insert(2, (tr("merged across"), cap))
         wanted.insert(2, 200.0)
     heights = [label_height(measured, words, _ROOM) + _GAP for words, measured in names]
     tops = spread(wanted, heights, 2.0)
@@ -255,7 +255,7 @@ def _cap(
     lettered = at(centre, 90 - latitude.value / 2, radius * 0.55)
     top = centre[1] - radius - 18
     labels += [
-        (top, tr("cap across"), cap, [(centre[0] + max(half, 15), top)]),
+        (top, tr("merged across"), cap, [(centre[0] + max(half, 15), top)]),
         (lettered[1], tr("no land above"), latitude, [lettered]),
     ]  # fmt: skip
     return [

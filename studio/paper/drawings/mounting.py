@@ -7,6 +7,8 @@ import math
 from studio.language import tr, tr_for
 from studio.measure.measurement import MeasurementTable, System
 from studio.paper.drawings.pen import (
+    LINE,
+    NAME,
     Point,
     circle,
     dimension,
@@ -14,6 +16,7 @@ from studio.paper.drawings.pen import (
     leader,
     line,
     name,
+    name_lines,
     polygon,
     svg,
     told,
@@ -22,12 +25,13 @@ from studio.turning.cutters import Section, surface_radius_mm
 from studio.turning.piece import Piece
 
 _WIDTH = 400.0
-_CENTRE = (204.0, 164.0)
+_CENTRE = (204.0, 192.0)
 _RADIUS = 88.0
 _WALL, _CLEAR, _PLATE, _SPINDLE = 11.0, 10.0, 14.0, 17.0
 _COLUMNS = (4.0, 206.0)
 _ROOM = 188.0
 _WORDS = 17.0
+_SIDE_ROOM = 118.0
 
 
 def mounting(table: MeasurementTable, piece: Piece | None, system: System) -> str:
@@ -86,9 +90,13 @@ def mounting(table: MeasurementTable, piece: Piece | None, system: System) -> st
         leader((x + 2, y + _RADIUS - floor + 1), (x + 64, y + _RADIUS + 4), (282, y + 92)),
         label(286, y + 64, tr("groove depth"), depth, system, room=112),
     ]
-    foot = y + _RADIUS + 42
+    headstock, below = tr_for("drawing", "headstock side"), y + rim_radius + _WALL + 20
+    # a rim nearly as wide as the ball stands as low as it
+    foot = max(
+        y + _RADIUS + 42, below + (len(name_lines(headstock, _SIDE_ROOM)) - 1) * NAME * LINE + 14
+    )
     body += [
-        name(4, y + rim_radius + _WALL + 20, tr_for("drawing", "headstock side"), room=118),
+        name(4, below, headstock, room=_SIDE_ROOM),
         name(_WIDTH - 106, y - 34, tr_for("drawing", "tailstock side"), room=104, upwards=True),
     ]
     rows = (

@@ -130,8 +130,11 @@ def station_rows(
         change.position_mm for change in part.profile.changes if change.kind != StationKind.SPACING
     ]
     changes = [row for row in rows if any(abs(row[0].value - place) <= _SAME_MM for place in kept)]
-    step = max(1, -(-len(changes) // MOST_ROWS))
-    return changes[::step]
+    # both rows of a step stay together, and the end at the headstock is always there
+    places = list(dict.fromkeys(row[0].value for row in changes))
+    step = max(1, -(-len(changes) // (MOST_ROWS - 2)))
+    shown = {*places[::step], places[-1]}
+    return [row for row in changes if row[0].value in shown]
 
 
 def _joints(part: PlacedPart, scale: float, top: float) -> list[str]:
