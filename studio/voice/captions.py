@@ -23,12 +23,15 @@ _AHEAD = 50
 _FLASH_MS = 100
 """A caption that stands no longer than this is a rolling one's step, not read by anybody (ours)."""
 
-_TIMES = re.compile(
-    r"^\s*(?:\d+:)?\d{1,2}:\d{2}[.,]\d{1,3}\s*-->\s*(?:\d+:)?\d{1,2}:\d{2}[.,]\d{1,3}(?:\s.*)?$"
-)
+_CLOCK = r"(?:\d+:)?\d{1,2}:\d{2}[.,]\d{1,3}"
+_TIMES = re.compile(rf"^\s*({_CLOCK})\s*-->\s*({_CLOCK})(?:\s.*)?$")
 
 _ALMOST = re.compile(r"^\s*\d*:?\d+:\d+[.,:]?\d*\s*(?:-+>|–>|—>|→)\s*\d")
 """A line that was meant for a time."""
+
+_MOST_IN = 59
+"""Seconds of a minute and minutes of an hour end here (W3C WebVTT, 4.1, WebVTT timestamp; SubRip
+has no specification, and its players count the same way)."""
 
 _STAMP = re.compile(r"<(?:(\d+):)?(\d{1,2}):(\d{2})\.(\d{3})>")
 _OPEN, _CLOSE = "\ue010", "\ue011"
@@ -92,7 +95,8 @@ def read_captions(path: Path) -> tuple[Caption, ...]:
     A file whose name ends in ``.txt`` is plain text, each line a caption without a time.
 
     Raises:
-        BadInput: there is no such file, it is too large, no text, or a time cannot be read.
+        BadInput: there is no such file, it is too large, no text, or a time cannot be read or
+            cannot be: sixty seconds or minutes and more, a caption that ends before it begins.
     """
     text = _text_of(path)
     if path.suffix.lower() == ".txt":
@@ -130,13 +134,10 @@ def _unreadable(path: Path) -> BadInput:
 
 def _check_times(path: Path, text: str) -> None:
     faults = [
-        Fault(
-            file=path, line=number, column=1, what=f"{line.strip()[:60]!r} is no time of a caption",
-            write="write a time like 00:01:02,500 --> 00:01:04,000",
-        )
+        Fault(file=path, line=number, column=1, what=what, write=write)
         for number, line in enumerate(text.splitlines(), 1)
-        if ("-->" in line or _ALMOST.match(line)) and not _TIMES.match(line)
-    ]  # fmt: skip
+        for what, write in _faults_in(line)
+    ]
     if faults:
         raise BadInput(faults)
     if text.strip() and not any(_TIMES.match(line) for line in text.splitlines()):
@@ -145,6 +146,54 @@ def _check_times(path: Path, text: str) -> None:
             "write a time like 00:01:02,500 --> 00:01:04,000 over each, or name the file .txt",
             file=path,
         )
+
+
+def _faults_in(line: str) -> Iterator[tuple[str, str]]:
+    """What is wrong with the times of a line, and what to write instead."""
+    times = _TIMES.match(line)
+    if times is None:
+        if "-->" in line or _ALMOST.match(line):
+            what = f"{line.strip()[:60]!r} is no time of a caption"
+            yield what, "write a time like 00:01:02,500 --> 00:01:04,000"
+        for stamp in _STAMP.finditer(line):
+            yield from _beyond_sixty(stamp[0][1:-1])
+        return
+    start, end = times.groups()
+    wrong = [*_beyond_sixty(start), *_beyond_sixty(end)]
+    yield from wrong
+    if not wrong and _ms_of(end) < _ms_of(start):
+        what = f"this caption ends at {end}, before it begins at {start}"
+        yield what, f"write an end behind {start}: when its last word has been said"
+
+
+def _parts_of(clock: str) -> tuple[int, int, int, int]:
+    """Hours, minutes, seconds and thousandths as they are written, not carried over."""
+    *hours, minutes, rest = clock.split(":")
+    seconds, _, fraction = rest.replace(",", ".").partition(".")
+    return int(hours[0]) if hours else 0, int(minutes), int(seconds), int(fraction.ljust(3, "0"))
+
+
+def _ms_of(clock: str) -> int:
+    hours, minutes, seconds, thousandths = _parts_of(clock)
+    return ((hours * 60 + minutes) * 60 + seconds) * 1000 + thousandths
+
+
+def _beyond_sixty(clock: str) -> Iterator[tuple[str, str]]:
+    """What is wrong with one time whose minutes or seconds are more than there are."""
+    _, minutes, seconds, _ = _parts_of(clock)
+    if minutes <= _MOST_IN and seconds <= _MOST_IN:
+        return
+    number, unit, whole = (
+        (seconds, "seconds", "a minute") if seconds > _MOST_IN else (minutes, "minutes", "an hour")
+    )
+    sign = "," if "," in clock else "."
+    carried, thousandths = divmod(_ms_of(clock), 1000)
+    hours, rest = divmod(carried, 3600)
+    right = f"{hours:02d}:{rest // 60:02d}:{rest % 60:02d}{sign}{thousandths:03d}"
+    yield (
+        f"the time {clock} has {number} {unit}, and {whole} has 60: they run from 00 to {_MOST_IN}",
+        f"write {right}, if that moment is meant",
+    )
 
 
 def _timed(path: Path, text: str) -> list[_Shown]:
@@ -193,9 +242,7 @@ def _cues_alone(text: str) -> str:
 
 
 def _kept_stamp(match: re.Match[str]) -> str:
-    hours, minutes, seconds, thousandths = (int(part or 0) for part in match.groups())
-    ms = ((hours * 60 + minutes) * 60 + seconds) * 1000 + thousandths
-    return f"{_OPEN}{ms}{_CLOSE}"
+    return f"{_OPEN}{_ms_of(match[0][1:-1])}{_CLOSE}"
 
 
 def _words_of(line: str) -> tuple[_Word, ...]:

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from studio.episode.assemble import open_episode
+from studio.errors import BadInput
 from studio.voice.captions import read_captions
 from studio.voice.script import script_of
 from studio.voice.timing import time_captions
@@ -208,10 +209,70 @@ def test_names_of_cues_notes_and_styles_are_not_said(tmp_path: Path) -> None:
     file = tmp_path / "c.vtt"
     file.write_bytes(
         b"WEBVTT\r\n\r\nNOTE not said\r\n\r\nSTYLE\r\n::cue { color: red }\r\n\r\nfirst cue\r\n"
-        b"00:01.000 --> 00:02.000\r\n \r\nset it\r\n\r\nsecond cue\r\n00:03.000 --> 00:02.500\r\n"
+        b"00:01.000 --> 00:02.000\r\n \r\nset it\r\n\r\nsecond cue\r\n00:03.000 --> 00:03.000\r\n"
         b"and go\r\n"
     )
     one, other = read_captions(file)
     assert (one.text, one.start_ms, one.end_ms, one.line) == ("set it", 1000, 2000, 11)
-    # a cue that ends before it begins has no length
+    # a cue may flash up in no time, as a rolling one's last step does
     assert (other.text, other.start_ms, other.end_ms) == ("and go", 3000, 3000)
+
+
+WRONG_TIMES = {
+    "seconds": (
+        "00:00:75,500 --> 00:01:20,000",
+        "the time 00:00:75,500 has 75 seconds, and a minute has 60",
+        "write 00:01:15,500, if that moment is meant",
+    ),
+    "minutes, the end's": (
+        "00:59:59,000 --> 00:60:01,000",
+        "the time 00:60:01,000 has 60 minutes, and an hour has 60",
+        "write 01:00:01,000, if that moment is meant",
+    ),
+    "minutes without hours": (
+        "75:00.5 --> 75:03.5",
+        "the time 75:00.5 has 75 minutes",
+        "write 01:15:00.500, if that moment is meant",
+    ),
+    "backwards": (
+        "00:00:03,000 --> 00:00:02,500 line:90%",
+        "this caption ends at 00:00:02,500, before it begins at 00:00:03,000",
+        "write an end behind 00:00:03,000",
+    ),
+}
+
+
+@pytest.mark.parametrize("kind", WRONG_TIMES)
+@pytest.mark.parametrize("ending", ["srt", "vtt"])
+def test_a_time_that_cannot_be_is_refused_with_its_line(
+    tmp_path: Path, kind: str, ending: str
+) -> None:
+    times, what, write = WRONG_TIMES[kind]
+    file = tmp_path / f"c.{ending}"
+    head = "WEBVTT\n\n" if ending == "vtt" else ""
+    right = "00:00:00,000 --> 00:00:01,000" if ending == "srt" else "00:00.000 --> 00:01.000"
+    file.write_text(f"{head}1\n{right}\nset it\n\n2\n{times}\nand go\n", encoding="utf-8")
+    with pytest.raises(BadInput) as caught:
+        read_captions(file)
+    fault = caught.value.faults[0]
+    assert (fault.file, fault.line) == (file, 8 if head else 6)
+    assert fault.what.startswith(what)
+    assert fault.write.startswith(write)
+
+
+def test_every_time_that_cannot_be_is_told_at_once(tmp_path: Path) -> None:
+    file = tmp_path / "c.vtt"
+    file.write_text(
+        "WEBVTT\n\n00:61.000 --> 60:00.000\nmark<00:62.500> it\n\n00:59.000 --> 00:58.999\nagain\n",
+        encoding="utf-8",
+    )
+    with pytest.raises(BadInput) as caught:
+        read_captions(file)
+    assert [one.line for one in caught.value.faults] == [3, 3, 4, 6]
+
+
+def test_the_last_second_of_an_hour_is_a_time(tmp_path: Path) -> None:
+    file = tmp_path / "c.srt"
+    file.write_text("1\n00:59:59,999 --> 01:00:00,000\ngo on\n", encoding="utf-8")
+    (one,) = read_captions(file)
+    assert (one.start_ms, one.end_ms) == (3_599_999, 3_600_000)
