@@ -35,6 +35,10 @@ _PAD = 25
 _UNIT, _UNIT_SENTENCE = 700, 250
 """A text is lined up in parts of 7 s, or of 2.5 s where a sentence ends there."""
 
+_FAR, _TALK, _FEW = 200, 2, 2
+"""One or two words that stand two seconds and more from the rest of their sentence, with two words
+or more of other talk between, are that talk's: it says a word of the script now and then."""
+
 _ASIDE_WORDS, _ASIDE = 4, 120
 """An aside is told from four heard words and 1.2 s on."""
 
@@ -56,6 +60,8 @@ class Settled:
         repeated: sentences that were said more than once; the best take counts.
         moved: sentences said out of the script's order, with the one said just before each.
         asides: start and end of stretches whose words are not in the script.
+        far: words of the script that were heard only too far from the rest of their sentence, with
+            other talk between, and where that was.
     """
 
     words: tuple[tuple[int, int] | None, ...]
@@ -65,6 +71,7 @@ class Settled:
     asides: tuple[tuple[int, int], ...] = ()
     slack: tuple[int, ...] = ()
     openings: Mapping[int, tuple[int, int]] = field(default_factory=dict)
+    far: tuple[tuple[int, int], ...] = ()
 
 
 @dataclass(slots=True)
@@ -92,7 +99,8 @@ def settle(
     """
     starts = [sentence.first for sentence in script.sentences]
     raw = match(script.words, starts, [one.word for one in heard])
-    kept, repeated = _one_take_each(script, _twins(script, _enough(script, raw)))
+    takes, repeated = _one_take_each(script, _twins(script, _enough(script, raw)))
+    kept, far = _near(script, heard, takes)
     if not kept:
         none = (None,) * len(script.words)
         return Settled(none, (False,) * len(script.words), asides=_asides(heard, ()))
@@ -116,6 +124,9 @@ def settle(
     if aligner is None:
         _spread(script, runs, words)
     _in_order(runs, words, sure)
+    for lone in far:
+        # what may be found of it beside the others is in other talk: they are where it ends
+        words[lone.script], sure[lone.script] = None, False
     return Settled(
         tuple(words),
         tuple(sure),
@@ -123,6 +134,7 @@ def settle(
         _moved(script, words),
         _asides(heard, [(run.start, run.stop) for run in runs]),
         tuple(slack),
+        far=tuple((one.script, heard[one.heard].start) for one in far),
     )
 
 
@@ -214,6 +226,42 @@ def _one_take_each(script: Script, matches: Sequence[Match]) -> tuple[list[Match
         if sum(2 * len(takes[place]) >= len(script.sentences[number].words) for place in places) > 1
     ]
     return out, sorted(twice)
+
+
+def _near(
+    script: Script, heard: Sequence[Heard], matches: Sequence[Match]
+) -> tuple[list[Match], list[Match]]:
+    """The matches without those that stand far from the rest of their sentence, and these.
+
+    They would be lined up where they were heard and be sure, and the sentence begin or end there.
+    """
+    parts: dict[int, list[list[Match]]] = {}
+    for one in matches:
+        of = parts.setdefault(script.sentence_of[one.script], [])
+        before = of[-1][-1] if of else None
+        if (
+            before is not None
+            and one.heard - before.heard > _TALK
+            and heard[one.heard].start - heard[before.heard].stop > _FAR
+        ):
+            of.append([one])
+        elif of:
+            of[-1].append(one)
+        else:
+            of.append([one])
+    far: set[Match] = set()
+    for of in parts.values():
+        # of parts as long as one another the first is kept: the others may be anybody's words
+        rest = max(of, key=len)
+        far |= {one for part in of for one in part if part is not rest and len(part) <= _FEW}
+    out: list[Match] = []
+    jumped = False
+    for one in matches:
+        jumped = jumped or one.jumped
+        if one not in far:
+            out.append(Match(one.script, one.heard, jumped))
+            jumped = False
+    return out, [one for one in matches if one in far]
 
 
 def _pace(script: Script, heard: Sequence[Heard], matches: Sequence[Match]) -> float:

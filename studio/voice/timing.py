@@ -94,7 +94,9 @@ class Timing:
         unsure: steps for which a mark is asked for.
         left_out: step and text of every sentence that was not said.
         changed: step and text of sentences of which words were left out or not understood.
-        moved: step and text of sentences said at another place, and what was said before each.
+        moved: step and text of sentences said at another place, and in words where that was.
+        far: step and text of sentences of which a word was heard only far from the others, with
+            other talk between; that word, and when it was heard, in milliseconds.
         repeated: step and text of sentences said more than once.
         asides: start and end in milliseconds of talk that is not in the script.
         new_words: words that were added to the word list, with their sounds.
@@ -105,6 +107,7 @@ class Timing:
     left_out: tuple[tuple[str, str], ...] = ()
     changed: tuple[tuple[str, str], ...] = ()
     moved: tuple[tuple[str, str, str], ...] = ()
+    far: tuple[tuple[str, str, str, int], ...] = ()
     repeated: tuple[tuple[str, str], ...] = ()
     asides: tuple[tuple[int, int], ...] = ()
     new_words: tuple[tuple[str, str], ...] = ()
@@ -135,8 +138,13 @@ class Timing:
             if not self.times.steps[step].is_unsaid
         ]
         lines += [
-            f"step {step}: said at another place, after {behind}: “{text}”"
-            for step, text, behind in self.moved
+            f"step {step}: said at another place, {where}: “{text}”"
+            for step, text, where in self.moved
+        ]
+        lines += [
+            f"step {step}: “{word}” at {stamp(at)} is too far from the rest of its sentence, with "
+            f"other talk between, to be sure, and does not count: “{text}”"
+            for step, text, word, at in self.far
         ]
         lines += [
             f"step {step}: said differently, or not understood: “{text}”"
@@ -356,6 +364,7 @@ def _timing(
     begins_ms: int,
 ) -> Timing:
     moved = {number for number, _ in settled.moved}
+    far = {place for place, _ in settled.far}
     said: list[SaidSentence] = []
     left_out: list[tuple[str, str]] = []
     changed: list[tuple[str, str]] = []
@@ -366,10 +375,11 @@ def _timing(
             for word in settled.words[span]
         )
         share = sum(settled.sure[span]) / len(words)
+        told_far = sum(place in far for place in range(sentence.first, sentence.stop))
         there = [word for word in words if word is not None]
         if not there and len(words) >= _TOLD:
             left_out.append((sentence.step, sentence.text))
-        elif len(there) < len(words) or share < SURE:
+        elif len(there) < len(words) - told_far or share < SURE:
             changed.append((sentence.step, sentence.text))
         said.append(
             SaidSentence(
@@ -402,9 +412,21 @@ def _timing(
             (
                 script.sentences[number].step,
                 script.sentences[number].text,
-                f"“{script.sentences[behind].text}”" if behind is not None else "nothing",
+                f"after “{script.sentences[behind].text}”"
+                if behind is not None
+                else "first of all",
             )
             for number, behind in settled.moved
+        ),
+        far=tuple(
+            (
+                script.sentences[number].step,
+                script.sentences[number].text,
+                script.words[place],
+                begins_ms + 10 * at,
+            )
+            for place, at in settled.far
+            for number in (script.sentence_of[place],)
         ),
         repeated=tuple(
             (script.sentences[number].step, script.sentences[number].text)
