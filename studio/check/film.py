@@ -1,12 +1,13 @@
 """``chapters-disagree``, ``captions-disagree``, ``title-disagrees``, ``film-changed``,
-``stale-film``, ``faint-overlay``: the burnt film.
+``stale-film``, ``faint-overlay``: the burnt film; ``late-caption``: the film to be burnt.
 
 What it does: reads title, chapters and captions out of ``film.mp4`` and compares them with the
 design's, and the stamps of the description with the chapter file's; sees whether the film was
 burnt from what design and look say now; looks at one picture under each card, and at many under a
-plate that is as clear as the footage seemed to allow.
+plate that is as clear as the footage seemed to allow. Tells words of the narration for which the
+film, by the design's marks and length, leaves too little time (a note) or none.
 Why it matters: the film is what viewers see; a page can be mended, a film is published once.
-Use instead: run ``studio burn`` again.
+Use instead: run ``studio burn`` again; for words without time put the film's marks or length right.
 """
 
 from __future__ import annotations
@@ -41,7 +42,7 @@ _CUE_START = re.compile(r"^(?:(\d+):)?(\d{2}):(\d{2})\.(\d{3}) -->", re.MULTILIN
 
 def check(context: Context) -> Outcome:
     """Chapters everywhere, and the film when there is one."""
-    outcome = Outcome(findings=tuple(_stamps(context)))
+    outcome = Outcome(findings=(*_late(context.episode), *_stamps(context)))
     path = context.out_dir / FILM
     if not path.exists():
         return outcome
@@ -50,6 +51,21 @@ def check(context: Context) -> Outcome:
         broken = _finding("stale-film", FILM, "(not a film that can be read)", "studio burn again")
         return outcome + Outcome(findings=(broken,))
     return outcome + Outcome(findings=tuple(inside(context.episode, path, contents, _CODES)))
+
+
+def _late(episode: Episode) -> list[Finding]:
+    """Words of the narration that have too little time in the film, or none."""
+    return [
+        Finding(
+            code="late-caption",
+            severity=Severity.ERROR if late.is_lost else Severity.NOTE,
+            where=str(episode.design_file),
+            at=f"film, step {late.step_id}",
+            said=late.what,
+            expected=late.write,
+        )
+        for late in episode.late_captions
+    ]
 
 
 def _stamps(context: Context) -> list[Finding]:

@@ -9,7 +9,15 @@ from studio.commands.telling import columns, note, say, say_json
 from studio.episode.assemble import open_episode
 from studio.episode.records import Episode
 from studio.episode.stamps import stamp
-from studio.episode.times import Times, as_text, is_as_written, said_words, times_file
+from studio.episode.times import (
+    UNTIMED,
+    Times,
+    as_text,
+    beyond_length,
+    is_as_written,
+    said_words,
+    times_file,
+)
 from studio.errors import BadInput, WorkFailed
 from studio.files import keep_aside, write_whole
 from studio.measure.trace import plain
@@ -59,6 +67,8 @@ def time(
         timing = time_captions(episode, captions, begins_ms=begins_ms)
         times, told, complete = timing.times, timing.notes(), timing.is_complete
     notes = [*_written(path, times), *told]
+    if episode.length_ms not in (None, UNTIMED.length_ms):
+        notes += beyond_length(times, episode.length_ms)
     titles = {step.id: plain(step.title) for step in episode.steps}
     if as_json:
         say_json(_record(path, times, notes))

@@ -50,6 +50,7 @@ from studio.errors import BadInput, Fault
 from studio.language import language_of, own_word, speaking, tr
 from studio.measure.measurement import Measurement, MeasurementTable
 from studio.measure.rounding import Direction, number_reading
+from studio.measure.together import ends_sentence
 from studio.measure.trace import SEP, START, mark, plain, spans
 from studio.resources import shipped
 from studio.safety.rules import DEFERENCE, SPEED_OVER, cautions_for
@@ -175,6 +176,7 @@ def _opened(
         if where is not None
         else film.length,
         thumbnail=_thumbnail(read.design, filler, steps),
+        late_captions=where.late if where is not None else (),
         schedules=computed.schedules,
         piece=computed.piece,
         box=computed.box.titled(plain(episode.title)) if computed.box is not None else None,
@@ -495,7 +497,15 @@ def _aloud(text: str, table: MeasurementTable) -> str:
     except TextProblem:
         return ""
     # a figure in digits needs no capital at the start of a sentence; one in words does
-    return _SENTENCE_START.sub(lambda match: match[1] + match[2].upper(), said)
+    return _SENTENCE_START.sub(_capital, said)
+
+
+def _capital(match: re.Match[str]) -> str:
+    """A figure's first letter, large where a sentence begins with it: behind “No.” none does."""
+    words = plain(match.string[: match.start() + 1]).split()
+    before = words[-1] if words and match.start() else ""
+    begins = not before or ends_sentence(before, match[2])
+    return match[1] + (match[2].upper() if begins else match[2])
 
 
 def _thumbnail(design: Design, filler: Filler, steps: tuple[TimedStep, ...]) -> Measurement | None:
@@ -620,7 +630,8 @@ def _timed(
         cues, caption_notes = captions_like(episode.steps, first.steps, first.cues)
     else:
         words = where.words if where is not None else {}
-        cues, caption_notes = captions(episode.steps, rate, words)
+        cues, caption_notes, late = captions(episode.steps, rate, words)
+        episode = replace(episode, late_captions=late)
     heard = where.sentences if where is not None else {}
     said_at = {
         step.id: sentence_times(step, cues, heard.get(step.id, ())) for step in episode.steps

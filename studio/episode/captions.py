@@ -8,9 +8,11 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import accumulate, pairwise
 
-from studio.episode.records import Cue, TimedStep
-from studio.episode.times import words_by_token
+from studio.episode.records import Cue, LateCaption, TimedStep
+from studio.episode.stamps import stamp
+from studio.episode.times import END_SLACK_MS, words_by_token
 from studio.language import spoken
+from studio.measure.together import ends_sentence, leads, waits_for
 from studio.measure.trace import END, START, plain
 
 LINE_CHARACTERS = 42
@@ -34,21 +36,24 @@ LONG_REST_MS = 2_000
 """A rest inside a sentence from which on what follows gets a caption of its own (ours): words that
 have been read long ago are of no use to anybody, and those to come spoil what is shown."""
 
-_TOKEN = re.compile(f"[^\\s{START}]*(?:{START}[^{END}]*{END}[^\\s{START}]*)+|\\S+")
-"""A word, or a marked figure with its unit: those stay on one line."""
+_WORD = f"(?:[^\\s{START}]|[\u00a0\u2007\u202f])"
+_TOKEN = re.compile(f"{_WORD}*(?:{START}[^{END}]*{END}{_WORD}*)+|\\S(?:\\S|[\u00a0\u2007\u202f])*")
+"""A word, or a marked figure with its unit: those stay on one line, and so do words with a space
+between that no line may break at."""
 
-_ENDS = (".", "!", "?")
 _PAUSES = (",", ";", ":")
+_POINTS = ".!?,;:"
 
 
 @dataclass(frozen=True, slots=True)
 class _Small:
-    """A language's function words: that join, that place, that name, and small numbers."""
+    """A language's function words: that join, that place, that name; small numbers and parts."""
 
     joining: frozenset[str]
     placing: frozenset[str]
     naming: frozenset[str]
     numbers: frozenset[str]
+    parts: frozenset[str]
 
     @classmethod
     def of(cls, *words: str) -> _Small:
@@ -63,6 +68,8 @@ _SMALL = {
         "along across around about near",
         "the a an this these those your my our its their each every",
         "two three four five six seven eight nine ten eleven twelve",
+        "half quarter quarters third thirds eighth eighths sixteenth sixteenths thirty-second "
+        "thirty-seconds sixty-fourth sixty-fourths",
     ),
     "de": _Small.of(
         "und oder aber sondern denn weil wenn falls während wo wobei damit sodass dass bis bevor "
@@ -72,10 +79,13 @@ _SMALL = {
         "der die das den dem des ein eine einen einem einer eines dieser diese dieses diesen "
         "jeder jede jedes jeden jedem ihr ihre ihren beide beiden",
         "zwei drei vier fünf sechs sieben acht neun zehn elf zwölf",
+        "halb halbe halber halben halbes viertel drittel achtel sechzehntel",
     ),
 }
-_NUMBER = re.compile(r"(?:.*\s)?[-−+]?\d[\d.,/⁄]*")
-"""Function words that open a phrase, and numbers that wait for what they count."""
+"""Function words that open a phrase, numbers that wait for what they count, and parts of a unit."""
+
+_OF_UNIT = re.compile(r"(?:of|an?|inch|foot|millimet|centimet|met|turn|hour|zoll|millimeter)\w*")
+"""What a part is a part of, or the word that leads to it: half an inch."""
 
 _AT_PAUSE, _AT_JOINING, _AT_PLACING, _AT_NAMING = -24, -16, -10, -6
 _AFTER_OPENING, _AFTER_NUMBER = 1_000, 2_000
@@ -106,15 +116,20 @@ def speaking_ms(text: str, words_per_minute: int) -> int:
 
 def _bond(tokens: Sequence[str], place: int) -> int:
     """How ill a break before ``tokens[place]`` reads; below 0 where it reads well."""
-    before, after = (plain(token).lower() for token in tokens[place - 1 : place + 1])
-    if before.endswith(_PAUSES + _ENDS):
-        return _AT_PAUSE
+    earlier, word, following = _around(tokens, place)
     small = _SMALL[spoken().tag]
-    if _NUMBER.fullmatch(before) or before in small.numbers:
+    before, after = word.lower(), following.lower()
+    if leads(word, following, earlier) or waits_for(word, following):
+        return _AFTER_NUMBER
+    if before in small.parts and _OF_UNIT.fullmatch(after.rstrip(_POINTS)):
+        return _AFTER_NUMBER
+    if before.endswith(_PAUSES) or ends_sentence(word, following, earlier):
+        return _AT_PAUSE
+    if before in small.numbers:
         return _AFTER_NUMBER
     if before in small.joining | small.placing | small.naming:
         return _AFTER_OPENING
-    after = after.rstrip("".join(_PAUSES + _ENDS))
+    after = after.rstrip(_POINTS)
     for words, worth in (
         (small.joining, _AT_JOINING),
         (small.placing, _AT_PLACING),
@@ -123,6 +138,24 @@ def _bond(tokens: Sequence[str], place: int) -> int:
         if after in words:
             return worth
     return 0
+
+
+def _around(tokens: Sequence[str], place: int) -> tuple[str, str, str]:
+    """The two tokens before a place and the one behind it, plain; empty where there is none."""
+    near = (tokens[n] if 0 <= n < len(tokens) else "" for n in (place - 2, place - 1, place))
+    earlier, word, following = (plain(token) for token in near)
+    return earlier, word, following
+
+
+def _ends(tokens: Sequence[str], place: int) -> bool:
+    """Whether a sentence ends before ``tokens[place]``."""
+    earlier, word, following = _around(tokens, place)
+    return ends_sentence(word, following, earlier)
+
+
+def _parts(tokens: Sequence[str], place: int) -> bool:
+    """Whether a break before ``tokens[place]`` parts what reads as one: a number and its unit."""
+    return 0 < place < len(tokens) and _bond(tokens, place) >= _AFTER_NUMBER
 
 
 def _line_break(tokens: Sequence[str]) -> int | None:
@@ -160,6 +193,11 @@ def _phrases(text: str, most_words: int) -> list[_Phrase]:
         fits = 1
         while fits < len(tokens) and _fits(tokens[: fits + 1], most_words):
             fits += 1
+        # rather a caption that is a little too long than half a figure
+        while all(_parts(tokens, place) for place in range(1, fits + 1)):
+            if _line_break(tokens[: fits + 1]) is None:
+                break
+            fits += 1
         phrases.append(_Phrase(tuple(tokens[: _break(tokens, fits)])))
         tokens = tokens[len(phrases[-1].tokens) :]
     return phrases
@@ -171,19 +209,15 @@ def _fits(tokens: Sequence[str], most_words: int) -> bool:
 
 def _break(tokens: Sequence[str], fits: int) -> int:
     """Where to end a caption of at most ``fits`` tokens: sentence end, pause, or a phrase's end."""
-    stops = [
-        place
-        for ends, least in ((_ENDS, 1), (_PAUSES, 2))
-        for place in range(fits, least - 1, -1)
-        if plain(tokens[place - 1]).endswith(ends)
-    ]
+    stops = [place for place in range(fits, 0, -1) if _ends(tokens, place)]
+    stops += [place for place in range(fits, 1, -1) if plain(tokens[place - 1]).endswith(_PAUSES)]
     if fits == len(tokens):
         stops.append(fits)
     for place in stops:
         if not _splits_opening(tokens[:place]):
             return place
     sentence = next(
-        (place + 1 for place, token in enumerate(tokens) if plain(token).endswith(_ENDS)),
+        (place for place in range(1, len(tokens)) if _ends(tokens, place)),
         len(tokens),
     )
     # a sentence that fits is here because its lines break ill: it is parted in two
@@ -209,21 +243,27 @@ def _overlong(step: TimedStep) -> list[str]:
     ]
 
 
+FASTEST_READ = 20
+"""Characters a second that a caption may ask its reader for before a note says so (the upper end of
+streaming hosts' style guides for adults, from memory)."""
+
+
 def captions(
     steps: Sequence[TimedStep],
     words_per_minute: int,
     words: Mapping[str, Sequence[tuple[int, int] | None]] | None = None,
-) -> tuple[tuple[Cue, ...], tuple[str, ...]]:
-    """Cues for every step's narration, in order and without overlap, and notes on the timing.
+) -> tuple[tuple[Cue, ...], tuple[str, ...], tuple[LateCaption, ...]]:
+    """Cues for every step's narration, in order and without overlap, notes on the timing, and
+    what the film leaves too little time or none; the notes tell that too.
 
     Where nothing pauses, lines and captions break before a word that opens a phrase and not after
-    it. A word longer than a line is told.
+    it, and never inside a figure with its unit. A word longer than a line is told.
 
     Where a step's words were timed, its captions follow the voice. Else they start with the step
     and run at the turner's own rate; where the marks leave less time than that, they are pressed
-    into it and a note says so. One that would stand too short to be seen stays longer, is joined
-    with the one beside it, or starts earlier in that one's time, the first of these that there is
-    room for; what is left is told.
+    into it and a note says so. One that would stand too short to be seen or to be read stays
+    longer. One too short to be seen is else joined with the one beside it, or starts earlier in
+    that one's time, the first of these that there is room for; what is left is told.
 
     Args:
         steps: with times, in order.
@@ -233,6 +273,9 @@ def captions(
     """
     cues: list[Cue] = []
     notes: list[str] = []
+    late: list[LateCaption] = []
+    hurried: set[str] = set()
+    beyond = max((step.end_ms for step in steps if step.end_ms is not None), default=None)
     for step in steps:
         notes += _overlong(step)
         found = (words or {}).get(step.id, ())
@@ -240,21 +283,83 @@ def captions(
         if by_voice is not None:
             cues += by_voice[0]
             notes += by_voice[1]
+            late += _beyond_end(step, by_voice[0], beyond)
         else:
-            cues += _spread(step, words_per_minute, notes)
-    long_enough = _long_enough(_apart(cues), steps)
+            spread, pressed = _spread(step, words_per_minute)
+            cues += spread
+            late += pressed
+            hurried |= {one.step_id for one in pressed}
+    apart, lost = _apart(cues)
+    long_enough = _long_enough(apart, steps)
+    notes += [one.told for one in late]
     notes += [
-        f"the caption “{' '.join(plain(cue.text).split())}” stands only "
-        f"{(cue.end_ms - cue.start_ms) / 1000:.1f} s; leave its step more time"
+        f"no caption for “{_in_line(cue)}”: another one begins at the same moment; leave its step "
+        "more time"
+        for cue in lost
+    ]
+    notes += [
+        f"the caption “{_in_line(cue)}” stands only {(cue.end_ms - cue.start_ms) / 1000:.1f} s; "
+        "leave its step more time"
         for cue in long_enough
         if cue.end_ms - cue.start_ms < SHORTEST_MS
     ]
-    return long_enough, tuple(notes)
+    # where the marks leave too little time, that is told already
+    notes += _too_fast(long_enough, [one for one in steps if one.id not in hurried])
+    return long_enough, tuple(notes), tuple(late)
 
 
-FASTEST_READ = 20
-"""Characters a second that a caption may ask its reader for before a note says so (the upper end of
-streaming hosts' style guides for adults, from memory)."""
+def _in_line(cue: Cue) -> str:
+    return " ".join(plain(cue.text).split())
+
+
+def _read_ms(cue: Cue) -> int:
+    """How long a caption takes to read."""
+    return -(-len(_in_line(cue)) * 1000 // FASTEST_READ)
+
+
+def _too_fast(cues: Sequence[Cue], steps: Sequence[TimedStep]) -> list[str]:
+    """A note for each step whose captions go too soon to be read."""
+    notes = []
+    for step in steps:
+        fast = [
+            len(_in_line(cue)) * 1000 / (cue.end_ms - cue.start_ms)
+            for cue in cues
+            if _is_in(cue, step) and SHORTEST_MS <= cue.end_ms - cue.start_ms < _read_ms(cue)
+        ]
+        if fast:
+            many = "a caption asks" if len(fast) == 1 else f"{len(fast)} captions ask"
+            notes.append(
+                f"step {step.id}: {many} for up to {max(fast):.0f} characters a second, and "
+                f"viewers read {FASTEST_READ}; say less there, or more slowly"
+            )
+    return notes
+
+
+def _beyond_end(step: TimedStep, cues: Sequence[Cue], beyond: int | None) -> list[LateCaption]:
+    """Captions by voice whose words the film ends before.
+
+    Marks are written to a second or a tenth, and what hangs on behind the last word says nothing.
+    """
+    if beyond is None:
+        return []
+    late = []
+    for cue in cues:
+        lost = cue.start_ms >= beyond
+        said_until = max(cue.start_ms, cue.end_ms - HANG_MS)
+        if lost or said_until > beyond + END_SLACK_MS:
+            does = "begins" if lost else "is said until"
+            at = stamp(cue.start_ms if lost else said_until)
+            late.append(
+                LateCaption(
+                    step_id=step.id,
+                    what=f"the caption “{_in_line(cue)}” {does} {'at ' if lost else ''}{at}, and "
+                    f"the film ends at {stamp(beyond)}",
+                    write="write the master's real length under film: length:, or time the voice "
+                    "of that master",
+                    is_lost=lost,
+                )
+            )
+    return late
 
 
 def captions_like(
@@ -295,7 +400,7 @@ def captions_like(
                     f"step {step.id}: a caption of {long} characters stands "
                     f"{(end - start) / 1000:.1f} s, too short to be read: shorten it"
                 )
-    return _apart(made), tuple(notes)
+    return _apart(made)[0], tuple(notes)
 
 
 def _is_in(cue: Cue, step: TimedStep) -> bool:
@@ -307,9 +412,9 @@ def _is_in(cue: Cue, step: TimedStep) -> bool:
 def _sentences(tokens: Sequence[str]) -> list[list[str]]:
     """The tokens, parted after each that ends a sentence."""
     out: list[list[str]] = [[]]
-    for token in tokens:
+    for place, token in enumerate(tokens, 1):
         out[-1].append(token)
-        if plain(token).rstrip('"”’“»)').endswith(_ENDS):
+        if _ends(tokens, place):
             out.append([])
     return [one for one in out if one]
 
@@ -461,10 +566,10 @@ def _short_enough(
         at += count
         before = [one[1] for one in words[:at] if one is not None]
         after = [one[0] for one in words[at:] if one is not None]
-        if before and after:
+        if before and after and not _parts(phrase.tokens, place):
             rests.append((min(after) - max(before), place, at))
     if not rests:
-        # one word alone takes longer than a caption may stand
+        # one word alone takes longer than a caption may stand, or a figure with its unit
         return [(phrase, said)]
     _, place, at = max(rests, key=lambda rest: rest[0])
     return [
@@ -480,9 +585,10 @@ def _between_rests(
     blocks: list[list[str]] = [[]]
     word = 0
     spoken: int | None = None
-    for token, count in zip(tokens, counts, strict=True):
+    for place, (token, count) in enumerate(zip(tokens, counts, strict=True)):
         following = next((one[0] for one in words[word : word + count] if one is not None), None)
-        if spoken is not None and following is not None and following - spoken >= LONG_REST_MS:
+        long = spoken is not None and following is not None and following - spoken >= LONG_REST_MS
+        if long and not _parts(tokens, place):
             blocks.append([])
         blocks[-1].append(token)
         word += count
@@ -490,7 +596,7 @@ def _between_rests(
         after = words[word] if word < len(words) else None
         rests = before is None or after is None or after[0] - before[1] >= REST_MS
         spoken = before[1] if before is not None else None
-        if rests and plain(token).endswith(_ENDS):
+        if rests and _ends(tokens, place + 1):
             blocks.append([])
     return [block for block in blocks if block]
 
@@ -502,9 +608,20 @@ def _broken(phrase: _Phrase) -> str:
     return " ".join(phrase.tokens[:place]) + "\n" + " ".join(phrase.tokens[place:])
 
 
-def _apart(cues: Sequence[Cue]) -> tuple[Cue, ...]:
-    """In the order of time, each ended before the next begins; empty ones are left out."""
-    ordered = sorted(cues, key=lambda cue: cue.start_ms)
+def _apart(cues: Sequence[Cue]) -> tuple[tuple[Cue, ...], tuple[Cue, ...]]:
+    """In the order of time, each ended before the next begins; and those with no time at all.
+
+    Of two that begin at the same moment one is made of both where they go on two lines.
+    """
+    ordered: list[Cue] = []
+    lost: list[Cue] = []
+    for cue in sorted(cues, key=lambda cue: cue.start_ms):
+        if ordered and cue.start_ms <= ordered[-1].start_ms:
+            both = _joined(ordered[-1], replace(cue, end_ms=max(cue.end_ms, ordered[-1].end_ms)))
+            if both is not None:
+                ordered[-1] = both
+                continue
+        ordered.append(cue)
     out: list[Cue] = []
     for place, cue in enumerate(ordered):
         end = cue.end_ms
@@ -515,7 +632,9 @@ def _apart(cues: Sequence[Cue]) -> tuple[Cue, ...]:
             end = following - gap
         if end > cue.start_ms:
             out.append(replace(cue, end_ms=end))
-    return tuple(out)
+        else:
+            lost.append(cue)
+    return tuple(out), tuple(lost)
 
 
 def _long_enough(cues: Sequence[Cue], steps: Sequence[TimedStep]) -> tuple[Cue, ...]:
@@ -534,7 +653,9 @@ def _long_enough(cues: Sequence[Cue], steps: Sequence[TimedStep]) -> tuple[Cue, 
         cue = out[place]
         after = out[place + 1].start_ms if place + 1 < len(out) else beyond
         room = max(cue.end_ms, min(cue.start_ms + SHORTEST_MS, after or cue.end_ms))
-        cue = out[place] = replace(cue, end_ms=room)
+        # what has not been read yet stays into free time, with the pause before the next one
+        read = min(cue.start_ms + min(_read_ms(cue), LONGEST_MS), (after or 0) - GAP_MS)
+        cue = out[place] = replace(cue, end_ms=max(room, read))
         if cue.end_ms - cue.start_ms >= SHORTEST_MS:
             place += 1
             continue
@@ -573,44 +694,62 @@ def _joined(one: Cue, other: Cue) -> Cue | None:
 
 
 def _lengths(phrases: Sequence[_Phrase], needed: int, window: int) -> list[int]:
-    """Milliseconds for each caption: its words' share of what all need, none too short to be seen.
+    """Milliseconds for each caption: its words' share of what all need, none too short to be read
+    where there is time for that, else none too short to be seen.
 
     What is wanting for that the longer ones give.
     """
-    least = SHORTEST_MS * len(phrases)
+    for leasts in ([_least_ms(phrase) for phrase in phrases], [SHORTEST_MS] * len(phrases)):
+        least = sum(leasts)
+        if least <= window:
+            break
     spoken = min(max(needed, least), window)
     words = sum(phrase.words for phrase in phrases)
     said = [0, *accumulate(phrase.words for phrase in phrases)]
     even = [spoken * after // words - spoken * before // words for before, after in pairwise(said)]
     if least > window:
         return even
-    lengths = [max(SHORTEST_MS, one) for one in even]
+    lengths = [max(own, one) for own, one in zip(leasts, even, strict=True)]
     whole = sum(lengths)
     if whole > window:
         kept = Fraction(window - least, whole - least)
-        lengths = [SHORTEST_MS + int((one - SHORTEST_MS) * kept) for one in lengths]
+        lengths = [own + int((one - own) * kept) for own, one in zip(leasts, lengths, strict=True)]
     return lengths
 
 
-def _spread(step: TimedStep, words_per_minute: int, notes: list[str]) -> list[Cue]:
-    """Captions of a step whose words have no times, spread evenly from its start on."""
+def _least_ms(phrase: _Phrase) -> int:
+    """The least time in which a caption is seen and read, with the pause behind it."""
+    read = _read_ms(Cue(start_ms=0, end_ms=0, text=" ".join(phrase.tokens)))
+    return max(SHORTEST_MS, min(read + GAP_MS, LONGEST_MS))
+
+
+def _spread(step: TimedStep, words_per_minute: int) -> tuple[list[Cue], list[LateCaption]]:
+    """Captions of a step whose words have no times, spread evenly from its start on; and whether
+    its narration takes longer than its marks leave."""
     cues: list[Cue] = []
+    late: list[LateCaption] = []
     phrases = _phrases(step.say, LONGEST_MS * words_per_minute // 60_000)
     if not phrases:
-        return cues
+        return cues, late
     assert step.start_ms is not None
     assert step.end_ms is not None
     needed = speaking_ms(step.say, words_per_minute)
     window = step.end_ms - step.start_ms
     if needed > window:
-        notes.append(
-            f"step {step.id}: its narration takes {needed / 1000:.1f} s at "
-            f"{words_per_minute} words a minute, its marks leave {window / 1000:.1f} s"
+        late.append(
+            LateCaption(
+                step_id=step.id,
+                what=f"its narration takes {needed / 1000:.1f} s at {words_per_minute} words a "
+                f"minute, its marks leave {window / 1000:.1f} s",
+                write="say less there, or leave the step more time",
+                is_lost=False,
+            )
         )
     start = end = step.start_ms
     for phrase, length in zip(phrases, _lengths(phrases, needed, window), strict=True):
         start, end = end, end + length
         # the pause is left out where it would make a caption too short
         gap = GAP_MS if end - start - GAP_MS >= SHORTEST_MS else 0
-        cues.append(Cue(start_ms=start, end_ms=end - gap, text=_broken(phrase)))
-    return cues
+        shown = min(end - gap, start + LONGEST_MS)
+        cues.append(Cue(start_ms=start, end_ms=shown, text=_broken(phrase)))
+    return cues, late

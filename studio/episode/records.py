@@ -217,6 +217,28 @@ class LateCaution:
     code: str
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LateCaption:
+    """Words of a narration for which the film leaves too little time, or none.
+
+    Attributes:
+        step_id: the step that says them.
+        what: plain; what is said when, and what the film leaves.
+        write: plain; what to do.
+        is_lost: whether they have no caption.
+    """
+
+    step_id: str
+    what: str
+    write: str
+    is_lost: bool
+
+    @property
+    def told(self) -> str:
+        """All of it as a note."""
+        return f"step {self.step_id}: {self.what}; {self.write}"
+
+
 @dataclass(frozen=True, slots=True)
 class FrameSize:
     """Width and height of the film's pictures, in pixels."""
@@ -389,6 +411,7 @@ class Episode:
         silent: whether the design says that the master has no sound on purpose.
         plain_words: phrases with digits or number words that the design says are no figures.
         late_cautions: cautions for which the marks leave no time on screen.
+        late_captions: words for which the film leaves too little time, or none.
         language: what viewers read it in.
         foreign: texts that are not there in that language and stand in ``foreign_in``: where each
             stands in the design (``steps.rough.do``), and names of things as typed.
@@ -439,6 +462,7 @@ class Episode:
     site: str = ""
     silent: bool = False
     late_cautions: tuple[LateCaution, ...] = ()
+    late_captions: tuple[LateCaption, ...] = ()
     thumbnail: Measurement | None = None
     thumbnail_at_ms: int | None = None
     schedules: tuple[Schedule, ...] = ()

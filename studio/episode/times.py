@@ -17,12 +17,13 @@ from typing import Any
 
 from studio.design.schema import FASTEST_RATE, SLOWEST_RATE
 from studio.episode.beside import TIMES, read_beside
-from studio.episode.records import TimedStep
+from studio.episode.records import LateCaption, TimedStep
+from studio.episode.stamps import stamp
 from studio.measure.speech import spoken
+from studio.measure.together import ends_sentence
 from studio.measure.trace import END, SEP, START, plain
 
 _WORD = re.compile(r"[^\W\d_]+(?:'[^\W\d_]+)*")
-_SENTENCE_END = re.compile(r"(?<=[.!?])[\"”’')]*\s+")
 _PARTS = re.compile(f"({START}[^{SEP}]*{SEP}[^{END}]*{END})")
 _DIGEST = "# digest: "
 
@@ -40,8 +41,14 @@ def said_words(text: str) -> tuple[str, ...]:
 
 def sentences(text: str) -> tuple[str, ...]:
     """A narration's sentences, plain; those that hold no word are left out."""
-    parts = _SENTENCE_END.split(" ".join(plain(text).split()))
-    return tuple(part for part in parts if said_words(part))
+    words = plain(text).split()
+    parts: list[list[str]] = [[]]
+    for before, word, following in zip(["", *words], words, [*words[1:], ""], strict=False):
+        parts[-1].append(word)
+        if ends_sentence(word, following, before):
+            parts.append([])
+    whole = (" ".join(part) for part in parts)
+    return tuple(part for part in whole if said_words(part))
 
 
 def script_digest(aloud: str) -> str:
@@ -124,6 +131,9 @@ def times_file(design: Path) -> Path:
     """Where the times of a design stand."""
     return design.with_name(f"{design.stem}{TIMES}")
 
+
+END_SLACK_MS = 500
+"""An end may lie so far beyond the film: marks are written down to a second or a tenth (ours)."""
 
 USUAL_RATE = 140
 """Words a minute of a turner whose rate is not known (common practice, no source)."""
@@ -307,6 +317,7 @@ class Placed:
         sentences: start and end of each sentence that was listened for, by step; None for one that
             was not heard.
         notes: plain; what no longer holds and what to write.
+        late: steps that start after the film's end, which the notes tell too.
     """
 
     starts: Mapping[str, int]
@@ -314,6 +325,7 @@ class Placed:
     words: Mapping[str, tuple[tuple[int, int] | None, ...]]
     sentences: Mapping[str, tuple[tuple[int, int] | None, ...]]
     notes: tuple[str, ...] = ()
+    late: tuple[LateCaption, ...] = ()
 
     def applied(self, steps: Iterable[TimedStep]) -> tuple[TimedStep, ...]:
         """The steps with their times; without any where one is missing."""
@@ -335,6 +347,7 @@ def placed(
     at all: notes say what to write.
     """
     notes: list[str] = []
+    late: list[LateCaption] = []
     starts: dict[str, int] = {}
     words: dict[str, tuple[tuple[int, int] | None, ...]] = {}
     length = times.length_ms if length_ms is None else length_ms
@@ -356,7 +369,15 @@ def placed(
             )
             continue
         if start >= length:
-            notes.append(f"step {step.id}: it starts after the film's end; {ask(step.id)}")
+            late.append(
+                LateCaption(
+                    step_id=step.id,
+                    what=f"it starts at {stamp(start)}, after the film's end at {stamp(length)}",
+                    write=f"write the master's real length under film: length:, or {ask(step.id)}",
+                    is_lost=True,
+                )
+            )
+            notes.append(late[-1].told)
             continue
         if before is not None and start <= starts[before.id]:
             notes.append(
@@ -378,7 +399,26 @@ def placed(
         for name, step in times.steps.items()
     }
     return Placed(
-        starts=starts, length_ms=length, words=words, sentences=sentences, notes=tuple(notes)
+        starts=starts,
+        length_ms=length,
+        words=words,
+        sentences=sentences,
+        notes=tuple(notes),
+        late=tuple(late),
+    )
+
+
+def beyond_length(times: Times, length_ms: int) -> tuple[str, ...]:
+    """What is told of times that go on beyond the length that a design gives its film."""
+    ends = [word[1] for step in times.steps.values() for word in step.words if word is not None]
+    ends += [step.start_ms for step in times.steps.values() if step.start_ms is not None]
+    last = max(ends, default=0)
+    if last <= length_ms + END_SLACK_MS:
+        return ()
+    return (
+        f"the voice goes on until {stamp(last)}, and by film: length: the film ends at "
+        f"{stamp(length_ms)}; what is said after that gets no caption: write the master's real "
+        "length, or time the voice of that master",
     )
 
 

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from functools import lru_cache
 from importlib.util import find_spec
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from studio.errors import WorkFailed
+from studio.measure.together import leads, waits_for
 from studio.measure.trace import plain
 
 if TYPE_CHECKING:
@@ -20,10 +21,6 @@ BOLD, SEMIBOLD, REGULAR = "SourceSansPro-Bold", "SourceSansPro-Semibold", "Sourc
 
 # Only spaces at which a line may break: never a no-break space.
 _BREAKS = re.compile(r"[ \t\r\n\f\v\x1c-\x1f\x85\u2028\u2029]+")
-
-# A number waits for its unit or for what it counts, and a whole one for its fraction.
-_NUMBER = re.compile(r"(?:.*[^\w.,/⁄])?[\d.,/⁄¼½¾⅐-⅞]*[\d¼½¾⅐-⅞]", re.DOTALL)
-_WAITED_FOR = re.compile(r"(?!(?:and|or|of|at|to|then)\b)(?:[^\W_]|[°µ%″′\"'])")
 
 # More lines than this are running text that cannot fit anyway.
 _MOST_EVENED = 4
@@ -68,16 +65,23 @@ def has_to_cut(marked: str, font: ImageFont.FreeTypeFont, room: float) -> bool:
 
 def _words(marked: str, font: ImageFont.FreeTypeFont | None = None, room: float = 0.0) -> list[str]:
     """What no line may break inside; with a font, only what has ``room`` in one piece."""
-    words: list[str] = []
-    for word in _BREAKS.split(clean(marked)):
-        if words and _NUMBER.fullmatch(words[-1]) and _WAITED_FOR.match(word):
-            both = f"{words[-1]} {word}"
-            if font is None or length_of(font, both) <= room:
-                words[-1] = both
-                continue
-        if word:
-            words.append(word)
-    return words
+    words = [word for word in _BREAKS.split(clean(marked)) if word]
+
+    def joined(parts: list[str], belongs: Callable[[str, str, str], bool]) -> list[str]:
+        out: list[str] = []
+        for word in parts:
+            before = out[-2] if len(out) > 1 else ""
+            if out and belongs(out[-1], word, before):
+                both = f"{out[-1]} {word}"
+                if font is None or length_of(font, both) <= room:
+                    out[-1] = both
+                    continue
+            out.append(word)
+        return out
+
+    # where there is no room for all three, a figure stays rather with its unit than with “approx.”
+    figures = joined(words, lambda word, following, _: waits_for(word, following))
+    return figures if font is None else joined(figures, leads)
 
 
 def _filled(words: list[str], font: ImageFont.FreeTypeFont, room: float) -> list[str]:
