@@ -18,6 +18,7 @@ from typing import Literal, get_args
 
 from studio.episode.records import Episode, FrameSize
 from studio.episode.takes import LENGTH_SLACK_MS
+from studio.episode.times import END_SLACK_MS
 from studio.errors import BadInput
 from studio.files import keep_aside, ready_folder
 from studio.film.blending import StoredCard
@@ -39,6 +40,7 @@ from studio.film.exact import (
 from studio.film.joining import join, require_whole
 from studio.film.last_burn import forget, is_as_burned, last_film, remember
 from studio.film.look import Look, load_look
+from studio.film.masters_own import MastersOwn, masters_own
 from studio.film.overlays import draw
 from studio.film.probe import Footage, probe
 from studio.film.ranges import (
@@ -74,9 +76,6 @@ PRESET = "faster"
 
 _BITS = 8
 """Bits a channel of the films that are written."""
-
-# An end may lie this far beyond the film: marks are written down to a second or a tenth.
-_END_SLACK_MS = 500
 
 _WORKING = ".burn-"
 
@@ -180,7 +179,9 @@ def burn(
         notes = (*notes, _deeper_note(footage))
     if footage.fine_colour:
         notes = (*notes, _coarser_note(footage))
-    job = _Job(episode, footage, look, size, out, tell or (lambda _: None))
+    own = masters_own(footage)
+    notes = (*notes, *own.notes)
+    job = _Job(episode, footage, look, size, out, tell or (lambda _: None), own)
     plan: _ExactPlan | None = None
     reason = ""
     if engine == "exact":
@@ -272,6 +273,7 @@ class _Job:
     size: FrameSize
     out: Path
     tell: Callable[[str], None]
+    own: MastersOwn
 
 
 # --- the exact engine -------------------------------------------------------------------------
@@ -403,6 +405,7 @@ def _make_exact(
         job.episode,
         job.footage,
         job.look,
+        job.own,
         pictures,
         draft,
         master.index.time_base.denominator,
@@ -507,7 +510,7 @@ def _require_fit(episode: Episode, footage: Footage) -> None:
     ends += [(cue.end_ms, f"the caption “{_short(cue.text)}”") for cue in episode.cues]
     length = footage.duration_ms
     beyond = [(at, what, "starts") for at, what in starts if at >= length]
-    beyond += [(at, what, "ends") for at, what in ends if at > length + _END_SLACK_MS]
+    beyond += [(at, what, "ends") for at, what in ends if at > length + END_SLACK_MS]
     if beyond:
         at, what, does = max(beyond)
         raise BadInput.of(
@@ -569,6 +572,6 @@ def _make_whole(job: _Job, draft: Path, bar: Bar | None) -> dict[int, float]:
     )
     # moviepy does not ask its encoder whether it came to an end
     require_whole(pictures, dataclasses.replace(job.footage, has_sound=False))
-    join(job.episode, job.footage, job.look, pictures, draft)
+    join(job.episode, job.footage, job.look, job.own, pictures, draft)
     require_whole(draft, job.footage)
     return denser

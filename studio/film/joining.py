@@ -12,6 +12,7 @@ from studio.episode.records import Cue, Episode
 from studio.errors import BadInput, WorkFailed
 from studio.film.captions import payloads, render_chapters_ffmeta, render_vtt
 from studio.film.look import Look
+from studio.film.masters_own import MastersOwn, arguments
 from studio.film.probe import Footage, probe
 from studio.measure.trace import plain
 
@@ -36,12 +37,14 @@ def join(
     episode: Episode,
     footage: Footage,
     look: Look,
+    own: MastersOwn,
     pictures: Path,
     out: Path,
     timescale: int | None = None,
     options: Mapping[str, str] | None = None,
 ) -> None:
-    """Put pictures, the master's own sound, captions, chapters and title into one MP4.
+    """Put pictures, the master's own sound, captions, chapters and title into one MP4, and what
+    else of the master's the film keeps.
 
     With a ``timescale``, units in a second, the pictures' times are counted in it. ``options`` are
     the MP4 muxer's.
@@ -88,7 +91,7 @@ def join(
             *maps,
             *("-c", "copy", "-map_metadata", "2", "-map_chapters", "2"),
             *("-metadata", f"comment={PREFIX}{said_digest(whole, look.model_dump_json())}"),
-            *(("-metadata", f"copyright={footage.copyright}") if footage.copyright else ()),
+            *arguments(own),
             *(("-video_track_timescale", str(timescale)) if timescale else ()),
             *(part for name, value in (options or {}).items() for part in (f"-{name}", value)),
             *("-movflags", "+faststart", str(out)),
