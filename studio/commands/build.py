@@ -55,7 +55,8 @@ def build(
         written, kept = write_outputs(out, files)
         write_made_of(out, design)
     notes = (
-        *episode.notes, *left_out(episode), *kept, *gone, *other, *silently_changed(episode),
+        *episode.notes, *left_out(episode), *hard_to_read(episode), *kept, *gone, *other,
+        *silently_changed(episode),
         *(text for one in others for text in in_second(one, episode)),
     )  # fmt: skip
     say_written(written, notes, as_json)
@@ -92,6 +93,13 @@ def left_out(episode: Episode) -> tuple[str, ...]:
 
     note = too_long(episode)
     return (note,) if note else ()
+
+
+def hard_to_read(episode: Episode) -> tuple[str, ...]:
+    """A note on a film so small that the words on it are."""
+    from studio.film.overlays import small_type
+
+    return small_type(episode, episode.size)
 
 
 def in_second(episode: Episode, first: Episode) -> list[str]:

@@ -64,6 +64,11 @@ _LEAST_INSET_SIDE = 0.18
 # So far down it may shrink to have a drawing beside the figure that it explains.
 _DRAWING_BESIDE = 0.76
 
+LEAST_DOTS, LEGIBLE_DOTS = 5, 7
+"""Capitals of fewer pixels' height than the first cannot be told apart (ours: E and B need three
+strokes with a gap between each), of fewer than the second are hard to read (characters of 5 × 7
+dots are the least; ISO 9241-303, from memory)."""
+
 # From here down room is short: what is measured and where share a line when they can.
 _WHERE_BESIDE_LABEL = 0.8
 
@@ -276,9 +281,69 @@ def faults_in_design(episode: Episode) -> Iterator[None]:
 
 def _laid_out(card: Card, size: FrameSize, look: Look, corner: str, clear: Strips) -> _Layout:
     layout = _fitting(card, size, look, _room(card.kind, size, look, corner, clear))
+    # what does not fit there would be told to say less, and be as small
+    dots = _least_dots(layout) if layout is not None else _floor_dots(size, look)
+    if dots < LEAST_DOTS:
+        raise DoesNotFit(
+            card,
+            f"on pictures of {size.width} × {size.height} pixels the {card.kind} card of step "
+            f"`{card.step_id}` has capitals {dots} pixels high, which nobody can read",
+            f"export the film {_larger(dots)} as large in both directions, or larger",
+            ("film", "size"),
+        )
     if layout is None:
         raise _why_not(card, size, look, corner, clear)
     return layout
+
+
+def _floor_dots(size: FrameSize, look: Look) -> int:
+    """How many pixels high capitals are on pictures of a size where type has shrunk most."""
+    sizes = (look.type.heading, look.type.label, look.type.where, look.type.caution)
+    return _capital_height(typeface(REGULAR, min(_type(size, one, 0) for one in sizes)))
+
+
+def _least_dots(layout: _Layout) -> int:
+    """How many pixels high the lowest capitals of a card are."""
+    return min((_capital_height(run.font) for run in layout.runs), default=LEGIBLE_DOTS)
+
+
+def _capital_height(font: ImageFont.FreeTypeFont) -> int:
+    _, top, _, bottom = font.getbbox("H", anchor="ls")
+    return int(bottom - top)
+
+
+def _larger(dots: int) -> str:
+    """How many times larger pictures have to be for capitals to be legible."""
+    times = ceil(10 * LEGIBLE_DOTS / max(dots, 1)) / 10
+    return f"{times:g} times"
+
+
+def small_type(episode: Episode, size: FrameSize) -> tuple[str, ...]:
+    """A note where a film is so small that its overlays' words are hard to read; else none.
+
+    Args:
+        episode: whose cards are laid out.
+        size: of the film's pictures.
+
+    Raises:
+        BadInput: a card does not fit, or cannot be read at all; with its place in the design.
+    """
+    look = load_look(episode.look, beside=episode.design_file.parent)
+    if _floor_dots(size, look) >= LEGIBLE_DOTS:
+        return ()
+    dots = LEGIBLE_DOTS
+    with faults_in_design(episode):
+        for card in with_corners(episode.cards, look, size):
+            corner = card.corner or wanted_corner(card, look, size)
+            layout = _laid_out(card, size, look, corner, episode.keep_clear)
+            dots = min(dots, _least_dots(layout))
+    if dots >= LEGIBLE_DOTS:
+        return ()
+    return (
+        f"on pictures of {size.width} × {size.height} pixels some words of the overlays have "
+        f"capitals only {dots} pixels high, and under {LEGIBLE_DOTS} they are hard to read: export "
+        f"the film {_larger(dots)} as large in both directions, or larger",
+    )
 
 
 def _why_not(card: Card, size: FrameSize, look: Look, corner: str, clear: Strips) -> DoesNotFit:

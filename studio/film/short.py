@@ -16,7 +16,7 @@ from studio.errors import BadInput
 from studio.files import ready_folder, write_whole
 from studio.film.burn import BurnReport, burn, require_usable
 from studio.film.joining import may_jump, run_ffmpeg
-from studio.film.overlays import faults_in_design
+from studio.film.overlays import faults_in_design, small_type
 from studio.film.placing import choose_places, coarse_luma, sampled, told_places
 from studio.film.probe import Footage, probe
 from studio.film.whole import assumed_matrix
@@ -82,7 +82,7 @@ def make_short(
             "correct the film's marks in the design, or give the master they belong to",
             file=footage.path,
         )
-    for text in short.notes:
+    for text in (*short.notes, *small_type(short, size)):
         tell(f"note: {text}")
     if short.length_ms > LONGEST_MS:
         tell(
@@ -149,6 +149,8 @@ def _cut(
         f"crop={size.width}:{size.height}:{left}:0,setparams=colorspace={assumed_matrix(footage)}",
         # nearly without loss: these pictures are encoded once more with the overlays on them
         *("-c:v", "libx264", "-preset", "veryfast", "-crf", "10"),
-        *("-c:a", "aac", "-b:a", "192k", "-map_metadata", "-1", str(out)),
+        *("-c:a", "aac", "-b:a", "192k", "-map_metadata", "-1", "-map_chapters", "-1"),
+        # captions and a clock of the master's would be those of a whole film
+        *("-sn", "-dn", str(out)),
     ]
     run_ffmpeg("the step could not be cut out", arguments)

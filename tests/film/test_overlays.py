@@ -504,3 +504,48 @@ def test_an_overlay_is_known_by_all_its_pixels_and_words() -> None:
         overlays.overlay_file(one, FrameSize(322, 180), LOOK),
     ):
         assert not is_ours(other)
+
+
+def test_a_card_on_which_nobody_can_read_is_refused_with_the_size_to_export() -> None:
+    """Source Sans has capitals of two thirds of its type size: three pixels of the five there."""
+    text = "Stop the lathe before you measure, and stand out of the line of the wood"
+    with pytest.raises(BadInput) as caught:
+        draw(card(CardKind.CAUTION, text, heading="Before you cut"), FrameSize(100, 180), LOOK)
+    fault = caught.value.faults[0]
+    assert "on pictures of 100 × 180 pixels the caution card" in fault.what
+    assert "has capitals 3 pixels high, which nobody can read" in fault.what
+    assert fault.write == "export the film 2.4 times as large in both directions, or larger"
+    larger = FrameSize(240, 432)
+    assert draw(card(CardKind.CAUTION, text, heading="Before you cut"), larger, LOOK).size == (
+        240,
+        432,
+    )
+
+
+@pytest.mark.parametrize(
+    ("size", "told"),
+    [
+        (FrameSize(320, 180), True),
+        (FrameSize(480, 270), False),
+        (FrameSize(360, 640), False),
+        (FrameSize(1920, 1080), False),
+    ],
+)
+def test_a_film_so_small_that_words_are_hard_to_read_has_a_note(
+    sample_episode: Episode, size: FrameSize, told: bool
+) -> None:
+    notes = overlays.small_type(sample_episode, size)
+    assert len(notes) == told
+    if told:
+        assert re.search(r"capitals only [56] pixels high", notes[0])
+        assert notes[0].endswith("export the film 1.4 times as large in both directions, or larger")
+
+
+def test_what_nobody_can_read_is_told_at_the_films_size_in_the_design(globe: Path) -> None:
+    lines = globe.read_text(encoding="utf-8").splitlines()
+    line = 1 + next(n for n, one in enumerate(lines) if "size: 960x540" in one)
+    with pytest.raises(BadInput) as caught:
+        overlays.small_type(open_episode(globe), FrameSize(160, 90))
+    (fault,) = caught.value.faults
+    assert (fault.file, fault.line) == (globe, line)
+    assert "on pictures of 160 × 90 pixels" in fault.what
