@@ -90,7 +90,8 @@ def only_writer(folder: Path, doing: str) -> Iterator[None]:
     made = [one for one in (folder, *folder.parents) if not one.exists()]
     ready_folder(folder)
     try:
-        with _owning(folder, doing):
+        again = "wait until it has finished, or choose another folder with --out"
+        with _owning(folder / WRITER, doing, f"is writing into {folder}", again):
             yield
     finally:
         with contextlib.suppress(OSError):
@@ -99,8 +100,32 @@ def only_writer(folder: Path, doing: str) -> Iterator[None]:
 
 
 @contextlib.contextmanager
-def _owning(folder: Path, doing: str) -> Iterator[None]:
-    path = folder / WRITER
+def only_writer_of(file: Path, doing: str) -> Iterator[None]:
+    """Work on one file as the only command that does, until the end of the block.
+
+    For a file that commands in several folders share. A hidden file beside it is locked meanwhile,
+    as :func:`only_writer` does. Where none can be made there, nobody can write the file either, and
+    nothing is kept from anybody.
+
+    Args:
+        file: need not be there.
+        doing: the command.
+
+    Raises:
+        BadInput: another command works on it now.
+    """
+    path = file.with_name(f".{file.name}{WRITER}")
+    try:
+        path.open("ab").close()
+    except OSError:
+        yield
+        return
+    with _owning(path, doing, f"is at work on {file}", "wait until it has finished"):
+        yield
+
+
+@contextlib.contextmanager
+def _owning(path: Path, doing: str, does: str, write: str) -> Iterator[None]:
     while True:
         try:
             file = path.open("a+b", buffering=0)
@@ -114,10 +139,7 @@ def _owning(folder: Path, doing: str) -> Iterator[None]:
             if whose is Lock.ANOTHERS:
                 file.seek(0)
                 other = file.read(_NAME_BYTES).decode("utf-8", "replace").strip()
-                raise BadInput.of(
-                    f"{other or 'another command'} is writing into {folder}",
-                    "wait until it has finished, or choose another folder with --out",
-                )
+                raise BadInput.of(f"{other or 'another command'} {does}", write)
             if not _is_at(file, path):
                 # whoever had it took it away while it was opened here
                 continue

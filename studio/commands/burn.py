@@ -10,8 +10,8 @@ from studio.commands.telling import note, say_json, say_written, silently_change
 from studio.episode.languages import in_languages, languages_in
 from studio.episode.made_of import take_over, write_made_of
 from studio.episode.places import as_text, denser, places_file, read_places, with_places
-from studio.episode.records import Episode
-from studio.files import only_writer, write_outputs, write_whole
+from studio.episode.records import Episode, FrameSize
+from studio.files import only_writer, only_writer_of, write_outputs, write_whole
 
 
 def burn(
@@ -34,12 +34,14 @@ def burn(
 
     Raises:
         BadInput: the design has faults or no film marks; the master cannot be used; another
-            command is writing into the folder, or it holds what was published of another design.
+            command is writing into the folder, or burns the same design into another one; or it
+            holds what was published of another design.
         WorkFailed: the encoder failed or the disk is full.
     """
-    episode = in_languages(design, languages_in(out))[0]
-    # the places beside the design and the film have to be of one burn
-    with only_writer(out, "studio burn"):
+    # the places beside the design and the film have to be of one burn, wherever it writes: they are
+    # read with the design, and written when the film is whole
+    with only_writer(out, "studio burn"), only_writer_of(places_file(design), "studio burn"):
+        episode = in_languages(design, languages_in(out))[0]
         return _burn(episode, master, out, engine=engine, as_json=as_json)
 
 
@@ -53,14 +55,16 @@ def _burn(
 ) -> int:
     from studio.film.burn import burn as burn_film
     from studio.film.burn import require_ready
-    from studio.film.overlays import FOLDER, overlay_files
+    from studio.film.overlays import FOLDER, overlay_files, small_type
     from studio.film.placing import choose_places, told_places
     from studio.film.reading_back import FILM
     from studio.film.thumbnail import FRAME, THUMBNAIL, frame_file, thumbnail
 
     design = episode.design_file
     other = take_over(out, design)
-    require_ready(episode, master, out / FILM, allow_silent=episode.silent)
+    footage = require_ready(episode, master, out / FILM, allow_silent=episode.silent)
+    # before anything is looked at: a film on which nobody can read is not worth the time
+    small = small_type(episode, FrameSize(footage.width, footage.height))
     before = read_places(design)
     places = choose_places(episode, master, before)
     for line in told_places(episode, places):
@@ -89,7 +93,7 @@ def _burn(
         written, kept = [*written, *made], (*kept, *aside)
     written.append(report.out)
     write_made_of(out, design)
-    notes = (*episode.notes, *kept, *report.notes, *other, *silently_changed(episode))
+    notes = (*episode.notes, *small, *kept, *report.notes, *other, *silently_changed(episode))
     if as_json:
         say_json(
             {

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -12,8 +13,9 @@ from typing import Any, NoReturn
 import pytest
 
 from studio import cli
+from studio.episode.places import places_file
 from studio.errors import BadInput, WorkFailed
-from studio.files import WRITER, only_writer
+from studio.files import WRITER, only_writer, only_writer_of
 
 Capture = pytest.CaptureFixture[str]
 
@@ -141,3 +143,81 @@ def test_where_not_a_byte_can_be_written_the_lock_is_no_fault(tmp_path: Path) ->
     )
     assert (done.returncode, done.stdout) == (0, "written into"), done.stderr
     assert list(tmp_path.iterdir()) == []
+
+
+_BURNS = """
+import sys
+from pathlib import Path
+import studio.film.burn as burning
+from studio.commands.burn import burn
+def stops(*_, **__):
+    print("holds", flush=True)
+    sys.stdin.read()
+    raise SystemExit(0)
+burning.require_ready = stops
+burn(Path(sys.argv[1]), Path(sys.argv[1]), Path(sys.argv[2]), as_json=False)
+"""
+
+
+@contextmanager
+def another_burn(design: Path, out: Path) -> Iterator[subprocess.Popen[str]]:
+    """Another process that burns a design into a folder of its own."""
+    process = subprocess.Popen(
+        [sys.executable, "-c", _BURNS, str(design), str(out)],
+        stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True,
+    )  # fmt: skip
+    assert process.stdout is not None
+    assert process.stdout.readline() == "holds\n"
+    try:
+        yield process
+    finally:
+        process.communicate("")
+
+
+def test_a_design_is_burned_into_one_folder_at_a_time(
+    takes: Path, tmp_path: Path, capsys: Capture, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Both would write where its cards stand, and one film have cards where the other's are."""
+    beside = sorted(takes.parent.iterdir())
+    begun: list[str] = []
+    monkeypatch.setattr(WORK["burn"], lambda *_, **__: begun.append("burn"))
+    with another_burn(takes, tmp_path / "one"):
+        assert cli.main(arguments("burn", takes, tmp_path / "two")) == 2
+        told = capsys.readouterr().err
+        assert f"studio burn is at work on {places_file(takes)}" in told
+        assert "wait until it has finished" in told
+        assert begun == []
+        assert not (tmp_path / "two").exists()
+        # it writes no places, and so keeps out of nobody's way
+        assert cli.main(["build", str(takes), "--out", str(tmp_path / "three")]) == 0
+        # a burn of another design in the same folder is none of its business
+        other = takes.with_name("other.yaml")
+        other.write_bytes(takes.read_bytes())
+        with only_writer_of(places_file(other), "studio burn"):
+            pass
+        other.unlink()
+    assert sorted(takes.parent.iterdir()) == beside
+    with only_writer_of(places_file(takes), "studio burn"):
+        pass
+
+
+def test_a_killed_burn_keeps_no_other_one_out(takes: Path, tmp_path: Path) -> None:
+    with another_burn(takes, tmp_path / "one") as process:
+        process.kill()
+        process.wait()
+        with only_writer_of(places_file(takes), "studio burn"):
+            pass
+
+
+@pytest.mark.skipif(sys.platform == "win32" or os.geteuid() == 0, reason="root may write anywhere")
+def test_beside_a_design_that_nobody_may_write_nothing_is_locked(tmp_path: Path) -> None:
+    folder = tmp_path / "read-only"
+    folder.mkdir()
+    folder.chmod(0o555)
+    with only_writer_of(folder / "globe.places.yaml", "studio burn"):
+        assert list(folder.iterdir()) == []
+
+
+def test_beside_a_design_that_is_not_there_nothing_is_made(tmp_path: Path) -> None:
+    with only_writer_of(tmp_path / "gone" / "globe.places.yaml", "studio burn"):
+        assert list(tmp_path.iterdir()) == []
