@@ -402,7 +402,7 @@ def _add_finish(sheet: Sheet, design: Design, blanks: int) -> None:
         amount,
         "mm3",
         {system: liquid_reading(amount, system) for system in System},
-        rule=liquid_rule(),
+        rule=liquid_rule(amount),
         formula="surface × coats / coverage; brush and rag take more",
         source="the finish's own label, typed in the design",
     )

@@ -120,7 +120,7 @@ def _add_coats(sheet: Sheet, section: Finish) -> None:
             amount,
             "mm3",
             {system: liquid_reading(amount, system) for system in System},
-            rule=liquid_rule(),
+            rule=liquid_rule(amount),
             formula="surface × coats / coverage; brush and rag take more",
             source=_LABEL,
         )

@@ -14,7 +14,7 @@ from studio.design.reading import Problem
 from studio.design.rescale import Wanted
 from studio.design.schema import FRACTION_STEPS, METRIC_STEPS, Design, Units
 from studio.language import Said, later, later_for, tr, tr_for, translated
-from studio.measure.measurement import BenchRule, Measurement, Reading, System
+from studio.measure.measurement import BenchRule, Measurement, Reading, System, in_both
 from studio.measure.rounding import (
     FINE,
     Direction,
@@ -28,6 +28,7 @@ from studio.measure.rounding import (
     length_in,
     length_reading,
     mass_reading,
+    mass_rule,
     number_reading,
     rounded_words,
     rule_reading,
@@ -102,6 +103,14 @@ def _plain(reading: Reading) -> Reading:
     """A reading whose text is a plain one: records are written to files of many kinds."""
     text = reading.text
     return replace(reading, text=str(text)) if type(text) is Said else reading
+
+
+def _fine(mm: float, system: System, direction: Direction) -> str:
+    """A small length in one system, for a sentence: one that prints as nothing has a limit."""
+    reading = fine_reading(mm, system, direction)
+    if reading.value or not mm:
+        return reading.text
+    return tr("less than {most}", most=length_reading(mm, system, FINE, Direction.UP).text)
 
 
 @dataclass(slots=True)
@@ -467,7 +476,7 @@ class Sheet:
             mm2,
             "mm2",
             {system: area_reading(mm2, system) for system in System},
-            rule=area_rule(),
+            rule=area_rule(mm2),
             formula=formula,
             source=source,
         )
@@ -482,7 +491,7 @@ class Sheet:
             grams,
             "g",
             {system: mass_reading(grams, system) for system in System},
-            rule="rounded to the nearest",
+            rule=mass_rule(grams),
             formula=formula,
             source=source,
         )
@@ -497,27 +506,43 @@ class Sheet:
             mm3,
             "mm3",
             {system: volume_reading(mm3, system) for system in System},
-            rule=volume_rule(),
+            rule=volume_rule(mm3),
             formula=formula,
             source=source,
         )
 
     def bench_rule(
-        self, words: str, mm: float, direction: Direction, consequence: str
+        self,
+        words: str,
+        mm: float,
+        direction: Direction,
+        consequence: str,
+        lengths: Sequence[float] = (),
     ) -> BenchRule:
-        """A rule of thumb's result beside an exact length."""
+        """A rule of thumb's result beside an exact length.
+
+        ``consequence`` tells each of ``lengths``, in mm, by :meth:`fine_in_both`.
+        """
         metric, imperial = (
             length_reading(mm, system, self.bench, direction)
             for system in (System.METRIC, System.IMPERIAL)
         )
-        return BenchRule(translated(words), metric, imperial, translated(consequence))
+        pairs = tuple(map(self._fine_pair, lengths))
+        return BenchRule(translated(words), metric, imperial, translated(consequence), pairs)
 
     def fine(self, mm: float, direction: Direction = Direction.NEAREST) -> str:
         """A small length in the first system, for a sentence."""
-        reading = fine_reading(mm, self.first, direction)
-        if reading.value or not mm:
-            return reading.text
-        return f"less than {length_reading(mm, self.first, FINE, Direction.UP).text}"
+        return _fine(mm, self.first, direction)
+
+    def fine_in_both(self, mm: float) -> str:
+        """A small length in both systems, for a sentence."""
+        return in_both(*self._fine_pair(mm))
+
+    def _fine_pair(self, mm: float) -> tuple[str, str]:
+        first, other = (
+            _fine(mm, system, Direction.NEAREST) for system in (self.first, self.first.other)
+        )
+        return first, other
 
     def at_bench(self, mm: float, direction: Direction) -> str:
         """A limit for a sentence, on the step on which the table prints it.

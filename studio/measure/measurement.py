@@ -39,6 +39,15 @@ class Reading:
     off_by: float = 0.0
 
 
+def in_both(first: str, other: str) -> str:
+    """Two readings of one thing as a sentence has them.
+
+    >>> in_both("60 mm", "2 3/8 in")
+    '60 mm (2 3/8 in)'
+    """
+    return f"{first} ({other})"
+
+
 @dataclass(frozen=True, slots=True)
 class BenchRule:
     """The workshop's rule of thumb beside an exact value.
@@ -47,13 +56,16 @@ class BenchRule:
         words: the rule as a turner says it ("a quarter of the octagon's side").
         metric: what the rule gives, printed in the metric system.
         imperial: what it gives, printed in the imperial system.
-        consequence: what using it costs or leaves ("corners 0.6 mm proud instead of 0.5").
+        consequence: what using it costs or leaves, its lengths in both systems ("0.2 mm
+            (0.008 in) longer than the exact side").
+        pairs: each length of ``consequence``, in the first system and in the other.
     """
 
     words: str
     metric: Reading
     imperial: Reading
     consequence: str
+    pairs: tuple[tuple[str, str], ...] = ()
 
     def reading(self, system: System) -> Reading:
         """The rule's result in ``system``."""
@@ -111,7 +123,7 @@ class Measurement:
     @property
     def both(self) -> str:
         """As printed on paper: ``60 mm (2 3/8 in)``, or one text when both are the same."""
-        return f"{self.text} ({self.other})" if self.other else self.text
+        return in_both(self.text, self.other) if self.other else self.text
 
     def marked(self) -> str:
         """``text`` with the mark that traces it to this measurement."""

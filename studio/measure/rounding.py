@@ -42,10 +42,11 @@ FINE_IMPERIAL = Fraction(1, 1000)
 """Steps for what callipers or a micrometer read: 0.01 mm and 0.001 in (ours)."""
 
 
-later_for(
+UNITS = later_for(
     "unit", "mm", "in", "m", "ft", "cm²", "in²", "cm³", "in³", "ml", "fl oz", "g", "oz", "°", "%",
     "rpm", "m/s", "ft/min", "s", "min", "h", "day", "days", "grit", "°C", "coats", "times",
 )  # fmt: skip
+"""Every unit that is printed behind a number, in English."""
 
 
 class Direction(StrEnum):
@@ -398,71 +399,135 @@ def with_unit(number: str, unit: str) -> str:
     return f"{number}{'' if unit in ('', '°', '%') else ' '}{unit_word(unit)}"
 
 
-AREA_STEP = Fraction(1, 10)
+MOST_DIGITS = 4
+"""Areas, volumes, weights and amounts of finish show no more digits than this (ours): what they are
+computed from is read off to three or four."""
 
+AMOUNT_STEPS = {
+    "cm²": Fraction(1, 10),
+    "in²": Fraction(1, 10),
+    "cm³": Fraction(1, 10),
+    "in³": Fraction(1, 100),
+    "g": Fraction(1),
+    "oz": Fraction(1, 10),
+    "ml": Fraction(1, 10),
+    "fl oz": Fraction(1, 100),
+}
+"""Finest steps of what is no length (ours)."""
 
-def area_reading(mm2: float, system: System) -> Reading:
-    """An area in square centimetres or square inches."""
-    if system is System.METRIC:
-        return number_reading(mm2 / MM2_PER_CM2, "cm²", AREA_STEP, Direction.NEAREST)
-    return number_reading(mm2 / float(MM_PER_INCH**2), "in²", AREA_STEP, Direction.NEAREST)
-
-
-def area_rule() -> str:
-    """The rounding of areas in words."""
-    return rounded_words(
-        Direction.NEAREST,
-        f"{decimal_text(AREA_STEP, 2)} {unit_word('cm²')}, {unit_word('in²')}",
-    )
-
-
-MASS_STEPS = {System.METRIC: Fraction(1), System.IMPERIAL: Fraction(1, 10)}
 SMALL_MASS_G = 10
 """Below this a weight is printed ten times finer, as small scales show it (ours)."""
 
 
+def amount_step(value: float, finest: Fraction) -> Fraction:
+    """The step on which ``value`` shows ``MOST_DIGITS`` digits at most, no finer than ``finest``.
+
+    >>> amount_step(113.097, Fraction(1, 10)), amount_step(116_286.5, Fraction(1, 10))
+    (Fraction(1, 10), Fraction(100, 1))
+    """
+    if not value:
+        return finest
+    digits = math.floor(math.log10(abs(value))) + 1
+    return max(finest, Fraction(10) ** (digits - MOST_DIGITS))
+
+
+def _amount(value: float, unit: str, direction: Direction, finer: int = 1) -> Reading:
+    """What is no length, in a unit of ``AMOUNT_STEPS``."""
+    return number_reading(value, unit, amount_step(value, AMOUNT_STEPS[unit] / finer), direction)
+
+
+def _amount_rule(
+    direction: Direction, metric: str, imperial: str, values: Sequence[float], finer: int = 1
+) -> str:
+    """The rounding of amounts in words: their finest steps, and more where digits were left out.
+
+    Args:
+        direction: which way.
+        metric: one unit, ``imperial`` the other.
+        values: in these units.
+        finer: how many times finer than ``AMOUNT_STEPS``.
+    """
+    steps = [AMOUNT_STEPS[unit] / finer for unit in (metric, imperial)]
+    first, second = (decimal_text(step, 3) for step in steps)
+    between = ", " if first == second else f", {second} "
+    both = f"{first} {unit_word(metric)}{between}{unit_word(imperial)}"
+    rule = rounded_words(direction, both)
+    if all(amount_step(one, step) == step for one, step in zip(values, steps, strict=True)):
+        return rule
+    return tr("{rule}, {digits} digits at most", rule=rule, digits=MOST_DIGITS)
+
+
+def _areas(mm2: float) -> tuple[float, float]:
+    return mm2 / MM2_PER_CM2, mm2 / float(MM_PER_INCH**2)
+
+
+def area_reading(mm2: float, system: System) -> Reading:
+    """An area in square centimetres or square inches.
+
+    >>> area_reading(11_628_650, System.METRIC).text
+    '116,300 cm²'
+    """
+    metric, imperial = _areas(mm2)
+    if system is System.METRIC:
+        return _amount(metric, "cm²", Direction.NEAREST)
+    return _amount(imperial, "in²", Direction.NEAREST)
+
+
+def area_rule(mm2: float) -> str:
+    """The rounding of an area in words."""
+    return _amount_rule(Direction.NEAREST, "cm²", "in²", _areas(mm2))
+
+
 def mass_reading(grams: float, system: System) -> Reading:
     """A weight in grams or ounces."""
-    step = MASS_STEPS[system] / (10 if grams < SMALL_MASS_G else 1)
+    finer = 10 if grams < SMALL_MASS_G else 1
     if system is System.METRIC:
-        return number_reading(grams, "g", step, Direction.NEAREST)
-    return number_reading(grams / GRAMS_PER_OUNCE, "oz", step, Direction.NEAREST)
+        return _amount(grams, "g", Direction.NEAREST, finer)
+    return _amount(grams / GRAMS_PER_OUNCE, "oz", Direction.NEAREST, finer)
 
 
-VOLUME_STEPS = {System.METRIC: Fraction(1, 10), System.IMPERIAL: Fraction(1, 100)}
+def mass_rule(grams: float) -> str:
+    """The rounding of a weight in words."""
+    both = grams, grams / GRAMS_PER_OUNCE
+    return _amount_rule(Direction.NEAREST, "g", "oz", both, 10 if grams < SMALL_MASS_G else 1)
 
 
-def volume_rule() -> str:
-    """The rounding of volumes in words."""
-    metric, imperial = (decimal_text(VOLUME_STEPS[system], 2) for system in System)
-    both = f"{metric} {unit_word('cm³')}, {imperial} {unit_word('in³')}"
-    return rounded_words(Direction.NEAREST, both)
+def _volumes(mm3: float) -> tuple[float, float]:
+    return mm3 / MM3_PER_CM3, mm3 / MM3_PER_CUBIC_INCH
 
 
 def volume_reading(mm3: float, system: System) -> Reading:
     """A volume in cubic centimetres or cubic inches."""
+    metric, imperial = _volumes(mm3)
     if system is System.METRIC:
-        return number_reading(mm3 / MM3_PER_CM3, "cm³", VOLUME_STEPS[system], Direction.NEAREST)
-    value = mm3 / MM3_PER_CUBIC_INCH
-    return number_reading(value, "in³", VOLUME_STEPS[system], Direction.NEAREST)
+        return _amount(metric, "cm³", Direction.NEAREST)
+    return _amount(imperial, "in³", Direction.NEAREST)
 
 
-LIQUID_STEPS = {System.METRIC: Fraction(1, 10), System.IMPERIAL: Fraction(1, 100)}
+def volume_rule(mm3: float) -> str:
+    """The rounding of a volume in words."""
+    return _amount_rule(Direction.NEAREST, "cm³", "in³", _volumes(mm3))
 
 
-def liquid_rule() -> str:
-    """The rounding of an amount of finish in words."""
-    metric, imperial = (decimal_text(LIQUID_STEPS[system], 2) for system in System)
-    both = f"{metric} {unit_word('ml')}, {imperial} {unit_word('fl oz')}"
-    return rounded_words(Direction.UP, both)
+def _liquids(mm3: float) -> tuple[float, float]:
+    return mm3 / MM3_PER_ML, mm3 / MM3_PER_US_FLUID_OUNCE
 
 
 def liquid_reading(mm3: float, system: System) -> Reading:
-    """An amount of finish in millilitres or US fluid ounces, rounded up."""
+    """An amount of finish in millilitres or US fluid ounces, rounded up.
+
+    >>> liquid_reading(1_234_510, System.METRIC).text
+    '1,235 ml'
+    """
+    metric, imperial = _liquids(mm3)
     if system is System.METRIC:
-        return number_reading(mm3 / MM3_PER_ML, "ml", LIQUID_STEPS[system], Direction.UP)
-    value = mm3 / MM3_PER_US_FLUID_OUNCE
-    return number_reading(value, "fl oz", LIQUID_STEPS[system], Direction.UP)
+        return _amount(metric, "ml", Direction.UP)
+    return _amount(imperial, "fl oz", Direction.UP)
+
+
+def liquid_rule(mm3: float) -> str:
+    """The rounding of an amount of finish in words."""
+    return _amount_rule(Direction.UP, "ml", "fl oz", _liquids(mm3))
 
 
 def duration_text(minutes: Fraction) -> tuple[Fraction, str]:

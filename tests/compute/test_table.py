@@ -199,8 +199,13 @@ def test_bench_rules_stand_beside_exact_values() -> None:
     bench = table["sphere.second_mark"].bench
     assert bench is not None
     assert bench.metric.text == "6.2 mm"
-    assert "0.09 mm proud" in bench.consequence
-    assert "0.64 mm instead of 0.59 mm" in bench.consequence
+    assert "0.09 mm (0.004 in) proud" in bench.consequence
+    assert "0.64 mm (0.025 in) instead of 0.59 mm (0.023 in)" in bench.consequence
+    assert bench.pairs == (
+        ("0.09 mm", "0.004 in"),
+        ("0.64 mm", "0.025 in"),
+        ("0.59 mm", "0.023 in"),
+    )
 
 
 def test_a_measured_diameter_leaves_the_sawn_blank_and_its_ceiling(globe: Path, edit: Edit) -> None:

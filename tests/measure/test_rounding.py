@@ -11,13 +11,23 @@ from hypothesis import strategies as st
 from studio.measure.measurement import System
 from studio.measure.rounding import (
     FINE,
+    MOST_DIGITS,
     Direction,
     Steps,
+    area_reading,
+    area_rule,
+    direction_of,
     fraction_text,
     length_reading,
+    liquid_reading,
+    liquid_rule,
+    mass_reading,
+    mass_rule,
     number_reading,
     round_to_step,
     typed_length,
+    volume_reading,
+    volume_rule,
 )
 from studio.measure.units import mm_to_inches, parse_length
 
@@ -91,3 +101,54 @@ def test_a_reading_says_nothing_that_it_does_not_know() -> None:
 def test_a_step_of_nothing_is_refused() -> None:
     with pytest.raises(ValueError, match="greater than zero"):
         round_to_step(1, Fraction(0), Direction.UP)
+
+
+AMOUNTS = (
+    (area_reading, area_rule),
+    (volume_reading, volume_rule),
+    (mass_reading, mass_rule),
+    (liquid_reading, liquid_rule),
+)
+
+
+@given(st.floats(min_value=0, max_value=1e12), st.sampled_from(list(System)))
+def test_amounts_show_four_digits_at_most(value: float, system: System) -> None:
+    """ISO 80000-1:2009, Annex B rounds to a chosen range; zeros at the end only hold the place."""
+    for reading_of, rule_of in AMOUNTS:
+        reading = reading_of(value, system)
+        digits = reading.text.split(" ")[0].replace(",", "").replace(".", "").strip("0")
+        assert len(digits) <= MOST_DIGITS
+        exact = reading.value - reading.off_by
+        assert abs(reading.off_by) <= max(0.5 + 1e-9, exact * 0.001 * (1 + 1e-9))
+        way = Direction.UP if reading_of is liquid_reading else Direction.NEAREST
+        assert direction_of(rule_of(value)) is way
+
+
+@pytest.mark.parametrize(
+    ("reading_of", "value", "texts"),
+    [
+        (area_reading, 11_628_650, ("116,300 cm²", "18,020 in²")),
+        (area_reading, 11_309.73, ("113.1 cm²", "17.5 in²")),
+        (area_reading, 99_996, ("1,000 cm²", "155 in²")),
+        (volume_reading, 113_097.3, ("113.1 cm³", "6.9 in³")),
+        (volume_reading, 12_345_678, ("12,350 cm³", "753.4 in³")),
+        (mass_reading, 12_345.6, ("12,350 g", "435.5 oz")),
+        (mass_reading, 7.25, ("7.3 g", "0.26 oz")),
+        # up, so that there is enough
+        (liquid_reading, 1_234_100, ("1,235 ml", "41.73 fl oz")),
+        (liquid_reading, 12_340_010, ("12,350 ml", "417.3 fl oz")),
+    ],
+)
+def test_amounts_as_printed(reading_of, value: float, texts: tuple[str, str]) -> None:
+    assert (
+        reading_of(value, System.METRIC).text,
+        reading_of(value, System.IMPERIAL).text,
+    ) == texts
+
+
+def test_the_rule_tells_of_digits_left_out() -> None:
+    assert area_rule(11_309.73) == "rounded to the nearest 0.1 cm², in²"
+    assert area_rule(11_628_650) == "rounded to the nearest 0.1 cm², in², 4 digits at most"
+    assert volume_rule(12_345_678).endswith("0.1 cm³, 0.01 in³, 4 digits at most")
+    assert mass_rule(7.25) == "rounded to the nearest 0.1 g, 0.01 oz"
+    assert liquid_rule(2_830) == "rounded up to 0.1 ml, 0.01 fl oz"
