@@ -16,6 +16,7 @@ from urllib.parse import urlsplit
 import markdown
 
 from studio.measure.trace import END, SEP, START, mark
+from studio.paper.unbroken import parted
 
 _MARKED = re.compile(f"{START}([^{SEP}]*){SEP}([^{END}]*){END}")
 # One supplementary private-use character stands for each mark while Markdown runs: it has no
@@ -264,7 +265,7 @@ def visible_text(html_marked: str, *, shown: bool = False) -> str:
     """What a reader of a page sees or hears read out, with its marks: one line per block.
 
     Leaves out styles, scripts and every attribute; keeps the page's title and the words of its
-    drawings (their title and description too).
+    drawings (their title and description too). A number's unit stands behind a plain space.
 
     Args:
         html_marked: the page.
@@ -283,7 +284,7 @@ def _read(html_marked: str, shown: bool) -> str:
     reader = _Reader(addresses=False, shown=shown)
     reader.feed(html_marked)
     reader.close()
-    return _lines(reader.out)
+    return parted(_lines(reader.out))
 
 
 def to_text(marked: str, origin: str = "") -> str:

@@ -25,6 +25,7 @@ from studio.paper import markup, views, wording
 from studio.paper.compiled import Compiled
 from studio.paper.looks import OURS_ALONE, STYLE, read_look, rendered, templates_in
 from studio.paper.markup import printable, safe_url, to_html, to_markdown, to_text
+from studio.paper.unbroken import unbroken_page
 from studio.paper.wording import worded
 
 _TEMPLATES = Path(__file__).parent / "templates"
@@ -140,7 +141,7 @@ def in_its_language(make: Render) -> Render:
 
 
 def render(template: str, episode: Episode, **more: Any) -> str:
-    """The marked text of ``template`` for ``episode``.
+    """The marked text of ``template`` for ``episode``; on a page numbers stay with their units.
 
     Args:
         template: file name under ``templates/``; ``.html.j2`` files escape what they print.
@@ -152,6 +153,11 @@ def render(template: str, episode: Episode, **more: Any) -> str:
         BadInput: the look's folder, a template or a style sheet in it is wrong.
     """
 
+    made = _rendered(template, episode, more)
+    return unbroken_page(made) if _is_page(template) else made
+
+
+def _rendered(template: str, episode: Episode, more: dict[str, Any]) -> str:
     def as_shipped() -> str:
         return _environment().get_template(template).render(e=episode, views=views, **more)
 

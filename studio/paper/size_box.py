@@ -24,6 +24,7 @@ from studio.episode.records import Episode
 from studio.language import later, spoken
 from studio.measure.measurement import System
 from studio.paper.javascript import javascript, value_text
+from studio.paper.unbroken import pattern
 
 CELLS = (
     "sphere.diameter",
@@ -120,6 +121,7 @@ def scripts(episode: Episode) -> tuple[str, ...]:
         "typed": value_text(box.typed),
         "plate": value_text(box.plate),
         "labels": f"{{{told}}}",
+        "whole": value_text(pattern()),
     }
     data = ",".join(f"{key}:{text}" for key, text in parts.items())
     return _formulas(spoken().tag), f"const box = {{{data}}};", GLUE

@@ -19,6 +19,7 @@ from studio.episode.stamps import day
 from studio.language import later, speaking, spoken, tr
 from studio.paper.inline import in_language
 from studio.paper.rendering import style
+from studio.paper.unbroken import unbroken_page
 from studio.paper.wording import worded
 from studio.site.entries import Entry, anchor
 
@@ -151,7 +152,7 @@ def _list_pages(
         text = made.render(
             here=here, policy=_policy(script), script=Markup(script), **shared, **more
         )
-        return text.encode("utf-8")
+        return unbroken_page(text).encode("utf-8")
 
     return {
         INDEX: page("index.html.j2", INDEX, str(_script())),

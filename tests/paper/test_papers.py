@@ -19,6 +19,7 @@ from studio.errors import BadInput
 from studio.measure.trace import END, START, plain, spans
 from studio.paper import ORIGINS, PAPERS, visible_text
 from studio.paper.drawings import drawings_of
+from studio.paper.unbroken import parted
 
 PAGES = ("handout.html", "cut-sheet.html")
 
@@ -133,7 +134,7 @@ def test_handout_holds_its_other_parts(episode: Episode) -> None:
 
 
 def test_cut_sheet_leaves_a_place_for_each_measured_size(episode: Episode) -> None:
-    html = PAPERS["cut-sheet.html"](episode)
+    html = parted(PAPERS["cut-sheet.html"](episode))
     rows = sum(len(step.shows) for step in episode.steps) + 4  # blank, wire and drill
     assert html.count('<td class="pencil">') == rows
     for step in episode.steps:

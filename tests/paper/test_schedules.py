@@ -12,6 +12,7 @@ from studio.episode.records import Episode
 from studio.measure.schedule import Schedule
 from studio.measure.trace import mark, plain, spans
 from studio.paper import PAPERS, visible_text
+from studio.paper.unbroken import parted
 from studio.paper.views import groups, is_wide, plates, word_columns
 
 PAGES = ("handout.html", "cut-sheet.html")
@@ -31,7 +32,7 @@ def cells(table: str) -> list[list[str]]:
 
 @pytest.mark.parametrize("paper", PAGES)
 def test_every_schedule_is_printed_once_with_every_row(paper: str, crowned: Episode) -> None:
-    page, known = PAPERS[paper](crowned), dict(crowned.table)
+    page, known = parted(PAPERS[paper](crowned)), dict(crowned.table)
     assert len(tables(page)) == len(crowned.schedules) >= 8
     for schedule in crowned.schedules:
         same = [one for one in tables(page) if f"schedule:{schedule.name}" in one]
@@ -56,7 +57,8 @@ def test_the_handout_prints_both_systems_and_the_cut_sheet_the_first(crowned: Ep
     other = crowned.table[name].other
     assert other
     for paper, times in (("handout.html", 1), ("cut-sheet.html", 0)):
-        table = next(one for one in tables(PAPERS[paper](crowned)) if "finial.stations" in one)
+        page = parted(PAPERS[paper](crowned))
+        table = next(one for one in tables(page) if "finial.stations" in one)
         assert table.count(mark(name, other)) == times
         size = "figure in-first" if times else "figure big"
         assert f'<span class="{size}">{mark(name, crowned.table[name].text)}' in table

@@ -28,6 +28,7 @@ from studio.measure.trace import plain
 from studio.measure.units import parse_length
 from studio.paper import PAPERS
 from studio.paper.javascript import javascript, value_text
+from studio.paper.unbroken import parted
 from studio.resources import shipped
 from tests.browser import node
 
@@ -187,7 +188,7 @@ def test_seats_are_those_of_the_grooves_table(opened: dict[str, Episode]) -> Non
 
 
 def test_common_blanks_stand_on_the_page_without_a_script(opened: dict[str, Episode]) -> None:
-    page = plain(PAPERS["handout.html"](opened["lobed-globe"]))
+    page = parted(plain(PAPERS["handout.html"](opened["lobed-globe"])))
     box = opened["lobed-globe"].box
     assert box is not None
     assert len(box.rows) == len(COMMON_BLANKS)

@@ -3,13 +3,16 @@
   const by = (id) => document.getElementById("size-" + id);
   const form = by("form");
   if (!form) return;
-  const { wanted, blank, typed, plate, labels } = box;
+  const { wanted, blank, typed, plate, labels, whole } = box;
   const unit = by("unit"), first = wanted.system, step = wanted.bench;
   let system = typed;
 
   const put = (name, [over, under]) => {
     by(name).value = over ? length_text(over, under, system) : "";
   };
+
+  // numbers stay with their units at the end of a line; the reply, which is copied, has plain spaces
+  const unbroken = (words) => words.replace(new RegExp(whole, "g"), "$1\u00a0");
 
   const cell = (tag, words, kind) => {
     const made = document.createElement(tag);
@@ -31,7 +34,7 @@
   // what is asked back stands at its field, and is the answer until that is mended
   const ask = (name, question) => {
     const field = by(name), note = by(name + "-asked");
-    note.textContent = question;
+    note.textContent = unbroken(question);
     note.hidden = !question;
     if (question) field.setAttribute("aria-invalid", "true");
     else field.removeAttribute("aria-invalid");
@@ -53,7 +56,7 @@
       found = [[], [], ["This size cannot be computed."]];
     }
     const [figures, reasons, mind] = found, rows = worth_showing(figures, reasons);
-    by("answer").textContent = asked.length ? asked.join(" ") : judged(figures, reasons, mind);
+    by("answer").textContent = unbroken(asked.length ? asked.join(" ") : judged(figures, reasons, mind));
     by("answer").dataset.fits = reasons.length ? "no" : mind.length ? "mind" : "yes";
     by("figures").tBodies[0].replaceChildren(...rows.map(row));
     by("figures").hidden = !rows.length;
