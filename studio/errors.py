@@ -7,9 +7,26 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
+
+
+def to_type(path: Path) -> str:
+    """A path as it is typed behind a command: between quotation marks where it would fall apart.
+
+    >>> print(to_type(Path("designs/globe.yaml")), to_type(Path("my designs/globe.yaml")))
+    designs/globe.yaml 'my designs/globe.yaml'
+    """
+    # quotation marks that the prompt of the system takes off again; told seldom, so loaded late
+    if os.name == "nt":
+        from subprocess import list2cmdline
+
+        return list2cmdline([str(path)])
+    from shlex import quote
+
+    return quote(str(path))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -243,11 +243,13 @@ class Renewed:
     Attributes:
         written: new or changed files, by their names.
         removed: files of the last set that this one has no longer, and that were as we wrote them.
-        notes: on what was kept aside, and on what was left where it is.
+        changed: such files that were not as we wrote them, and are left where they are.
+        notes: on what was kept aside.
     """
 
     written: tuple[str, ...]
     removed: tuple[str, ...]
+    changed: tuple[str, ...]
     notes: tuple[str, ...]
 
 
@@ -260,7 +262,7 @@ def renew_outputs(
     """Bring a folder of many files up to date: what is there already is not written again.
 
     A changed file is kept aside as in ``write_outputs``. A file that the set no longer has is
-    removed when it is as we last wrote it, else left and told.
+    removed when it is as we last wrote it, else left.
 
     Args:
         folder: made when it is missing.
@@ -288,6 +290,7 @@ def renew_outputs(
             notes.append(keep_aside(folder / name))
         write_whole(folder / name, content(name))
     removed: list[str] = []
+    changed: list[str] = []
     for name in sorted(before.keys() - wanted.keys()):
         path = folder / name
         found = lies(path)
@@ -296,14 +299,14 @@ def renew_outputs(
                 path.unlink()
                 removed.append(name)
         elif found:
-            notes.append(f"{name} belongs to nothing any more, but was changed by hand; it is left")
+            changed.append(name)
         if path.parent != folder:
             with contextlib.suppress(OSError):
                 path.parent.rmdir()
     if before != wanted:
         ledger = json.dumps(dict(wanted), indent=1, sort_keys=True)
         write_whole(folder / LEDGER, ledger.encode("utf-8"))
-    return Renewed(tuple(due), tuple(removed), tuple(notes))
+    return Renewed(tuple(due), tuple(removed), tuple(changed), tuple(notes))
 
 
 def as_last_written(folder: Path, name: str) -> bytes | None:

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from studio.design.reading import ReadDesign, load
 from studio.episode.batches import pieces_in
+from studio.episode.filmed import with_film
 from studio.episode.languages import in_language, in_languages, languages_in
 from studio.episode.records import Episode
 
@@ -40,7 +41,8 @@ class Context:
             BadInput: the design has faults.
         """
         there = languages_in(out_dir)
-        first, *others = in_languages(design, there, pieces=pieces_in(out_dir))
+        every = in_languages(design, there, pieces=pieces_in(out_dir))
+        first, *others = (with_film(one, out_dir) for one in every)
         return cls(
             load(design),
             first,

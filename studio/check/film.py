@@ -21,13 +21,13 @@ from studio.check.context import Context
 from studio.check.findings import Finding, Outcome, Severity
 from studio.check.papers import read_output
 from studio.episode.digest import said_digest
+from studio.episode.filmed import FILM
 from studio.episode.records import Episode
 from studio.episode.stamps import stamp
 from studio.episode.takes import LENGTH_SLACK_MS
 from studio.film.look import LEAST_CONTRAST, Look, load_look
 from studio.film.probe import probe
 from studio.film.reading_back import (
-    FILM,
     SETTLED_MS,
     FilmContents,
     cards_not_shown,

@@ -23,6 +23,7 @@ from studio.film.captions import CAPTION_FILES, CHAPTER_FILES, caption_renders
 from studio.film.look import load_look
 from studio.film.shots import SHOT_LIST, shot_list
 from studio.measure.trace import plain
+from studio.paper import handout
 from studio.paper.markup import visible_text
 from studio.paper.papers import BATCH, CORRECTED
 
@@ -88,9 +89,29 @@ def _paper(context: Context, name: str, episode: Episode) -> Outcome:
     found = read_output(context.out_dir / name)
     if found is None:
         return Outcome(findings=(missing(name),))
+    is_handout = name == context.name("handout.html")
+    if is_handout and found != plain(fresh) and found == _otherwise_filmed(episode):
+        return Outcome(findings=(_film_came_or_went(episode, name),))
     if name.endswith(".html"):
         return _page(episode, name, fresh, found)
     return compare(episode, name, fresh, found)
+
+
+def _otherwise_filmed(episode: Episode) -> str:
+    """The handout as it would be if the film were not there, or were."""
+    return plain(handout.render(replace(episode, filmed=not episode.filmed)))
+
+
+def _film_came_or_went(episode: Episode, name: str) -> Finding:
+    said = "(no player, but a film lies here)" if episode.filmed else "(a player, but no film here)"
+    return Finding(
+        code="page-changed",
+        severity=Severity.ERROR,
+        where=name,
+        at="",
+        said=said,
+        expected="a player only where film.mp4 is: run studio build again",
+    )
 
 
 def check_file(context: Context, name: str) -> Outcome:

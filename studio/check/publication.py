@@ -17,6 +17,7 @@ from collections.abc import Iterator
 
 from studio.check.context import Context
 from studio.check.findings import Finding, Outcome, Severity
+from studio.episode.filmed import FILM
 from studio.episode.made_of import not_on_record, published_of
 from studio.episode.published import (
     Record,
@@ -28,8 +29,7 @@ from studio.episode.published import (
 from studio.episode.records import Change
 from studio.episode.stamps import day
 from studio.episode.told_places import place_of_change
-from studio.errors import BadInput
-from studio.film.reading_back import FILM
+from studio.errors import BadInput, to_type
 from studio.measure.trace import plain
 from studio.paper.description import without_corrections
 
@@ -60,7 +60,7 @@ def _silent(context: Context, change: Change, since: str) -> Finding:
     said = f"{change.label}: {change.new or '(not given any more)'}"
     expected = (
         f"{change.old}, as viewers were told; if the new one is right, run "
-        f'studio correct {design} --reason "why"'
+        f'studio correct {to_type(design)} --reason "why"'
     )
     fault = place_of_change(context.read, change, said, expected)
     return Finding(

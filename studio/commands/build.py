@@ -8,6 +8,7 @@ from pathlib import Path
 from studio.commands.telling import say_written, silently_changed
 from studio.design.reading import load
 from studio.episode.batches import RECORD, batch_record, pieces_in, pieces_of
+from studio.episode.filmed import with_film
 from studio.episode.languages import (
     WITNESS,
     in_language,
@@ -116,7 +117,8 @@ def files_in_language(episode: Episode, out: Path | None = None) -> dict[str, by
 
     Args:
         episode: in that language.
-        out: where PDFs of the same texts may lie already, which are then taken over.
+        out: where PDFs of the same texts may lie already, which are then taken over, and the film
+            that a page shows.
 
     Raises:
         BadInput: a paper cannot be made from the design.
@@ -128,6 +130,7 @@ def files_in_language(episode: Episode, out: Path | None = None) -> dict[str, by
     def before(name: str) -> bytes | None:
         return as_last_written(out, name) if out is not None else None
 
+    episode = with_film(episode, out)
     papers = paper_files(episode, viewers_papers(episode))
     return {
         **papers,
@@ -142,7 +145,7 @@ def build_files(episode: Episode, out: Path | None = None) -> dict[str, bytes]:
     Args:
         episode: what to make it from.
         out: where pictures of the same piece and PDFs of the same texts may lie already, which are
-            then taken over.
+            then taken over, and the film that a page shows.
 
     Raises:
         BadInput: a paper or an overlay cannot be made from the design.
@@ -159,6 +162,7 @@ def build_files(episode: Episode, out: Path | None = None) -> dict[str, bytes]:
     def before(name: str) -> bytes | None:
         return as_last_written(out, name) if out is not None else None
 
+    episode = with_film(episode, out)
     # an episode that could be opened is of a piece that can be turned
     assert episode.piece is not None
     pictures = picture_files(episode.piece, before)

@@ -2,16 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import asdict, replace
 from pathlib import Path
 from typing import Literal
 
 from studio.commands.telling import note, say_json, say_written, silently_changed
-from studio.episode.languages import in_languages, languages_in
+from studio.episode.filmed import FILM, with_film
+from studio.episode.languages import WITNESS, in_language, in_languages, languages_in
 from studio.episode.made_of import take_over, write_made_of
 from studio.episode.places import as_text, denser, places_file, read_places, with_places
 from studio.episode.records import Episode, FrameSize
-from studio.files import only_writer, only_writer_of, write_outputs, write_whole
+from studio.files import (
+    as_last_written,
+    only_writer,
+    only_writer_of,
+    write_outputs,
+    write_whole,
+)
 
 
 def burn(
@@ -41,12 +49,13 @@ def burn(
     # the places beside the design and the film have to be of one burn, wherever it writes: they are
     # read with the design, and written when the film is whole
     with only_writer(out, "studio burn"), only_writer_of(places_file(design), "studio burn"):
-        episode = in_languages(design, languages_in(out))[0]
-        return _burn(episode, master, out, engine=engine, as_json=as_json)
+        episode, *others = in_languages(design, languages_in(out))
+        return _burn(episode, others, master, out, engine=engine, as_json=as_json)
 
 
 def _burn(
     episode: Episode,
+    others: Sequence[Episode],
     master: Path,
     out: Path,
     *,
@@ -57,7 +66,6 @@ def _burn(
     from studio.film.burn import require_ready
     from studio.film.overlays import FOLDER, overlay_files, small_type
     from studio.film.placing import choose_places, told_places
-    from studio.film.reading_back import FILM
     from studio.film.thumbnail import FRAME, THUMBNAIL, frame_file, thumbnail
 
     design = episode.design_file
@@ -91,6 +99,8 @@ def _burn(
         pictures = {FRAME: frame, THUMBNAIL: thumbnail(episode, b"", frame)}
         made, aside = write_outputs(out, pictures, among=THUMBNAIL.partition(".")[0])
         written, kept = [*written, *made], (*kept, *aside)
+    for one in (episode, *others):
+        written += _with_player(one, out)
     written.append(report.out)
     write_made_of(out, design)
     notes = (*episode.notes, *small, *kept, *report.notes, *other, *silently_changed(episode))
@@ -110,3 +120,20 @@ def _burn(
     else:
         say_written(written, notes, as_json)
     return 0
+
+
+def _with_player(episode: Episode, out: Path) -> list[Path]:
+    """The handout with the player, now that its film is there.
+
+    Only where it is as the design makes it without: any other is for a build to make anew.
+    """
+    from studio.measure.trace import plain
+    from studio.paper import handout
+
+    second = any(not one.ending for one in episode.alternates)
+    name = in_language(WITNESS, episode.language.tag) if second else WITNESS
+    without = plain(handout.render(with_film(episode, None))).encode("utf-8")
+    if as_last_written(out, name) != without:
+        return []
+    page = plain(handout.render(with_film(episode, out))).encode("utf-8")
+    return write_outputs(out, {name: page}, among=name)[0]

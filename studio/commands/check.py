@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from studio.commands.telling import note, say, say_json
-from studio.errors import BadInput
+from studio.errors import BadInput, to_type
 from studio.files import only_writer
 
 if TYPE_CHECKING:
@@ -43,7 +43,7 @@ def check(
     context = Context.of(design, out)
     if not out.is_dir():
         raise BadInput.of(
-            f"there is nothing to check: no folder {out}", f"run: studio build {design}"
+            f"there is nothing to check: no folder {out}", f"run: studio build {to_type(design)}"
         )
     # half of a build or a film would be found wrong, and right a moment later
     with only_writer(out, "studio check"):

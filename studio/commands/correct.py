@@ -17,7 +17,7 @@ from studio.episode.published import (
     record_file,
 )
 from studio.episode.records import Change
-from studio.errors import BadInput
+from studio.errors import BadInput, to_type
 from studio.files import write_whole
 from studio.paper.description import without_corrections
 
@@ -49,7 +49,8 @@ def correct(
     if not record.publications:
         raise BadInput.of(
             "this design has not been published, so nothing needs to be put right",
-            f"change it as you like; studio publish {design} records what viewers are told",
+            f"change it as you like; studio publish {to_type(design)} records what viewers are "
+            "told",
             file=design,
         )
     require_newest(out or Path("build") / design.stem, design, record)
@@ -59,14 +60,17 @@ def correct(
     if said is None or not changes:
         _tell(changes, as_json, recorded=False)
         if changes:
-            note(f'not recorded yet: studio correct {design} --reason "why"')
+            note(f'not recorded yet: studio correct {to_type(design)} --reason "why"')
         return 1 if changes else 0
     new = record.correction(episode, description, said, today or date.today())
     assert new is not None
     write_whole(file, as_text(replace(record, corrections=(*record.corrections, new))).encode())
     _tell(changes, as_json, recorded=True)
     note(f"{file}: recorded; now")
-    note(f"    studio build {design}   lists it in handout and description, writes correction.txt")
+    note(
+        f"    studio build {to_type(design)}   lists it in handout and description, writes "
+        "correction.txt"
+    )
     note("    studio burn …           brings it on screen, for a film that goes up anew")
     note("    correction.txt          is the text to pin under the film that is out")
     return 0

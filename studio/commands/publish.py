@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from studio.commands.telling import note, say, say_json
-from studio.errors import BadInput
+from studio.errors import BadInput, to_type
 from studio.files import only_writer, write_whole
 
 if TYPE_CHECKING:
@@ -29,7 +29,7 @@ def publish(
 
     Args:
         designs: design files; a folder stands for its published designs, of which nothing new is
-            recorded.
+            recorded. What ``*.yaml`` names besides designs is passed over, with a word.
         out: folder of the outputs; with several designs, or None, ``build/<name>`` for each.
         as_json: print the result as JSON.
         site: folder to write the site of all published designs to, None for none.
@@ -41,17 +41,18 @@ def publish(
             writing into a folder.
         WorkFailed: the disk is full.
     """
-    if out is not None and len(designs) > 1:
+    folders_named = [one for one in designs if one.is_dir()]
+    files = _designs([one for one in designs if one not in folders_named], bool(folders_named))
+    if out is not None and len(files) + len(folders_named) > 1:
         raise BadInput.of("one folder holds the outputs of one design", "leave --out away")
-    folders = {one if one.is_dir() else one.parent for one in designs}
-    if site is None and any(one.is_dir() for one in designs):
+    folders = {*folders_named, *(one.parent for one in files)}
+    if site is None and folders_named:
         raise BadInput.of(
             "a folder alone says nothing to record", "name designs, or add --site DIR"
         )
     if site is not None and len(folders) > 1:
         raise BadInput.of("a site is of one folder's designs", "name designs of one folder")
     day = today or date.today()
-    files = [one for one in designs if not one.is_dir()]
     made = [_one(one, out or Path("build") / one.stem, day) for one in files]
     told: dict[str, object] = {"published": made}
     failed = any(one["mend"] for one in made)
@@ -64,6 +65,29 @@ def publish(
     if as_json:
         say_json(told)
     return 1 if failed else 0
+
+
+def _designs(typed: Sequence[Path], besides: bool) -> list[Path]:
+    """Those of the files that are designs; the others are told.
+
+    Args: the files, and whether something else is named besides them.
+
+    Raises:
+        BadInput: nothing that was named can be used.
+    """
+    from studio.episode.beside import is_design
+
+    others = [one for one in typed if not is_design(one)]
+    files = [one for one in typed if one not in others]
+    if others and not files and not besides:
+        raise BadInput.of(
+            f"no design, but what lies beside designs: {', '.join(one.name for one in others)}",
+            "name a design, such as globe.yaml",
+        )
+    if others:
+        names = ", ".join(one.name for one in others)
+        note(f"note: passed over, as no designs but what lies beside them: {names}")
+    return files
 
 
 def _site(
@@ -84,8 +108,8 @@ def _site(
     if not as_json:
         for name in done.written:
             say(str(folder / name))
-        for name in done.removed:
-            say(f"{folder / name}: removed, no published design has it any more")
+        for name, why in site.gone:
+            say(f"{folder / name}: removed, {why}")
         for text in site.notes:
             note(f"note: {text}")
         say(
@@ -110,7 +134,7 @@ def _one(design: Path, out: Path, today: date) -> dict[str, object]:
     context = Context.of(design, out)
     if not out.is_dir():
         raise BadInput.of(
-            f"there is nothing to publish: no folder {out}", f"run: studio build {design}"
+            f"there is nothing to publish: no folder {out}", f"run: studio build {to_type(design)}"
         )
     with only_writer(out, "studio publish"):
         return _recorded(context, design, out, today)
@@ -119,9 +143,9 @@ def _one(design: Path, out: Path, today: date) -> dict[str, object]:
 def _recorded(context: Context, design: Path, out: Path, today: date) -> dict[str, object]:
     from studio.check.checks import run
     from studio.check.findings import Severity
+    from studio.episode.filmed import FILM
     from studio.episode.made_of import write_made_of
     from studio.episode.published import as_text, publication, read_record, record_file
-    from studio.film.reading_back import FILM
     from studio.paper.description import without_corrections
 
     file, record = record_file(design), read_record(design)
@@ -131,7 +155,7 @@ def _recorded(context: Context, design: Path, out: Path, today: date) -> dict[st
         note(f"{design}: not published, {len(errors)} to mend first; the first is")
         note(f"    {errors[0].where}: {errors[0].code}: says {errors[0].said}")
         note(f"    should be: {errors[0].expected}")
-        note(f"    studio check {design} tells all of them")
+        note(f"    studio check {to_type(design)} tells all of them")
         return told | {"added": False}
     film = out / FILM
     episode = context.episode

@@ -45,6 +45,7 @@ def silently_changed(episode: Episode) -> tuple[str, ...]:
         return ()
     from studio.episode.published import read_record
     from studio.episode.stamps import day
+    from studio.errors import to_type
     from studio.paper.description import without_corrections
 
     design = episode.design_file
@@ -54,7 +55,8 @@ def silently_changed(episode: Episode) -> tuple[str, ...]:
     many = "1 place" if len(changes) == 1 else f"{len(changes)} places"
     return (
         f"what was published on {day(episode.last_published)} differs now in {many}; studio check "
-        f'{design} tells which, studio correct {design} --reason "why" records them',
+        f"{to_type(design)} tells which, studio correct {to_type(design)} --reason "
+        '"why" records them',
     )
 
 

@@ -30,11 +30,16 @@ def design_files(folder: Path) -> list[Path]:
 
     Args: folder.
     """
-    return [
-        path
-        for path in sorted(folder.glob("*.yaml"))
-        if path.name != WORKSHOP_FILE and not path.name.endswith(ENDINGS)
-    ]
+    return [path for path in sorted(folder.glob("*.yaml")) if is_design(path)]
+
+
+def is_design(path: Path) -> bool:
+    """Whether a file is a design by its name.
+
+    >>> is_design(Path("globe.yaml")), is_design(Path("globe.places.yaml"))
+    (True, False)
+    """
+    return path.name != WORKSHOP_FILE and not path.name.endswith(ENDINGS)
 
 
 def read_beside(

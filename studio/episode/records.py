@@ -433,6 +433,7 @@ class Episode:
         corrections: of published numbers, oldest first.
         slips: what the published voice says wrongly by now, by the names of the steps.
         said_at: when the sentences of each step are said, by its name; none where nobody knows.
+        filmed: whether the finished film lies beside the pages.
     """
 
     name: str
@@ -481,3 +482,4 @@ class Episode:
     alternates: tuple[Alternate, ...] = ()
     translated: tuple[tuple[Language, tuple[Cue, ...]], ...] = ()
     notes: tuple[str, ...] = ()
+    filmed: bool = False

@@ -20,9 +20,6 @@ if TYPE_CHECKING:
     from av.video.frame import VideoFrame
     from PIL import Image
 
-FILM = "film.mp4"
-"""The finished film's name in the out folder."""
-
 
 @dataclass(frozen=True, slots=True)
 class Held:

@@ -2,14 +2,15 @@
 
 Vocabulary: https://schema.org/HowTo, /HowToStep, /HowToSupply, /HowToTool, /VideoObject, /Clip, as
 JSON-LD 1.1 (W3C). Addresses are those of files beside the page, which a reader takes relative to
-the page's own.
+the page's own; they are whole where that one is known.
 """
 
 from __future__ import annotations
 
 from typing import Any
-from urllib.parse import urlsplit
+from urllib.parse import urljoin, urlsplit
 
+from studio.episode.filmed import FILM
 from studio.episode.records import Episode, TimedStep
 from studio.language import tr
 from studio.measure.measurement import Measurement
@@ -17,22 +18,40 @@ from studio.measure.trace import plain
 from studio.paper import views
 from studio.paper.markup import to_text
 
-FILM, PICTURE, POSTER = "film.mp4", "piece.png", "thumbnail.png"
+PICTURE, POSTER = "piece.png", "thumbnail.png"
 """Files beside the page."""
 
 MS_PER_S = 1000
 
 
-def structured_data(episode: Episode) -> dict[str, Any]:
-    """What the page says, as one graph.
+def structured_data(episode: Episode, address: str = "") -> dict[str, Any]:
+    """What the page says, as one graph; of the film only where the page shows it.
+
+    Args:
+        episode: what it tells.
+        address: the page's whole address; empty where that is not known.
 
     >>> duration(3_725_400)
     'PT1H2M5S'
     """
-    graph = [_how_to(episode)]
-    if episode.length_ms is not None:
-        graph.append(_film(episode, episode.length_ms))
+    graph = [_how_to(episode, address)]
+    if episode.length_ms is not None and shows_film(episode):
+        graph.append(_film(episode, episode.length_ms, address))
     return {"@context": "https://schema.org", "@graph": graph}
+
+
+def shows_film(episode: Episode) -> bool:
+    """Whether the page shows the film: it lies beside it, and the design knows how long it is."""
+    return episode.filmed and episode.length_ms is not None
+
+
+def beside(address: str, name: str) -> str:
+    """The address of a file beside the page, or of a place on the page (``#film``).
+
+    >>> beside("https://example.org/globe/index.html", "piece.png"), beside("", "#film")
+    ('https://example.org/globe/piece.png', '#film')
+    """
+    return urljoin(address, name)
 
 
 def about(episode: Episode) -> str:
@@ -52,25 +71,25 @@ def duration(ms: int) -> str:
     return "PT" + ("".join(f"{count}{unit}" for count, unit in parts if count) or "0S")
 
 
-def _how_to(episode: Episode) -> dict[str, Any]:
+def _how_to(episode: Episode, address: str) -> dict[str, Any]:
     made: dict[str, Any] = {
         "@type": "HowTo",
-        "@id": "#how-to",
+        "@id": beside(address, "#how-to"),
         "name": _line(episode.title),
         "description": about(episode),
-        "image": PICTURE,
+        "image": beside(address, PICTURE),
         "inLanguage": episode.language.page,
         "author": {"@type": "Organization", "name": _line(episode.workshop)},
         "supply": [{"@type": "HowToSupply", "name": name} for name in _supplies(episode)],
         "tool": [{"@type": "HowToTool", "name": name} for name in _tools(episode)],
-        "step": [_step(one) for one in episode.steps],
+        "step": [_step(one, address) for one in episode.steps],
     }
     if episode.licence:
         name = _line(episode.licence)
         # the vocabulary takes an address or a work; a licence's short name is no address
         made["license"] = name if _is_address(name) else {"@type": "CreativeWork", "name": name}
-    if episode.length_ms is not None:
-        made["video"] = {"@id": "#film"}
+    if shows_film(episode):
+        made["video"] = {"@id": beside(address, "#film")}
     return made
 
 
@@ -98,27 +117,28 @@ def _sized(episode: Episode, one: Measurement) -> str:
     return f"{of + ' – ' if of else ''}{one.label}: {one.both}"
 
 
-def _step(step: TimedStep) -> dict[str, Any]:
+def _step(step: TimedStep, address: str) -> dict[str, Any]:
     cautions = (plain(f"{one.short} {one.text}") for one in step.cautions)
     made: dict[str, Any] = {
         "@type": "HowToStep",
         "position": step.number,
         "name": _line(step.title),
         "text": " ".join([_line(to_text(step.do)), *(_line(one) for one in cautions)]),
-        "url": f"#step-{step.number}",
+        "url": beside(address, f"#step-{step.number}"),
     }
     return made
 
 
-def _film(episode: Episode, length_ms: int) -> dict[str, Any]:
+def _film(episode: Episode, length_ms: int, address: str) -> dict[str, Any]:
+    film = beside(address, FILM)
     # no uploadDate: publishing would change the page that has just been published
     return {
         "@type": "VideoObject",
-        "@id": "#film",
+        "@id": beside(address, "#film"),
         "name": _line(episode.title),
         "description": _line(to_text(episode.summary)),
-        "contentUrl": FILM,
-        "thumbnailUrl": POSTER,
+        "contentUrl": film,
+        "thumbnailUrl": beside(address, POSTER),
         "duration": duration(length_ms),
         "width": episode.size.width,
         "height": episode.size.height,
@@ -129,7 +149,7 @@ def _film(episode: Episode, length_ms: int) -> dict[str, Any]:
                 "name": _line(one.title),
                 "startOffset": one.start_ms / MS_PER_S,
                 "endOffset": one.end_ms / MS_PER_S,
-                "url": f"{FILM}#t={one.start_ms / MS_PER_S}",
+                "url": f"{film}#t={one.start_ms / MS_PER_S}",
             }
             for one in episode.chapters
         ],

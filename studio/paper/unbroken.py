@@ -37,7 +37,7 @@ def pattern() -> str:
 def _behind(language: str) -> str:
     # what is not translated yet stands in English
     words = {*UNITS, *map(unit_word, UNITS)} if language != FIRST else set(UNITS)
-    units = "|".join(map(re.escape, sorted(words, key=len, reverse=True)))
+    units = "|".join(map(re.escape, sorted(words, key=lambda word: (-len(word), word))))
     return rf" (?=\d+[/⁄]\d|[{''.join(VULGAR)}]|(?:{units})(?![A-Za-zÀ-ɏ]))"
 
 

@@ -9,18 +9,18 @@ from __future__ import annotations
 import hashlib
 import re
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass, field
+from dataclasses import asdict, dataclass, field, replace
 from html import unescape
 from pathlib import Path
 from typing import Any
-from urllib.parse import unquote
+from urllib.parse import quote, unquote
 
 from studio.design.reading import load
 from studio.episode.assemble import open_episode
 from studio.episode.published import Record, read_record
 from studio.episode.records import Episode
 from studio.episode.told_places import place_of_change
-from studio.errors import BadInput, Fault
+from studio.errors import BadInput, Fault, to_type
 from studio.film.captions import caption_files
 from studio.language import FIRST, speaking, tr
 from studio.measure.subjects import heading
@@ -118,18 +118,22 @@ class Made:
     faults: tuple[Fault, ...] = ()
 
 
-def make(design: Path) -> Made:
+def make(design: Path, filmed: bool = False) -> Made:
     """The entry of a published design and the files of its page.
+
+    Args:
+        design: its file.
+        filmed: whether its film is there, for the page to show.
 
     Faults instead: those of the design, and a published figure that is printed otherwise now.
     """
     try:
-        episode = open_episode(design)
+        episode = replace(open_episode(design), filmed=filmed)
         record = read_record(design)
         faults = _silent(design, record, episode)
         if faults:
             return Made(None, faults=faults)
-        page = plain(handout.render(episode))
+        page = plain(handout.render(episode, address_of(episode)))
         timed = caption_files(episode)
     except BadInput as error:
         return Made(None, faults=error.faults)
@@ -149,7 +153,7 @@ def _silent(design: Path, record: Record, episode: Episode) -> tuple[Fault, ...]
         f"{first.label} is printed as {first.new or 'nothing'} now, viewers were told "
         f"{first.old}{more}"
     )
-    write = f'if that is right, run: studio correct {design} --reason "why"'
+    write = f'if that is right, run: studio correct {to_type(design)} --reason "why"'
     return (place_of_change(load(design), first, what, write),)
 
 
@@ -180,6 +184,20 @@ def _entry(episode: Episode, record: Record, page: str, files: Mapping[str, byte
         lacking=tuple(sorted(referred_to(page) - files.keys())),
         language=episode.language.tag,
     )
+
+
+def whole_address(address: str, name: str) -> str:
+    """The address of a file of the site.
+
+    >>> whole_address("https://example.org/", "a globe/index.html")
+    'https://example.org/a%20globe/index.html'
+    """
+    return address + quote(name)
+
+
+def address_of(episode: Episode) -> str:
+    """The whole address of a design's page; empty where the workshop names no site."""
+    return whole_address(episode.site, f"{episode.name}/{PAGE}") if episode.site else ""
 
 
 def _line(text: str) -> str:

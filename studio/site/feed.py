@@ -7,11 +7,10 @@ the days of the published record, told as midnight UTC; so the same record gives
 from __future__ import annotations
 
 from collections.abc import Sequence
-from urllib.parse import quote
 from xml.etree import ElementTree as Tree
 
 from studio.language import language_of
-from studio.site.entries import Entry
+from studio.site.entries import Entry, whole_address
 
 FEED, SITE_MAP = "feed.xml", "sitemap.xml"
 """Names of the files."""
@@ -24,15 +23,6 @@ MOST_ADDRESSES = 50_000
 
 _ATOM = "http://www.w3.org/2005/Atom"
 _MAP = "http://www.sitemaps.org/schemas/sitemap/0.9"
-
-
-def whole_address(address: str, name: str) -> str:
-    """The address of a file of the site.
-
-    >>> whole_address("https://example.org/", "a globe/index.html")
-    'https://example.org/a%20globe/index.html'
-    """
-    return address + quote(name)
 
 
 def feed(entries: Sequence[Entry], address: str) -> bytes:

@@ -71,12 +71,13 @@ class Known:
         self._db = _opened(path)
         self._texts: dict[Path, str] = {}
 
-    def key(self, design: Path) -> str:
+    def key(self, design: Path, filmed: bool = False) -> str:
         """A digest of everything that the design's page is made from; empty when not all is read.
 
-        Args: design.
+        Args: design, and whether its film is there to show.
         """
-        whole = hashlib.sha256(f"{maker()} {design.stem}\n".encode("utf-8", "replace"))
+        made_by = f"{maker()} {design.stem} {'filmed' if filmed else ''}\n"
+        whole = hashlib.sha256(made_by.encode("utf-8", "replace"))
         beside = [design.with_name(f"{design.stem}{ending}") for ending in ENDINGS]
         for path in [*self.chain(design), *beside, design.with_name(WORKSHOP_FILE)]:
             whole.update(f"{path.name}\n{self._digest(path)}\n".encode("utf-8", "replace"))

@@ -21,7 +21,8 @@ from studio.paper.inline import in_language
 from studio.paper.rendering import style
 from studio.paper.unbroken import unbroken_page
 from studio.paper.wording import worded
-from studio.site.entries import Entry, anchor
+from studio.picture.files import PICTURE
+from studio.site.entries import Entry, anchor, whole_address
 
 INDEX, FAMILY, WOODS, TECHNIQUES = "index.html", "family.html", "woods.html", "techniques.html"
 """Names of the pages."""
@@ -111,6 +112,7 @@ def list_pages(
     pictured: frozenset[str],
     *,
     feed: str,
+    address: str = "",
 ) -> dict[str, bytes]:
     """All of them, by name, in the newest design's language.
 
@@ -119,9 +121,10 @@ def list_pages(
         chains: names of the designs below each one, nearest first, published or not.
         pictured: names of the designs that have a small picture.
         feed: the feed's name; empty when there is none.
+        address: of the site, ending in a slash; empty where nobody has told it.
     """
     with speaking(entries[0].language):
-        return _list_pages(entries, chains, pictured, feed)
+        return _list_pages(entries, chains, pictured, feed, address)
 
 
 def _list_pages(
@@ -129,6 +132,7 @@ def _list_pages(
     chains: Mapping[str, Sequence[str]],
     pictured: frozenset[str],
     feed: str,
+    address: str,
 ) -> dict[str, bytes]:
     newest = entries[0]
     shared: dict[str, object] = {
@@ -141,6 +145,16 @@ def _list_pages(
         "width": PICTURE_WIDTH,
         "height": PICTURE_HEIGHT,
         "entries": entries,
+        "about": _about(entries),
+        # what a link to the page shows: the piece that came last
+        "shown": next(
+            (
+                whole_address(address, f"{one.name}/{PICTURE}")
+                for one in entries
+                if address and one.name in pictured
+            ),
+            "",
+        ),
     }
 
     # an entry stands in three lists and looks the same in each
@@ -150,7 +164,12 @@ def _list_pages(
     def page(template: str, here: str, script: str = "", **more: object) -> bytes:
         made = _environment().get_template(template)
         text = made.render(
-            here=here, policy=_policy(script), script=Markup(script), **shared, **more
+            here=here,
+            address=whole_address(address, here) if address else "",
+            policy=_policy(script),
+            script=Markup(script),
+            **shared,
+            **more,
         )
         return unbroken_page(text).encode("utf-8")
 
@@ -165,6 +184,21 @@ def _list_pages(
             groups=_groups(entries, "techniques"),
         ),
     }
+
+
+MOST_ABOUT = 200
+"""Characters of what previews of links say of a list (ours; they cut longer ones off)."""
+
+
+def _about(entries: Sequence[Entry]) -> str:
+    """Titles of the designs, newest first, as many as there is room for; one at least."""
+    told = entries[0].title
+    for one in entries[1:]:
+        longer = f"{told}; {one.title}"
+        if len(longer) > MOST_ABOUT:
+            break
+        told = longer
+    return told
 
 
 def trees(entries: Sequence[Entry], chains: Mapping[str, Sequence[str]]) -> list[Branch]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import io
 import os
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence, Set
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass
@@ -14,10 +14,10 @@ from multiprocessing import get_context
 from pathlib import Path
 
 from studio.episode.beside import design_files
+from studio.episode.filmed import FILM, lies_in
 from studio.episode.published import record_file
-from studio.errors import BadInput, Fault
+from studio.errors import BadInput, Fault, to_type
 from studio.files import Renewed, last_written, renew_outputs
-from studio.film.reading_back import FILM
 from studio.picture.files import PICTURE
 from studio.picture.stamps import stamp_in
 from studio.site.entries import Entry, Made, make
@@ -40,12 +40,14 @@ class Site:
     Attributes:
         designs: how many have a page.
         done: to the folder.
+        gone: files that were removed, and why.
         notes: what is missing and what to do about it.
         films: names of the films that pages show and that were not copied.
     """
 
     designs: int
     done: Renewed
+    gone: tuple[tuple[str, str], ...]
     notes: tuple[str, ...]
     films: tuple[str, ...]
 
@@ -97,7 +99,8 @@ def _written(
     book: Known,
     films: bool,
 ) -> Site:
-    entries, fresh = _entries(designs, book)
+    filmed = {one: lies_in(outputs(one)) or (folder / one.stem / FILM).is_file() for one in designs}
+    entries, fresh = _entries(designs, book, filmed)
     notes: list[str] = []
     wanted: dict[str, str] = {}
     sources: dict[str, Callable[[], bytes]] = {}
@@ -109,11 +112,15 @@ def _written(
         out = outputs(design)
         for name, digest in entry.files.items():
             wanted[f"{entry.name}/{name}"] = digest
-            sources[f"{entry.name}/{name}"] = _content(design, entry, name, book, fresh)
+            sources[f"{entry.name}/{name}"] = _content(
+                design, filmed[design], entry, name, book, fresh
+            )
         if _add_picture(entry, out, book, wanted, sources):
             pictured.add(entry.name)
         else:
-            notes.append(f"{design.name}: no picture of it as it is; run studio build {design}")
+            notes.append(
+                f"{design.name}: no picture of it as it is; run studio build {to_type(design)}"
+            )
         for name in entry.lacking:
             if name == FILM and not films:
                 _keep_film(entry, folder, before, book, wanted, sources)
@@ -121,7 +128,11 @@ def _written(
     ordered = sorted(sorted(entries.values(), key=_name), key=_first_day, reverse=True)
     address = _address(ordered)
     lists = list_pages(
-        ordered, chains(book, designs), frozenset(pictured), feed=FEED if address else ""
+        ordered,
+        chains(book, designs),
+        frozenset(pictured),
+        feed=FEED if address else "",
+        address=address,
     )
     if address:
         lists |= {FEED: feed(ordered, address), SITE_MAP: site_map(ordered, LISTS, address)}
@@ -134,7 +145,36 @@ def _written(
         wanted[name] = sha256(content).hexdigest()
         sources[name] = lambda content=content: content  # type: ignore[misc]
     done = renew_outputs(folder, wanted, lambda name: sources[name](), book.file_digest)
-    return Site(len(designs), done, (*notes, *done.notes), tuple(left))
+    names = {one.name for one in ordered}
+    notes += done.notes
+    notes += [_changed(name, names) for name in done.changed]
+    gone = tuple((name, _why_gone(name, names)) for name in done.removed)
+    return Site(len(designs), done, gone, tuple(notes), tuple(left))
+
+
+def _why_gone(name: str, designs: Set[str]) -> str:
+    """Why the site no longer has a file that an earlier run wrote."""
+    if name in (FEED, SITE_MAP):
+        return "it needs the site's whole address, and the workshop file names none"
+    design, _, file = name.partition("/")
+    if not file:
+        return "the site has no such page any more"
+    if design not in designs:
+        return f"no published design is called {design} any more"
+    if file in (PICTURE, SMALL_PICTURE):
+        return f"there is no picture of {design} as it is now"
+    return f"the page of {design} has it no longer"
+
+
+def _changed(name: str, designs: Set[str]) -> str:
+    """What to know of a file that the site no longer has, but that was changed by hand."""
+    design, _, file = name.partition("/")
+    if file == FILM and design in designs:
+        return (
+            f"{name} is another film than the one that studio copied there; it is left, and the "
+            f"page shows it; --films puts the one of the out folder in its place"
+        )
+    return f"{name} was changed by hand, so it is left, though {_why_gone(name, designs)}"
 
 
 def _name(entry: Entry) -> str:
@@ -156,7 +196,7 @@ def _address(entries: Sequence[Entry]) -> str:
 
 
 def _entries(
-    designs: Sequence[Path], book: Known
+    designs: Sequence[Path], book: Known, filmed: Mapping[Path, bool]
 ) -> tuple[dict[Path, Entry], dict[Path, Mapping[str, bytes]]]:
     """Entries of all designs, and the files of those that were made just now.
 
@@ -166,12 +206,12 @@ def _entries(
     odd = [one for one in designs if one.stem.startswith(".")]
     if odd:
         raise BadInput.of("its name begins with a dot", "give it another name", file=odd[0])
-    keys = {one: book.key(one) for one in designs}
+    keys = {one: book.key(one, filmed[one]) for one in designs}
     entries = {one: entry for one in designs if (entry := book.entry(keys[one])) is not None}
     due = [one for one in designs if one not in entries]
     faults: list[Fault] = []
     fresh: dict[Path, Mapping[str, bytes]] = {}
-    for design, made in zip(due, _made(due), strict=True):
+    for design, made in zip(due, _made(due, [filmed[one] for one in due]), strict=True):
         if made.entry is None:
             faults += made.faults
             continue
@@ -182,21 +222,26 @@ def _entries(
     return entries, fresh
 
 
-def _made(designs: Sequence[Path]) -> list[Made]:
+def _made(designs: Sequence[Path], filmed: Sequence[bool]) -> list[Made]:
     workers = min(os.cpu_count() or 1, len(designs))
     if len(designs) < _ALONE or workers < 2:
-        return [make(one) for one in designs]
+        return list(map(make, designs, filmed))
     with ProcessPoolExecutor(workers, mp_context=get_context("spawn")) as pool:
         chunk = max(1, min(16, len(designs) // workers))
         try:
-            return list(pool.map(make, designs, chunksize=chunk))
+            return list(pool.map(make, designs, filmed, chunksize=chunk))
         except BrokenProcessPool:
             # one of them was ended from outside, mostly for want of memory: slower alone, but done
-            return [make(one) for one in designs]
+            return list(map(make, designs, filmed))
 
 
 def _content(
-    design: Path, entry: Entry, name: str, book: Known, fresh: dict[Path, Mapping[str, bytes]]
+    design: Path,
+    filmed: bool,
+    entry: Entry,
+    name: str,
+    book: Known,
+    fresh: dict[Path, Mapping[str, bytes]],
 ) -> Callable[[], bytes]:
     def content() -> bytes:
         if design not in fresh:
@@ -204,7 +249,7 @@ def _content(
             if found is not None:
                 return found
             # known by its digest alone: the content was forgotten or spoilt
-            fresh[design] = make(design).files
+            fresh[design] = make(design, filmed).files
             for each in fresh[design].values():
                 book.keep_content(each)
         return fresh[design][name]
@@ -294,6 +339,9 @@ def _add_beside(
     if name == PICTURE:
         return
     path = out / name
+    if name == FILM and not path.is_file():
+        # the page shows the one that lies on the site already
+        return
     if Path(name).name != name or not path.is_file():
         notes.append(f"{entry.name}: its page refers to {name}, which is not in {out}")
     elif name == FILM and not films:

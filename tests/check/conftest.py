@@ -16,6 +16,7 @@ from studio.check.findings import Finding, Outcome
 from studio.commands.build import build_files
 from studio.episode.assemble import open_episode
 from studio.files import write_outputs
+from studio.paper.unbroken import unbroken
 from studio.resources import shipped
 
 
@@ -49,6 +50,8 @@ class Built:
     def replace(self, name: str, old: str, new: str) -> None:
         path = self.out / name
         text = path.read_text(encoding="utf-8")
+        if name.endswith(".html"):
+            old, new = unbroken(old), unbroken(new)
         assert old in text
         path.write_text(text.replace(old, new, 1), encoding="utf-8")
 

@@ -325,7 +325,24 @@ def test_marks_that_leave_a_caution_no_time_are_an_error(built) -> None:
 
 def test_a_file_that_is_no_film_is_told(built) -> None:
     (built.out / "film.mp4").write_bytes(b"not a film")
+    write_outputs(built.out, build_files(open_episode(built.design), built.out))
     assert built.only().code == "stale-film"
+
+
+def test_a_player_without_a_film_is_told_and_a_film_without_a_player(built) -> None:
+    film = built.out / "film.mp4"
+    film.write_bytes(b"not a film")
+    found = [one for one in built.check().findings if one.where == "handout.html"]
+    assert [(one.code, one.said) for one in found] == [
+        ("page-changed", "(no player, but a film lies here)")
+    ]
+    write_outputs(built.out, build_files(open_episode(built.design), built.out))
+    assert "<video" in (built.out / "handout.html").read_text("utf-8")
+    film.unlink()
+    (one,) = built.check().findings
+    assert (one.code, one.where, one.said) == (
+        "page-changed", "handout.html", "(a player, but no film here)",
+    )  # fmt: skip
 
 
 def test_the_shipped_designs_pass(tmp_path: Path) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import json
 import re
+from dataclasses import replace
 from html.parser import HTMLParser
 from typing import Any
 
@@ -14,7 +15,7 @@ from pyld import jsonld
 from studio.episode.assemble import open_episode
 from studio.episode.records import Episode
 from studio.measure.trace import plain
-from studio.paper import PAPERS, views
+from studio.paper import PAPERS, handout, views
 from studio.resources import shipped
 
 PAGE = "https://fernhollow-bench.example/ornaments/lobed-globe/index.html"
@@ -59,7 +60,7 @@ def lobed() -> Episode:
 @pytest.fixture(scope="module")
 def nodes(lobed: Episode) -> dict[str, dict[str, Any]]:
     """Every node by its name in the graph, as the reader understands them."""
-    text = Data(plain(PAPERS["handout.html"](lobed))).text
+    text = Data(plain(PAPERS["handout.html"](replace(lobed, filmed=True)))).text
     assert "<" not in text
     options = {"documentLoader": loader, "base": PAGE}
     flat = jsonld.flatten(json.loads(text), None, options)
@@ -128,11 +129,27 @@ def test_the_pages_description_is_the_summary(lobed: Episode) -> None:
 
 
 def test_a_stranger_cannot_add_to_it(lobed: Episode) -> None:
-    from dataclasses import replace
-
     title = '"},"@type":"Person","x":{"y":"</script>'
     assert lobed.box is not None
-    page = plain(PAPERS["handout.html"](replace(lobed, title=title, box=lobed.box.titled(title))))
+    stranger = replace(lobed, title=title, box=lobed.box.titled(title), filmed=True)
+    page = plain(PAPERS["handout.html"](stranger))
     tree = json.loads(Data(page).text)
     assert [one["@type"] for one in tree["@graph"]] == ["HowTo", "VideoObject"]
     assert tree["@graph"][0]["name"] == title
+
+
+def test_without_the_film_nothing_tells_of_one(lobed: Episode) -> None:
+    """schema.org's Clip is part of a VideoObject: https://schema.org/Clip (from memory)."""
+    tree = json.loads(Data(plain(PAPERS["handout.html"](lobed))).text)
+    assert [one["@type"] for one in tree["@graph"]] == ["HowTo"]
+    assert "video" not in tree["@graph"][0]
+    assert "Clip" not in json.dumps(tree)
+
+
+def test_with_a_whole_address_every_address_is_whole(lobed: Episode) -> None:
+    page = plain(handout.render(replace(lobed, filmed=True), PAGE))
+    flat = jsonld.flatten(json.loads(Data(page).text), None, {"documentLoader": loader})
+    named = {one["@id"]: one for one in flat}
+    film = named[f"{PAGE}#film"]
+    assert of(film, "contentUrl") == [PAGE.replace("index.html", "film.mp4")]
+    assert of(named[f"{PAGE}#how-to"], "video") == [f"{PAGE}#film"]

@@ -73,6 +73,15 @@ def series(folder: Path, tmp_path: Path) -> Series:
 
 
 @pytest.fixture
+def filmed(series: Series) -> Series:
+    """The same; what other files than the film a page refers to are there."""
+    for name in ("globe", "lobed-globe", "twelve-lobe-drop"):
+        (series.build / name).mkdir(parents=True, exist_ok=True)
+        (series.build / name / "thumbnail.png").write_bytes(b"still")
+    return series
+
+
+@pytest.fixture
 def hostile(series: Series) -> Series:
     """The same with designs whose texts would do harm where somebody let them."""
     for number, (name, title) in enumerate(HOSTILE.items(), start=1):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 import sqlite3
 from dataclasses import replace
@@ -13,18 +14,21 @@ from urllib.parse import unquote, urlsplit
 import pytest
 
 from studio.episode.assemble import open_episode
+from studio.episode.filmed import FILM
 from studio.episode.published import as_text, read_record, record_file
 from studio.episode.records import Change, Correction
 from studio.errors import BadInput
-from studio.film.reading_back import FILM
 from studio.measure.trace import plain
-from studio.paper.papers import PAPERS
+from studio.paper import handout
 from studio.picture.files import PICTURE
-from studio.site import entries, whole
+from studio.site import whole
 from studio.site.entries import anchor
 from studio.site.known import Known
 from studio.site.pages import LISTS
 from tests.site.conftest import HOSTILE, Series, publish
+
+ADDRESS = "https://fernhollow-bench.example/ornaments/"
+"""Of the shipped workshop's site."""
 
 
 class Links(HTMLParser):
@@ -65,7 +69,8 @@ def test_index_has_the_newest_first_and_pictures_where_there_are_some(series: Se
 def test_a_designs_page_is_the_handout_with_a_way_up(series: Series) -> None:
     series.write()
     page = series.text("globe/index.html")
-    built = plain(PAPERS["handout.html"](open_episode(series.designs / "globe.yaml")))
+    episode = open_episode(series.designs / "globe.yaml")
+    built = plain(handout.render(episode, f"{ADDRESS}globe/index.html"))
     begin, end = page.index('<nav aria-label="Site">'), page.index("</nav>\n") + len("</nav>\n")
     assert page[:begin] + page[end:] == built
     for name in ("captions.vtt", "chapters.vtt", "piece.png", "small.jpg"):
@@ -80,6 +85,8 @@ def test_every_link_leads_somewhere_and_nothing_is_asked_of_others(hostile: Seri
         assert len(read.ids) == len(set(read.ids)), page
         for link in read.links:
             parts = urlsplit(link)
+            if link == f"{ADDRESS}{page.relative_to(hostile.site).as_posix()}":
+                continue  # says where the page itself lies
             if parts.scheme in ("http", "https", "mailto"):
                 assert page.parent != hostile.site, f"{page} leads out: {link}"
                 continue
@@ -288,30 +295,108 @@ def test_many_pages_are_made_by_several_processes_as_by_one(hostile, monkeypatch
     assert {path: path.read_bytes() for path in pages(hostile.site)} == several
 
 
-def test_a_page_that_shows_a_film_gets_it_only_if_asked(series, monkeypatch) -> None:
-    real = entries.handout.render
-    monkeypatch.setattr(
-        entries.handout, "render",
-        lambda one: real(one).replace("</main>", '<video src="film.mp4"></video></main>'),
-    )  # fmt: skip
-    (series.build / "globe" / "film.mp4").write_bytes(b"film")
-    done = series.write(cached=False)
-    assert any("film.mp4 to globe/film.mp4" in film for film in done.films)
-    assert any("lobed-globe" in note and "film.mp4" in note for note in done.notes)
-    whole.write_site(
+def with_films(series: Series) -> whole.Site:
+    return whole.write_site(
         whole.published_designs(series.designs), series.site,
         lambda design: series.build / design.stem, known=None, films=True,
     )  # fmt: skip
-    assert (series.site / "globe" / "film.mp4").read_bytes() == b"film"
+
+
+def test_a_page_that_shows_a_film_gets_it_only_if_asked(filmed: Series) -> None:
+    series = filmed
+    (series.build / "globe" / FILM).write_bytes(b"film")
+    done = series.write()
+    assert any("film.mp4 to globe/film.mp4" in film for film in done.films)
+    with_films(series)
+    assert (series.site / "globe" / FILM).read_bytes() == b"film"
     # a later run without the films takes none away, and says which one was burnt anew since
-    done = series.write(cached=False)
-    assert (series.site / "globe" / "film.mp4").read_bytes() == b"film"
+    done = series.write()
+    assert (series.site / "globe" / FILM).read_bytes() == b"film"
     assert not done.films
     assert "globe/film.mp4" not in done.done.removed
-    (series.build / "globe" / "film.mp4").write_bytes(b"another")
-    done = series.write(cached=False)
-    assert (series.site / "globe" / "film.mp4").read_bytes() == b"film"
+    (series.build / "globe" / FILM).write_bytes(b"another")
+    done = series.write()
+    assert (series.site / "globe" / FILM).read_bytes() == b"film"
     assert any("film.mp4 to globe/film.mp4" in film for film in done.films)
+
+
+def test_a_player_stands_only_where_a_film_is(filmed: Series) -> None:
+    """Chapters are told all the same; what was kept of a page without the film is not used."""
+    filmed.write()
+    page = filmed.text("globe/index.html")
+    assert "<video" not in page
+    assert "VideoObject" not in page
+    assert '"Clip"' not in page
+    assert page.count('<span class="chapter">') >= 3
+    (filmed.build / "globe" / FILM).write_bytes(b"film")
+    filmed.write()
+    page = filmed.text("globe/index.html")
+    assert '<source src="film.mp4"' in page
+    assert '"@type":"VideoObject"' in page
+    assert page.count('<a class="chapter" href="film.mp4#t=') >= 3
+    assert "<video" not in filmed.text("lobed-globe/index.html")
+
+
+def test_a_film_changed_by_hand_is_told_as_one(filmed: Series) -> None:
+    (filmed.build / "globe" / FILM).write_bytes(b"film")
+    with_films(filmed)
+    (filmed.site / "globe" / FILM).write_bytes(b"encoded anew for the site")
+    done = filmed.write()
+    (told,) = (one for one in done.notes if one.startswith("globe/film.mp4"))
+    assert "another film than the one that studio copied there" in told
+    assert "--films" in told
+    assert (filmed.site / "globe" / FILM).read_bytes() == b"encoded anew for the site"
+    assert "<video" in filmed.text("globe/index.html")
+
+
+def nowhere(series: Series) -> None:
+    """Takes the site's address out of the workshop file."""
+    path = series.designs / "workshop.yaml"
+    text = path.read_text("utf-8")
+    assert text.count(f"address: {ADDRESS}") == 1
+    path.write_text(text.replace(f"address: {ADDRESS}", 'address: ""'), "utf-8")
+
+
+def test_why_a_file_went_is_told(series: Series) -> None:
+    series.write()
+    nowhere(series)
+    (series.build / "globe" / "piece.png").unlink()
+    record_file(series.designs / "twelve-lobe-drop.yaml").unlink()
+    why = dict(series.write().gone)
+    assert "needs the site's whole address" in why["feed.xml"]
+    assert "needs the site's whole address" in why["sitemap.xml"]
+    assert "no picture of globe as it is now" in why["globe/piece.png"]
+    assert "no published design is called twelve-lobe-drop" in why["twelve-lobe-drop/index.html"]
+
+
+PREVIEW = re.compile(r'<meta property="og:(\w+)" content="([^"]*)">')
+
+
+def test_where_the_address_is_known_pages_say_it(series: Series) -> None:
+    """The Open Graph protocol (https://ogp.me): title, type, image and url; RFC 6596, canonical."""
+    series.write()
+    for name in ("globe/index.html", "index.html", "family.html"):
+        page, address = series.text(name), f"{ADDRESS}{name}"
+        assert f'<link rel="canonical" href="{address}">' in page
+        found = dict(PREVIEW.findall(page))
+        assert found["url"] == address
+        assert found["image"] == f"{ADDRESS}globe/piece.png"
+        assert found["type"] == ("article" if "/" in name else "website")
+        assert found["title"]
+        assert found["description"]
+    globe = series.text("globe/index.html")
+    assert f'"image":"{ADDRESS}globe/piece.png"' in globe
+    # links on the page stay relative: it opens from the disk too
+    assert '<img src="piece.png"' in globe
+
+
+def test_without_an_address_no_page_says_one(series: Series) -> None:
+    nowhere(series)
+    series.write()
+    for name in ("globe/index.html", "index.html"):
+        page = series.text(name)
+        assert "canonical" not in page
+        assert not PREVIEW.findall(page)
 
 
 def test_a_corrected_design_moves_up_in_the_feed_but_not_in_the_index(series) -> None:
