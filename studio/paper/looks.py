@@ -8,9 +8,10 @@ asks nothing of the network and runs no script that ours does not.
 
 from __future__ import annotations
 
+import difflib
 import re
 import traceback
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
 from html.parser import HTMLParser
@@ -28,7 +29,10 @@ from jinja2.visitor import NodeTransformer
 from markupsafe import Markup, escape
 
 from studio.errors import BadInput, Fault
+from studio.measure.trace import plain
 from studio.paper import views
+from studio.paper.hiding import Taken, hiding, tidied
+from studio.paper.markup import VOID
 from studio.paper.wording import EXTENSION, WORDING
 
 STYLE, EXTRA = "paper.css", "extra.css"
@@ -48,6 +52,9 @@ MOST_TEXT = 1_000_000
 """Signs that may be joined to one text (ours)."""
 
 _LARGEST = 10**9
+_NEARLY = 0.8
+"""How alike a name has to be to one of ours to be told as that, misspelt (ours)."""
+
 _NAME = re.compile(r"[a-z][a-z0-9-]{0,40}\.(?:html|md|txt)\.j2")
 
 OURS_ALONE = frozenset({"check.html.j2"})
@@ -62,12 +69,11 @@ _METHODS = frozenset(
     {"marked", "marked_other", "marked_both", "reading", "get", "group", "names", "items", "keys"}
     | {"values", "startswith", "endswith", "cycle", "changed"}
 )
-_HIDING = re.compile(
-    r"display\s*:\s*none|visibility\s*:\s*(?:hidden|collapse)|opacity\s*:\s*0*\.?0*\s*(?:[;!}]|$)"
-    r"|font-size\s*:\s*0*(?:\.[0-4]\d*)?(?:[a-z%]+)?\s*(?:[;!}]|$)|content-visibility\s*:\s*hidden|clip-path|text-indent\s*:\s*-",
-    re.IGNORECASE,
-)
 _SAFETY = re.compile(r"caution|deference|demo-note|\.sign", re.IGNORECASE)
+_GUARDED = frozenset(
+    {"caution-text", "cautions", "cautions-head", "demo-note", "deference", "short-cautions"}
+)
+"""Classes of elements whose words have to be seen."""
 _OUTSIDE = re.compile(
     r"@import|(?:image-set|(?<![\w-])src)\s*\(|expression\s*\(|url\s*\((?!\s*[\"']?\s*(?:data:|#))",
     re.IGNORECASE,
@@ -111,7 +117,8 @@ def read_look(folder: Path, shipped: frozenset[str]) -> PageLook:
             folder, or a style sheet asks for something outside or hides a caution.
     """
     place = folder.resolve()
-    names = sorted(one.name for one in folder.iterdir() if one.suffix in (".j2", ".css"))
+    there = sorted(one.name for one in folder.iterdir())
+    names = [one for one in there if one.endswith((".j2", ".css"))]
     if len(names) > MOST_FILES:
         raise BadInput.of(
             f"{len(names)} templates and style sheets; {MOST_FILES} are the most",
@@ -136,7 +143,25 @@ def read_look(folder: Path, shipped: frozenset[str]) -> PageLook:
         files[name] = _text(look, path)
         if path.suffix == ".css":
             _check_style(look, name, files[name])
+    for name in there:
+        _check_name(look, name, shipped)
     return look
+
+
+def _check_name(look: PageLook, name: str, shipped: frozenset[str]) -> None:
+    """A file that no page uses is told where its name is nearly one of ours."""
+    known = {*(shipped - OURS_ALONE), STYLE, EXTRA}
+    if name in known:
+        return
+    others = (text for other, text in look.files.items() if other != name)
+    if name in look.files and any(f'"{name}"' in one or f"'{name}'" in one for one in others):
+        return
+    near = difflib.get_close_matches(name, sorted(known), n=1, cutoff=_NEARLY)
+    if name in look.files:
+        write = f"call it {near[0]}" if near else "include it in a template, or take it away"
+        raise look.fault(name, None, "no page uses a template of this name", write)
+    if near:
+        raise look.fault(name, None, "no page uses a file of this name", f"call it {near[0]}")
 
 
 def _text(look: PageLook, path: Path) -> str:
@@ -157,10 +182,7 @@ def _text(look: PageLook, path: Path) -> str:
 
 def style_fault(css: str) -> tuple[int, str, str] | None:
     """What a style sheet may not do: its line, what, what to write; or None."""
-    # comments part nothing, escapes spell names out; lines stay lines
-    plain = re.sub(r"/\*.*?(?:\*/|$)", lambda hit: "\n" * hit[0].count("\n"), css, flags=re.DOTALL)
-    plain = re.sub(r"\\([0-9a-fA-F]{1,6})[ \t\n\f\r]?", _unescaped, plain)
-    plain = re.sub(r"\\([^\n])", r"\1", plain)
+    plain = tidied(css)
     if (outside := _OUTSIDE.search(plain)) is not None:
         write = "put pictures and faces into the sheet as data: addresses, or leave them out"
         return plain.count("\n", 0, outside.start()) + 1, "this asks for something outside", write
@@ -170,18 +192,23 @@ def style_fault(css: str) -> tuple[int, str, str] | None:
             "this ends the style sheet within the page",
             "leave </ out of the style sheet",
         )
-    for rule in re.finditer(r"([^{}]*)\{([^{}]*)\}", plain):
-        if _SAFETY.search(rule[1]) and _HIDING.search(rule[2]):
-            write = "give cautions, deference and notes any look that can be read"
-            line = plain.count("\n", 0, rule.start(2)) + 1
-            return line, "this hides a caution, the deference or the note", write
+    hidden = hiding(css)
+    if hidden.broken:
+        return hidden.broken, "a bracket or quotation mark here is never closed", "close it"
+    for line, said in hidden.roundabout:
+        write = (
+            "let whatever stands on a page be read; display: none takes away what nobody needs, "
+            "which no caution is"
+        )
+        return line, f"this hides what it reaches ({said[:60]})", write
+    for one in hidden.taken:
+        if any(map(_SAFETY.search, one.subject.classes)):
+            return one.line, _HIDDEN_CAUTION, _SEEN_CAUTION
     return None
 
 
-def _unescaped(hit: re.Match[str]) -> str:
-    code = int(hit[1], 16)
-    char = chr(code) if 0 < code < 0x110000 and not 0xD800 <= code < 0xE000 else "?"
-    return char
+_HIDDEN_CAUTION = "this hides a caution, the deference or the note"
+_SEEN_CAUTION = "give cautions, deference and notes any look that can be read"
 
 
 def _check_style(look: PageLook, name: str, css: str) -> None:
@@ -389,8 +416,10 @@ def rendered(
         what = f"this cannot be printed ({str(error)[:120] or type(error).__name__})"
         write = "look at how our template says it, in the folder studio/paper/templates"
         raise look.fault(*_place(error, look, template), what, write) from None
-    if is_page(template) and any(name.endswith(".j2") for name in look.files):
-        _check_page(look, template, text, as_shipped)
+    if is_page(template):
+        if any(name.endswith(".j2") for name in look.files):
+            _check_page(look, template, text, as_shipped)
+        _check_seen(look, template, text, values["e"])
     return text
 
 
@@ -457,7 +486,8 @@ class _Watch(HTMLParser):
                 self.found.asked.append(_Asked(name, f"{name}= asks for something outside"))
         if "style" in given:
             self.found.styles.append(given["style"])
-            if _HIDING.search(given["style"]):
+            hidden = hiding(given["style"], inline=True)
+            if hidden.roundabout or hidden.taken or hidden.broken:
                 self.found.asked.append(_Asked("style", "this hides what stands here"))
         if tag in ("script", "style"):
             self._inside, self._text = tag, []
@@ -516,6 +546,78 @@ def _check_page(look: PageLook, template: str, page: str, as_shipped: Callable[[
                 name, line, one.what, "leave it out: a page asks nothing of the network, runs no "
                 "script and hides nothing",
             )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class _Open:
+    """An element that is open, and the rule that takes it away, if one does."""
+
+    tag: str
+    classes: frozenset[str]
+    ident: str
+    by: Taken | None
+
+
+class _Sight(HTMLParser):
+    """Looks whether a rule that takes elements away may reach one of some texts."""
+
+    def __init__(self, taken: Iterable[Taken], texts: frozenset[str]):
+        super().__init__(convert_charrefs=True)
+        self.hit: Taken | None = None
+        self._taken = tuple(taken)
+        self._texts = texts
+        self._open: list[_Open] = []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        given = {name: value or "" for name, value in attrs}
+        classes = frozenset(given.get("class", "").split())
+        ident = given.get("id", "")
+        by = next((one for one in self._taken if self._reaches(one, tag, classes, ident)), None)
+        if tag not in VOID:
+            self._open.append(_Open(tag, classes, ident, by))
+
+    def _reaches(self, one: Taken, tag: str, classes: frozenset[str], ident: str) -> bool:
+        return one.subject.may_be(tag, classes, ident) and all(
+            any(above.may_be(each.tag, each.classes, each.ident) for each in self._open)
+            for above in one.above
+        )
+
+    def handle_endtag(self, tag: str) -> None:
+        if any(tag == one.tag for one in self._open):
+            while self._open.pop().tag != tag:
+                pass
+
+    def handle_data(self, data: str) -> None:
+        by = next((one.by for one in self._open if one.by is not None), None)
+        if self.hit is None and by is not None and data.strip():
+            said = " ".join(plain(data).split())
+            if any(_GUARDED & one.classes for one in self._open) or any(
+                one in said for one in self._texts
+            ):
+                self.hit = by
+
+
+def _check_seen(look: PageLook, template: str, page: str, episode: Any) -> None:
+    """No rule of the page's sheets takes a caution, the deference or the note away.
+
+    A selector counts by the names in it; what else it asks for is taken as given.
+    """
+    sheets = _watched(page).styles
+    taken = [one for css in sheets if "{" in css for one in hiding(css).taken]
+    due = [text for step in episode.steps for c in step.cautions for text in (c.short, c.text)]
+    texts = [*due, episode.deference, episode.demo_note]
+    sight = _Sight(taken, frozenset(filter(None, (" ".join(plain(one).split()) for one in texts))))
+    sight.feed(page)
+    sight.close()
+    if sight.hit is None:
+        return
+    for name, css in look.files.items():
+        if name.endswith(".css"):
+            for one in hiding(css).taken:
+                if one.subject == sight.hit.subject:
+                    raise look.fault(name, one.line, _HIDDEN_CAUTION, _SEEN_CAUTION)
+    own = template if template in look.files else next(iter(look.files))
+    raise look.fault(own, None, _HIDDEN_CAUTION, _SEEN_CAUTION)
 
 
 def _searched(look: PageLook, template: str, word: str) -> tuple[str, int | None]:

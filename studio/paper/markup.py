@@ -33,7 +33,7 @@ _KEPT = frozenset(
     {"p", "em", "strong", "code", "pre", "ul", "ol", "li", "blockquote", "a", "br", "hr"}
 )
 _HEADINGS = frozenset({"h1", "h2", "h3", "h4", "h5", "h6"})
-_VOID = frozenset({"br", "hr", "img", "input", "link", "meta", "source", "wbr"})
+VOID = frozenset({"br", "hr", "img", "input", "link", "meta", "source", "wbr"})
 _OWN_DIRECTION = frozenset({"p", "li", "blockquote"})
 _SCHEMES = frozenset({"http", "https", "mailto"})
 
@@ -150,7 +150,7 @@ class _Rewriter(HTMLParser):
         elif tag in _KEPT:
             written = tag
             self.out.append(f'<{tag} dir="auto">' if tag in _OWN_DIRECTION else f"<{tag}>")
-        if tag not in _VOID:
+        if tag not in VOID:
             self._open.append((tag, written))
 
     def handle_endtag(self, tag: str) -> None:
@@ -221,7 +221,7 @@ class _Reader(HTMLParser):
             self._hidden += 1
         if self._unshown or (self._shown and "hidden" in dict(attrs)):
             # everything within is out of sight, whatever it is
-            if tag not in _VOID:
+            if tag not in VOID:
                 self._unshown.append(tag)
             return
         if tag == "pre":

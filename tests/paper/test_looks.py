@@ -19,7 +19,7 @@ from studio.episode.assemble import open_episode
 from studio.errors import BadInput
 from studio.files import write_outputs
 from studio.paper.looks import MOST_BYTES, STYLE, style_fault
-from studio.paper.papers import paper_files, papers_of
+from studio.paper.papers import PAPERS, paper_files, papers_of
 from studio.paper.pdfs import pdf_files
 from studio.resources import shipped
 
@@ -282,6 +282,9 @@ def test_an_error_is_told_with_file_and_line(
         ".deference { opacity: 0; }",
         "@media print { .demo-note { display : none } }",
         ".short-cautions { font-size: 0 }",
+        "li { position: absolute; left: -9999px }",
+        "p { background: url(data:x",
+        "q::before { content: 'x }",
     ],
 )
 def test_style_sheets_ask_for_nothing_and_hide_no_caution(
@@ -301,15 +304,117 @@ def test_style_sheets_ask_for_nothing_and_hide_no_caution(
         ".cautions { font-size: 1rem; opacity: 0.9 }",
         'p::before { content: "\\201C" }',
         "nav { display: none }",
+        ".masthead::before { opacity: 0; position: absolute; left: -9999px }",
+        "p { font: 1rem/1.5 var(--plain); color: var(--ink); margin: 0 auto }",
+        "h1 { font-size: clamp(1.75rem, 1.2rem + 2.6vw, 2.9rem); letter-spacing: -0.01em }",
+        "p { background: linear-gradient(transparent, red) }",
+        "p { background: url(data:image/svg+xml;utf8,<svg xmlns='x'/>) }",
+        "p { background: url(data:image/svg+xml;utf8,a;b{c) } p { color: rgb(0 0 0 / 90%) }",
+        "p { transform: rotate(3deg); inset: 0 auto auto; line-height: 1.2; max-height: 30rem }",
+        "p { content: normal; clip-path: none; max-height: 0 }",
     ],
 )
 def test_what_a_style_sheet_may_do(css: str) -> None:
     assert style_fault(css) is None
 
 
-def test_our_own_style_sheet_is_one() -> None:
-    css = (TEMPLATES / "paper.css").read_text("utf-8")
-    assert style_fault(css) is None
+@pytest.mark.parametrize("name", ["paper.css", "handout.css"])
+def test_our_own_style_sheets_are_some(name: str) -> None:
+    assert style_fault((TEMPLATES / name).read_text("utf-8")) is None
+
+
+ROUNDABOUT = (
+    "font-size: 0", "FONT-SIZE: 0PX !important", "font-size: 1px", "font-size: calc(1px - 1px)",
+    "font: 0/0 a", "font: italic 1px/1 serif", "opacity: 0", "opacity: 1%", "o\\70 acity: 0",
+    "opacity/**/: 0.01", "color: transparent", "color: rgba(0, 0, 0, 0)", "color: #0000",
+    "color: #ffffff08", "color: rgb(0 0 0 / 5%)", "color: var(--none, transparent)",
+    "-webkit-text-fill-color: transparent", "position: absolute; left: -9999px",
+    "margin-left: -100vw", "text-indent: -999em", "translate: -9999px", "inset-inline-start: 200%",
+    "transform: translateX(-9999px)", "transform: scale(0)", "transform: rotateX(90deg)",
+    "scale: 0", "zoom: 0.01", "max-height: 0; overflow: hidden", "width: 0; overflow: clip",
+    "max-height: 1em; overflow-y: auto", "clip-path: inset(50%)", "clip: rect(0 0 0 0)",
+    "mask: linear-gradient(transparent, transparent)", "filter: opacity(0)", "filter: blur(9px)",
+    "letter-spacing: -1em", "line-height: 0", "content: url(data:image/png;base64,AAAA)",
+    "position: fixed", "z-index: -1",
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("declared", ROUNDABOUT)
+def test_what_hides_in_a_roundabout_way_is_refused_on_whatever(declared: str) -> None:
+    for css in (
+        f"li {{ {declared} }}",
+        f"@media print {{ main > * {{ {declared} }} }}",
+        f".a {{ color: red; & .b {{ {declared} }} }}",
+        f"@keyframes away {{ to {{ {declared} }} }}",
+        f"p::before {{ content: 'x' }} p {{ {declared}",
+    ):
+        found = style_fault(css)
+        assert found is not None, css
+        assert "hides" in found[1]
+
+
+def test_a_value_behind_a_name_is_looked_at() -> None:
+    assert style_fault(":root { --a: var(--b); --b: 0 } p { opacity: var(--a) }") is not None
+    assert style_fault(":root { --a: 1rem } p { font-size: var(--a) }") is None
+
+
+@pytest.mark.parametrize(
+    "css",
+    [
+        "[role=note] { display: none }",
+        ".step > div:last-child { display: none }",
+        "main * { visibility: hidden }",
+        ":is(.cautions, .x) { display: none }",
+        "body { content-visibility: hidden }",
+        ".steps { & li { display: none } }",
+    ],
+)
+def test_cautions_are_not_taken_away_by_other_names(css: str, folder: Path, moss: Path) -> None:
+    assert style_fault(css) is None, "the sheet alone does not tell"
+    (moss / "extra.css").write_text(f"p {{ color: red }}\n{css}\n", "utf-8")
+    episode = open_episode(folder / "globe.yaml")
+    with pytest.raises(BadInput) as caught:
+        PAPERS["handout.html"](episode)
+    (fault,) = caught.value.faults
+    assert fault.file is not None
+    assert (fault.file.name, fault.line) == ("extra.css", 2)
+    assert "hides a caution" in fault.what
+
+
+def test_what_holds_no_caution_may_be_taken_away(folder: Path, moss: Path) -> None:
+    css = "nav, .tools, footer ul, .masthead::before, figcaption { display: none }"
+    (moss / "extra.css").write_text(css, "utf-8")
+    for paper in ("handout.html", "cut-sheet.html"):
+        assert css in PAPERS[paper](open_episode(folder / "globe.yaml"))
+
+
+@pytest.mark.parametrize(
+    ("name", "nearly"),
+    [
+        ("handuot.html.j2", "handout.html.j2"),
+        ("cutsheet.html.j2", "cut-sheet.html.j2"),
+        ("handout.html", "handout.html.j2"),
+        ("extra.ccs", "extra.css"),
+        ("ornament.html.j2", ""),
+    ],
+)
+def test_a_file_that_no_page_uses_is_told(name: str, nearly: str, folder: Path, moss: Path) -> None:
+    (moss / name).write_text("x", "utf-8")
+    with pytest.raises(BadInput) as caught:
+        PAPERS["reading.html"](open_episode(folder / "globe.yaml"))
+    (fault,) = caught.value.faults
+    assert fault.file is not None
+    assert fault.file.name == name
+    assert nearly in fault.write
+
+
+def test_a_part_that_a_template_includes_and_a_note_to_oneself_are_used(
+    folder: Path, moss: Path
+) -> None:
+    (moss / "ornament.html.j2").write_text("<hr>", "utf-8")
+    (moss / "notes.md").write_text("where the green comes from", "utf-8")
+    (moss / "reading.html.j2").write_text(page('{% include "ornament.html.j2" %}'), "utf-8")
+    assert "<hr>" in PAPERS["reading.html"](open_episode(folder / "globe.yaml"))
 
 
 def test_files_of_a_look_are_bounded_and_lie_in_it(folder: Path, moss: Path) -> None:
