@@ -70,6 +70,11 @@ _SHORT = {
 }
 
 
+def _short() -> _Short:
+    """Those of the language that is spoken; of one without a list none is known."""
+    return _SHORT.get(spoken().tag) or _Short.of("", "", "")
+
+
 def waits_for(word: str, following: str) -> bool:
     """Whether a word is a number that the one behind it counts, or is the unit of.
 
@@ -98,7 +103,7 @@ def leads(word: str, following: str, before: str = "") -> bool:
     (True, True, False, False)
     """
     stem = _stem(word)
-    short = _SHORT[spoken().tag]
+    short = _short()
     if not stem or not following:
         return False
     if stem in short.leading or (_stem(before), stem) in short.parts:
@@ -121,7 +126,7 @@ def ends_sentence(word: str, following: str = "", before: str = "") -> bool:
         return True
     if leads(bare, following, before):
         return False
-    return not (_stem(bare) in _SHORT[spoken().tag].closing and _goes_on(following))
+    return not (_stem(bare) in _short().closing and _goes_on(following))
 
 
 def _stem(word: str) -> str:

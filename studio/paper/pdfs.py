@@ -129,6 +129,7 @@ def pdf_sources(
             **_head(episode, paper, tr(kind)),
             "bench": pdf == CUT_SHEET,
             "one-sheet": pdf == DEMONSTRATION,
+            "notes": tr("Notes"),
             "body": body,
         }
         out[name] = Source(PAGE_SHEET, data_of(content))

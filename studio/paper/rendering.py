@@ -6,6 +6,7 @@ things that they may do to a text are the filters below.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from functools import cache, wraps
 from pathlib import Path
@@ -65,6 +66,12 @@ ORIGINS: dict[str, str] = {
 """What a mark's name means that is not a plain measurement's: the part before its colon."""
 
 
+_MEASURED = re.compile(f"{trace.START}([^{trace.SEP}:]*){trace.SEP}([^{trace.END}]*){trace.END}")
+"""A measurement's own mark: its name has no colon."""
+
+_DIGIT = re.compile(r"\d")
+
+
 def origin(text: object, name: str) -> str | Markup:
     """``text`` marked as drawn from ``name``; nothing when there is no text.
 
@@ -85,6 +92,17 @@ def _origin_of(text: str, name: str) -> str | Markup:
     return text if has_marks(text) else origin(text, name)
 
 
+def _figures(text: object) -> Markup:
+    """``text`` with every measurement's figure in an element of its own, which a sheet for the
+    bench sets large."""
+
+    def own(found: re.Match[str]) -> str:
+        kind = "words" if views.is_words(found[2]) else "figure"
+        return f'<span class="{kind}">{found[0]}</span>' if _DIGIT.search(found[2]) else found[0]
+
+    return Markup(_MEASURED.sub(own, str(Markup.escape(text))))
+
+
 def _html(marked: str, name: str = "") -> Markup:
     return Markup(to_html(marked, name))  # to_html() writes allowed elements only
 
@@ -92,6 +110,7 @@ def _html(marked: str, name: str = "") -> Markup:
 _FILTERS: dict[str, Any] = {
     "origin": origin,
     "origin_of": _origin_of,
+    "figures": _figures,
     "html": _html,
     "lines": to_text,
     "markdown": to_markdown,

@@ -58,6 +58,9 @@ RULER_MM, RULER_IN = 100, 4
 MOST_TILES = 60
 """A template on more sheets than this is left out (ours): nobody joins so many."""
 
+MOST_STATIONS = 40
+"""Most stations that a profile gauge numbers; of more, spaced ones are left out (ours)."""
+
 MOST_MARKS = 720
 """Most marks that a strip carries (ours; index plates have at most half of that)."""
 
@@ -272,7 +275,7 @@ def octagon_gauge(table: MeasurementTable) -> Template | None:
 
 def profile_gauge(table: MeasurementTable, part: PlacedPart) -> Template | None:
     """Half of a turned part's profile, tailstock end at the top, with numbered stations."""
-    rows = station_rows(table, part)
+    rows = station_rows(table, part, MOST_STATIONS)
     title = table.get(f"{part.name}.title")
     if not rows or title is None:
         return None

@@ -263,7 +263,7 @@ def plates(episode: Episode) -> Plates:
     """
     by_step: dict[str, Plate] = {}
     rest: dict[str, Plate] = {}
-    drawn = drawings_of(episode)
+    drawn = drawings_of(episode, bench=True)
     for drawing in drawn:
         if drawing.leads:
             continue

@@ -98,7 +98,7 @@ def test_the_sites_lists_hold_no_word_of_another_language(veil: Language) -> Non
         piece="", files={}, language="de",
     )  # fmt: skip
     with speaking(veil):
-        pages = _list_pages([one], {}, frozenset(), "feed.xml")
+        pages = _list_pages([one], {}, frozenset(), "feed.xml", "")
         way = with_way_up("<body>", "A")
     for page in (*pages.values(), way.encode()):
         text = re.sub(r"<script>.*?</script>", "", page.decode(), flags=re.DOTALL)

@@ -26,7 +26,7 @@ def test_a_step_is_drawn_with_both_its_sides_and_what_is_left_out_is_told(folder
         episode = open_episode(many(folder, count))
         piece = episode.piece
         assert piece is not None
-        rows = station_rows(episode.table, piece.parts[0])
+        rows = station_rows(episode.table, piece.parts[0], MOST_ROWS)
         (drawing,) = (one for one in drawings_of(episode) if one.subject == "drop")
         assert ("The table has more stations" in drawing.caption) is told
         assert len(rows) <= MOST_ROWS + 2

@@ -17,8 +17,12 @@ from studio.paper.drawings.mounting import mounting
 from studio.paper.drawings.octagon import octagon_layout
 from studio.paper.drawings.ring import index_ring
 from studio.paper.drawings.rounds import ROUNDS, round_of_cuts
-from studio.paper.drawings.stations import profile_stations, station_rows
-from studio.turning.piece import PlacedPart
+from studio.paper.drawings.stations import (
+    MOST_AT_THE_BENCH,
+    MOST_ROWS,
+    leaves_out,
+    profile_stations,
+)
 
 _ROUND_CAPTIONS = {
     "first": later(
@@ -39,6 +43,10 @@ _FURTHER = later(
     " Only this one is drawn; the table of marking and mounting has a line for each groove."
 )
 """What the mounting's caption says where there are more grooves than the one drawn."""
+
+
+_MORE_STATIONS = later(" The table has more stations than are drawn.")
+"""What the caption of a part's stations says where some are left out."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,14 +82,6 @@ def _side_caption(table: MeasurementTable) -> str:
     return words
 
 
-def _stations_caption(table: MeasurementTable, part: PlacedPart) -> str:
-    words = tr("Measured from the tailstock end, which is at the top; finished diameters.")
-    counted = table.get(f"{part.name}.stations")
-    if counted is not None and len(station_rows(table, part)) < counted.value:
-        words += tr(" The table has more stations than are drawn here.")
-    return words
-
-
 def _hanger_caption(table: MeasurementTable) -> str:
     strands = table.get("hanger.strands")
     if strands is not None and strands.value == 1:
@@ -91,8 +91,14 @@ def _hanger_caption(table: MeasurementTable) -> str:
     return tr("The bundle of wires in its hole, cut open.")
 
 
-def drawings_of(episode: Episode) -> tuple[Drawing, ...]:
-    """Every drawing that the episode's measurements and piece allow, in the order of work."""
+def drawings_of(episode: Episode, *, bench: bool = False) -> tuple[Drawing, ...]:
+    """Every drawing that the episode's measurements and piece allow, in the order of work.
+
+    Args:
+        episode: what they are drawn from.
+        bench: whether they are for the sheet above the lathe, whose figures are large.
+    """
+    most = MOST_AT_THE_BENCH if bench else MOST_ROWS
     table, piece, first = episode.table, episode.piece, episode.first
     found = [
         Drawing(
@@ -173,9 +179,10 @@ def drawings_of(episode: Episode) -> tuple[Drawing, ...]:
     ]
     found += [
         Drawing(
-            Markup(profile_stations(table, part, first)),
+            Markup(profile_stations(table, part, first, most)),
             part.name,
-            _stations_caption(table, part),
+            tr("Measured from the tailstock end, which is at the top; finished diameters.")
+            + (tr(_MORE_STATIONS) if leaves_out(table, part, most) else ""),
             (f"{part.name}.stations", f"{part.name}.length", f"{part.name}.neck",
              f"{part.name}.tenon"),
         )

@@ -361,13 +361,16 @@ def leader(*places: Point) -> str:
     return polyline("dim", places)
 
 
-def spread(wanted: Sequence[float], heights: Sequence[float], top: float) -> list[float]:
+def spread(
+    wanted: Sequence[float], heights: Sequence[float], top: float, bottom: float = math.inf
+) -> list[float]:
     """Tops of blocks that stand one under the other, each as near as may be to where it is wanted.
 
     Args:
         wanted: middle of each block, in order from the top.
         heights: of each block.
         top: nothing stands above it.
+        bottom: nothing stands below it, as far as there is room for all above it.
     """
     tops = [middle - high / 2 for middle, high in zip(wanted, heights, strict=True)]
     # blocks that meet share one place, as high as their members want on average
@@ -386,6 +389,10 @@ def spread(wanted: Sequence[float], heights: Sequence[float], top: float) -> lis
         for high in block:
             out.append(start)
             start += high
+    foot = max(bottom, top + sum(heights))
+    for place in reversed(range(len(out))):
+        out[place] = min(out[place], foot - heights[place])
+        foot = out[place]
     return out
 
 

@@ -20,13 +20,17 @@ from studio.turning.piece import PlacedPart
 from studio.turning.profile import StationKind, outline
 
 MOST_ROWS = 40
-"""Most stations that have a row beside the drawing; of more, the spaced ones are left out."""
+"""Most stations that have a row beside the drawing; of more, only some of the spaced ones have."""
+
+MOST_AT_THE_BENCH = 19
+"""The same where figures are set in 18 points: with more the drawing would be higher than a
+sheet."""
 
 _WIDTH = 400.0
 _AXIS = 80.0
 _HALF = 72.0
 _PITCH = 20.0
-_SIZE = 16.0
+_SIZE = 17.0
 _HEAD = 66.0
 _PLACES, _DIAMETERS = 194.0, 306.0
 _PLACES_ROOM, _DIAMETERS_ROOM = 104.0, 92.0
@@ -35,7 +39,9 @@ _LEAST_HEIGHT = 150.0
 _SAME_MM = 1e-6
 
 
-def profile_stations(table: MeasurementTable, part: PlacedPart, system: System) -> str:
+def profile_stations(
+    table: MeasurementTable, part: PlacedPart, system: System, most: int = MOST_ROWS
+) -> str:
     """A turned part standing on its headstock end, each station led to its place and diameter.
 
     Places are measured from the tailstock end, which is at the top.
@@ -44,11 +50,12 @@ def profile_stations(table: MeasurementTable, part: PlacedPart, system: System) 
         table: the design's measurements.
         part: the part; its ``NAME.at_K`` and ``NAME.diameter_K`` are its stations.
         system: the system whose figures are printed; the table beside it has both.
+        most: stations that it may have.
 
     Returns:
         SVG with marked figures; empty when the table holds no stations of this part.
     """
-    rows = station_rows(table, part)
+    rows = station_rows(table, part, most)
     if not rows:
         return ""
     profile = part.profile
@@ -64,7 +71,8 @@ def profile_stations(table: MeasurementTable, part: PlacedPart, system: System) 
     tops = spread(
         [top + at.value * scale for at, _ in rows],
         [_PITCH] * len(rows),
-        _HEAD + max(0.0, (drawing_high - rows_high) / 2),
+        _HEAD,
+        _HEAD + drawing_high,
     )
     bottom = max(top + high, tops[-1] + _PITCH)
     body = [
@@ -91,7 +99,7 @@ def profile_stations(table: MeasurementTable, part: PlacedPart, system: System) 
                 text(x, middle + _SIZE * 0.36, marked(measured, shown), shown, _SIZE, kind,
                      room=room)
             )  # fmt: skip
-    foot = bottom + 44
+    foot = bottom + 40
     sums = [
         (words, table[f"{part.name}.{key}"])
         for words, key in (
@@ -103,7 +111,7 @@ def profile_stations(table: MeasurementTable, part: PlacedPart, system: System) 
     ]
     for place, (words, measured) in enumerate(sums):
         body.append(label(4 + place * 134, foot, words, measured, system, room=126))
-    height = foot + 70 if sums else foot
+    height = foot + 66 if sums else foot
     desc = tr(
         "The part on its own axis, tailstock end at the top. A thin line leads from each station "
         "on its surface to a row with the distance from the tailstock end and the finished "
@@ -113,10 +121,21 @@ def profile_stations(table: MeasurementTable, part: PlacedPart, system: System) 
     return svg(f"stations-{part.name}", _WIDTH, height, title, desc, "".join(body))
 
 
+def leaves_out(table: MeasurementTable, part: PlacedPart, most: int) -> bool:
+    """Whether the part has more stations than a drawing of so many."""
+    return f"{part.name}.diameter_{most + 1}" in table
+
+
 def station_rows(
-    table: MeasurementTable, part: PlacedPart
+    table: MeasurementTable, part: PlacedPart, most: int
 ) -> list[tuple[Measurement, Measurement]]:
-    """Place and diameter of each station that has a row."""
+    """Place and diameter of each station that has a row, from the tailstock end.
+
+    Args:
+        table: the design's measurements.
+        part: the part whose stations they are.
+        most: rows that there may be; of more stations, spaced ones are left out first.
+    """
     rows = []
     place = 1
     while (at := table.get(f"{part.name}.at_{place}")) is not None:
@@ -124,17 +143,27 @@ def station_rows(
         if diameter is not None:
             rows.append((at, diameter))
         place += 1
-    if len(rows) <= MOST_ROWS:
+    if len(rows) <= most:
         return rows
     kept = [
         change.position_mm for change in part.profile.changes if change.kind != StationKind.SPACING
     ]
     changes = [row for row in rows if any(abs(row[0].value - place) <= _SAME_MM for place in kept)]
-    # both rows of a step stay together, and the end at the headstock is always there
-    places = list(dict.fromkeys(row[0].value for row in changes))
-    step = max(1, -(-len(changes) // (MOST_ROWS - 2)))
-    shown = {*places[::step], places[-1]}
-    return [row for row in changes if row[0].value in shown]
+    if len(changes) >= most:
+        # both rows of a step stay together, and the end at the headstock is always there
+        places = list(dict.fromkeys(row[0].value for row in changes))
+        step = max(1, -(-len(changes) // max(1, most - 2)))
+        shown = {*places[::step], places[-1]}
+        return [row for row in changes if row[0].value in shown]
+    spaced = _some([row for row in rows if row not in changes], most - len(changes))
+    return sorted((*changes, *spaced), key=lambda row: row[0].value)
+
+
+def _some(
+    rows: list[tuple[Measurement, Measurement]], most: int
+) -> list[tuple[Measurement, Measurement]]:
+    """Evenly chosen ones, no more than so many."""
+    return rows[:: max(1, -(-len(rows) // most))]
 
 
 def _joints(part: PlacedPart, scale: float, top: float) -> list[str]:

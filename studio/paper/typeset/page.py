@@ -14,8 +14,9 @@ from typing import Any
 
 Node = dict[str, Any]
 """An element: ``t`` its tag, ``c`` its classes, and either ``i`` (a line of text: strings and
-elements) or ``b`` (elements one under another). A link has ``href``, a drawing ``svg``, ``alt`` and
-``ratio`` (height over width), a table ``cols``, ``caption``, ``head`` and ``groups`` of rows."""
+elements) or ``b`` (elements one under another). A link has ``href``, a drawing ``svg``, ``alt``,
+``ratio`` (height over width) and ``least`` (type size of its smallest figure over its width, 0
+without figures), a table ``cols``, ``caption``, ``head`` and ``groups`` of rows."""
 
 SCREEN_ONLY = frozenset(
     {
@@ -55,6 +56,9 @@ _INLINE = frozenset(
 _VOID = frozenset({"area", "br", "col", "hr", "img", "input", "link", "meta", "source", "wbr"})
 _DRAWN = re.compile(r"<svg\b.*?</svg>", re.DOTALL)
 _VIEW = re.compile(r'viewBox="0 0 ([0-9.]+) ([0-9.]+)"')
+_LETTERED = re.compile(r"<(?:text|tspan)\b([^>]*)>")
+_FIGURE = re.compile(r'class="(?:figure|other)"')
+_TYPE = re.compile(r'font-size="([0-9.]+)"')
 _TITLE = re.compile(r"<(title|desc)\b[^>]*>(.*?)</\1>", re.DOTALL)
 _TAG = re.compile(r"<[^>]*>")
 
@@ -273,12 +277,16 @@ def _drawing(svg: str) -> Node:
     told = [_TAG.sub("", found[2]) for found in _TITLE.finditer(svg)]
     from html import unescape
 
+    lettered = (found[1] for found in _LETTERED.finditer(svg))
+    sizes = [float(size[1]) for one in lettered if _FIGURE.search(one)
+             for size in [_TYPE.search(one)] if size is not None]  # fmt: skip
     return {
         "t": "drawing",
         "c": [],
         "svg": svg,
         "alt": unescape(". ".join(told)),
         "ratio": float(view[2]) / float(view[1]),
+        "least": min(sizes, default=0.0) / float(view[1]),
     }
 
 
