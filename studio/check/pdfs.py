@@ -23,6 +23,7 @@ from studio.check.comparing import compare
 from studio.check.context import Context
 from studio.check.findings import Finding, Outcome, Severity
 from studio.check.papers import MAX_BYTES, missing
+from studio.episode.languages import in_language
 from studio.measure.numbers import find_numbers
 from studio.measure.trace import plain
 from studio.paper.pdfs import (
@@ -67,10 +68,7 @@ def check(context: Context) -> Outcome:
     """Every PDF against a fresh one."""
     paper = context.episode.paper
     sources = pdf_sources(context.episode, paper, _pages(context))
-    outcome = Outcome()
-    if TEMPLATES in sources:
-        words = "\n".join(marked_lines(template_content(context.episode, paper)))
-        outcome += compare(context.episode, TEMPLATES, words, plain(words))
+    outcome = _templates(context, TEMPLATES) if TEMPLATES in sources else Outcome()
     for name, source in sources.items():
         found = read_pdf(context.out_dir / name)
         if found is None or not source.makes(found):
@@ -86,9 +84,18 @@ def check_in_language(context: Context) -> Outcome:
     outcome = Outcome()
     paper = context.episode.paper
     sources = pdf_sources(context.episode, paper, _pages(context), second=True)
+    templates = in_language(TEMPLATES, context.episode.language.tag)
+    if templates in sources:
+        outcome += _templates(context, templates)
     for name, source in sources.items():
         outcome += check_file(context, name, source.press())
     return outcome
+
+
+def _templates(context: Context, name: str) -> Outcome:
+    """Each figure on the templates at true scale against the measurement that it is."""
+    words = "\n".join(marked_lines(template_content(context.episode, context.episode.paper)))
+    return compare(context.episode, name, words, plain(words))
 
 
 def _pages(context: Context) -> dict[str, bytes]:

@@ -13,11 +13,12 @@ from typing import Any
 from studio.episode.languages import in_language
 from studio.episode.records import Episode
 from studio.errors import BadInput, WorkFailed
-from studio.language import later, tr
+from studio.language import later, tr, unit_word
 from studio.measure.trace import mark, plain
 from studio.paper import batch, cut_sheet, demonstration, handout
 from studio.paper.markup import printable
 from studio.paper.rendering import in_its_language
+from studio.paper.ring_templates import ring_gauge, ring_strips
 from studio.paper.true_scale import (
     RULER_IN,
     RULER_MM,
@@ -42,7 +43,7 @@ BATCH, DEMONSTRATION = "batch.pdf", "demonstration.pdf"
 """Names of the files."""
 
 VIEWERS = (HANDOUT, DEMONSTRATION)
-"""PDFs that are made in a second language too."""
+"""PDFs of pages that are made in a second language too; the templates are as well."""
 
 PDFS = (HANDOUT, CUT_SHEET, DEMONSTRATION, TEMPLATES)
 SOMETIMES = (BATCH,)
@@ -133,11 +134,10 @@ def pdf_sources(
             "body": body,
         }
         out[name] = Source(PAGE_SHEET, data_of(content))
-    if second:
-        return out
     templates = template_content(episode, paper)
     if templates["items"]:
-        out[TEMPLATES] = Source(TEMPLATE_SHEET, data_of(_plain(templates)))
+        name = in_language(TEMPLATES, episode.language.tag) if second else TEMPLATES
+        out[name] = Source(TEMPLATE_SHEET, data_of(_plain(templates)))
     return out
 
 
@@ -206,18 +206,26 @@ def templates_of(episode: Episode, paper: str) -> tuple[Template, ...]:
         found += [profile_gauge(table, part) for part in episode.piece.parts]
     found += index_strips(table, room.width, room.height)
     found += groove_strips(table, room.width, room.height)
+    globe = episode.piece.globe if episode.piece is not None else None
+    found += ring_strips(table, globe, room.width, room.height)
+    found.append(ring_gauge(table, globe))
     found.append(hole_chart(table))
     return tuple(part for one in found if one is not None for part in parted(one, room))
 
 
+@in_its_language
 def template_content(episode: Episode, paper: str) -> dict[str, Any]:
     """What the sheets of templates say and show, its figures marked."""
     return {
-        **_head(episode, paper, "Templates"),
+        **_head(episode, paper, tr("Templates")),
         "title": printable(episode.title),
         "note": printable(episode.demo_note) and mark("demo-note", printable(episode.demo_note)),
-        "full-size": f"Print at {mark('ruler:scale', '100 %')} – not “fit to page”. Check both "
-        f"rulers: {mark('ruler:mm', f'{RULER_MM} mm')} and {mark('ruler:in', f'{RULER_IN} in')}.",
+        "full-size": tr(
+            "Print at {scale} – not “fit to page”. Check both rulers: {metric} and {imperial}.",
+            scale=mark("ruler:scale", "100 %"),
+            metric=mark("ruler:mm", f"{RULER_MM} {unit_word('mm')}"),
+            imperial=mark("ruler:in", f"{RULER_IN} {unit_word('in')}"),
+        ),
         "items": [_item(one) for one in templates_of(episode, paper)],
         "rulers": _drawn(rulers()),
     }
@@ -239,10 +247,10 @@ def _tile(one: Template) -> str:
     if one.tile is None:
         return ""
     row, column, rows, columns = one.tile
-    return (
-        f"Part {mark('tile:row', f'{row}/{rows}')} down, "
-        f"{mark('tile:column', f'{column}/{columns}')} across. "
-        "Lay the crosses on their like on the next sheet."
+    return tr(
+        "Part {row} down, {column} across. Lay the crosses on their like on the next sheet.",
+        row=mark("tile:row", f"{row}/{rows}"),
+        column=mark("tile:column", f"{column}/{columns}"),
     )
 
 

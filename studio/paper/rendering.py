@@ -50,6 +50,7 @@ ORIGINS: dict[str, str] = {
     "mark": "an index mark's number on the drawing",
     "quoted": "a corrected sentence, or a number of it, on a note; the text's name follows",
     "reason": "why something was corrected; the correction's place in the record follows",
+    "ring": "a ring's number on its templates",
     "rule": "how a measurement was rounded, in words",
     "ruler": "a ruler on a true-scale sheet, and the scale to print it at",
     "schedule": "a schedule's heading or the name of a column; the schedule's name follows",

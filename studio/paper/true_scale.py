@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 from itertools import pairwise
 
+from studio.language import tr, unit_word
 from studio.measure.measurement import Measurement, MeasurementTable
 from studio.measure.trace import mark
 from studio.measure.units import MM_PER_INCH
@@ -40,7 +41,7 @@ STRIP_MM = 13.0
 TAB_MM = 8.0
 """Tongue by which a strip is glued to its next piece, mm (ours)."""
 
-_LABEL_PITCH_MM = 3.6
+LABEL_PITCH_MM = 3.6
 """Least room from one number to the next, mm (ours)."""
 
 _ROW_GAP_MM = 7.0
@@ -63,6 +64,10 @@ MOST_STATIONS = 40
 
 MOST_MARKS = 720
 """Most marks that a strip carries (ours; index plates have at most half of that)."""
+
+
+Row = tuple[str, tuple[Measurement, ...]]
+"""Measurements side by side, with their number on the template."""
 
 
 class Line(StrEnum):
@@ -153,7 +158,7 @@ class Template:
     paths: tuple[Path, ...]
     labels: tuple[Label, ...] = ()
     sizes: tuple[Measurement, ...] = ()
-    rows: tuple[tuple[str, tuple[Measurement, ...]], ...] = ()
+    rows: tuple[Row, ...] = ()
     columns: tuple[str, ...] = ()
     tile: tuple[int, int, int, int] | None = None
 
@@ -215,9 +220,11 @@ def sphere_gauge(table: MeasurementTable) -> Template | None:
     edge = Path(Line.CUT, (0.0, 0.0), ((start,), *pieces, ((width, 0.0),)))
     return Template(
         key="sphere",
-        heading="Sphere gauge",
-        how="Glue the sheet to card and cut along the thick line. Lathe off: hold the half circle "
-        "against the ball, along the axis and across it, and look for light.",
+        heading=tr("Sphere gauge"),
+        how=tr(
+            "Glue the sheet to card and cut along the thick line. Lathe off: hold the half circle "
+            "against the ball, along the axis and across it, and look for light."
+        ),
         width=width,
         height=height,
         paths=(
@@ -262,10 +269,12 @@ def octagon_gauge(table: MeasurementTable) -> Template | None:
         ]
     return Template(
         key="octagon",
-        heading="Octagon layout gauge",
-        how="Cut out the square. Laid along the cylinder between its end lines, an edge gives both "
-        "marks along the length; laid across an end face, the same marks there. Dashed: the ball "
-        "to come, and the axis.",
+        heading=tr("Octagon layout gauge"),
+        how=tr(
+            "Cut out the square. Laid along the cylinder between its end lines, an edge gives both "
+            "marks along the length; laid across an end face, the same marks there. Dashed: the "
+            "ball to come, and the axis."
+        ),
         width=size + 2 * rim,
         height=size + 2 * rim,
         paths=tuple(path.moved(rim, rim) for path in paths),
@@ -285,8 +294,8 @@ def profile_gauge(table: MeasurementTable, part: PlacedPart) -> Template | None:
     length = profile.length_mm
     thickest = max(x for x, _ in edge)
     card = thickest + CARD_MM
-    tops = spread([at.value for at, _ in rows], [_LABEL_PITCH_MM] * len(rows), 0.0)
-    height = max(length, tops[-1] + _LABEL_PITCH_MM)
+    tops = spread([at.value for at, _ in rows], [LABEL_PITCH_MM] * len(rows), 0.0)
+    height = max(length, tops[-1] + LABEL_PITCH_MM)
     paths = [
         line(Line.CUT, (card, 0.0), *edge, (card, length)),
         line(Line.CENTRE, (left, 0.0), (left, length)),
@@ -295,7 +304,7 @@ def profile_gauge(table: MeasurementTable, part: PlacedPart) -> Template | None:
     ]
     labels = []
     for number, ((at, diameter), top) in enumerate(zip(rows, tops, strict=True), start=1):
-        middle = top + _LABEL_PITCH_MM / 2
+        middle = top + LABEL_PITCH_MM / 2
         start = (left + diameter.value / 2, at.value)
         paths += [
             line(Line.MARK, start, (card, at.value)),
@@ -304,10 +313,12 @@ def profile_gauge(table: MeasurementTable, part: PlacedPart) -> Template | None:
         labels.append(Label(card + 7.0, middle, mark(f"station:{number}", str(number)), "start"))
     return Template(
         key=f"profile-{part.name}",
-        heading=f"Profile gauge – {title.marked()}",
-        how="Glue the sheet to card and cut along the thick line; the side with the numbers is the "
-        "gauge. Lathe off: hold it against the part, tailstock end at the top. The stations are "
-        "numbered; their figures follow.",
+        heading=tr("Profile gauge – {part}", part=title.marked()),
+        how=tr(
+            "Glue the sheet to card and cut along the thick line; the side with the numbers is the "
+            "gauge. Lathe off: hold it against the part, tailstock end at the top. The stations "
+            "are numbered; their figures follow."
+        ),
         width=card + 14.0,
         height=height,
         paths=tuple(paths),
@@ -316,7 +327,7 @@ def profile_gauge(table: MeasurementTable, part: PlacedPart) -> Template | None:
             (mark(f"station:{number}", str(number)), row)
             for number, row in enumerate(rows, start=1)
         ),
-        columns=("Station", "From the tailstock end", "Diameter"),
+        columns=(tr("Station"), tr("From the tailstock end"), tr("Diameter")),
     )
 
 
@@ -337,7 +348,7 @@ def index_strips(table: MeasurementTable, widest: float, tallest: float) -> tupl
         return ()
     shown = _every(pitch.value)
     ticks = [
-        _Tick(
+        Tick(
             place * pitch.value,
             mark(f"mark:{place % count + 1}", str(place % count + 1))
             if place % shown == 0 or place == count
@@ -345,12 +356,14 @@ def index_strips(table: MeasurementTable, widest: float, tallest: float) -> tupl
         )
         for place in range(count + 1)
     ]
-    return _strips(
+    return strips(
         "index",
-        "Index strip",
-        "Cut out, join the pieces at their letters, and wrap it round the equator with a dab of "
-        "glue on the last tongue: mark one again falls on mark one. If it does not meet, the ball "
-        "is not of the size below.",
+        tr("Index strip"),
+        tr(
+            "Cut out, join the pieces at their letters, and wrap it round the equator with a dab "
+            "of glue on the last tongue: mark one again falls on mark one. If it does not meet, "
+            "the ball is not of the size below."
+        ),
         (around, marks, pitch),
         around.value,
         ticks,
@@ -371,19 +384,22 @@ def groove_strips(table: MeasurementTable, widest: float, tallest: float) -> tup
         return ()
     around = count * pitch.value
     ticks = [
-        _Tick(
+        Tick(
             place * pitch.value,
             mark(f"groove:{place % grooves + 1}", str(place % grooves + 1)),
         )
         for place in range(count + 1)
     ]
     bands = [(max(0.0, tick.at - edge.value), min(around, tick.at + edge.value)) for tick in ticks]
-    return _strips(
+    return strips(
         "grooves",
-        "Groove spacing strip",
-        "Cut out, join the pieces at their letters, and wrap it round the equator, its first line "
-        "on a mark. A line is the middle of a groove, with the groove’s number; each groove comes "
-        "twice, for it runs through both poles. Shaded: the width that is cut away.",
+        tr("Groove spacing strip"),
+        tr(
+            "Cut out, join the pieces at their letters, and wrap it round the equator, its first "
+            "line on a mark. A line is the middle of a groove, with the groove’s number; each "
+            "groove comes twice, for it runs through both poles. Shaded: the width that is cut "
+            "away."
+        ),
         (number, pitch, land, edge),
         around,
         ticks,
@@ -394,47 +410,74 @@ def groove_strips(table: MeasurementTable, widest: float, tallest: float) -> tup
 
 
 @dataclass(frozen=True, slots=True)
-class _Tick:
+class Tick:
+    """A line across a strip, so far from its beginning, mm; ``text`` is marked and stands under
+    it, or ``beside`` where another line may run on. One without a text is shorter; a centre line
+    goes all the way."""
+
     at: float
     text: str
+    kind: Line = Line.MARK
+    beside: bool = False
+
+    @property
+    def long(self) -> float:
+        """Its length, mm."""
+        if self.kind is Line.CENTRE:
+            return STRIP_MM
+        return STRIP_MM - 5.0 if self.text else STRIP_MM / 3
 
 
 def _every(pitch: float) -> int:
     """Of how many marks one is numbered, so that numbers do not meet."""
     for step in (1, 2, 5, 10, 20, 50):
-        if step * pitch >= _LABEL_PITCH_MM * 1.5:
+        if step * pitch >= LABEL_PITCH_MM * 1.5:
             return step
     return 100
 
 
-def _strips(
+def strips(
     key: str,
     heading: str,
     how: str,
     sizes: tuple[Measurement, ...],
     around: float,
-    ticks: list[_Tick],
+    ticks: list[Tick],
     bands: Iterable[tuple[float, float]],
     widest: float,
     tallest: float,
+    rows: tuple[Row, ...] = (),
+    columns: tuple[str, ...] = (),
+    wraps: bool = True,
 ) -> tuple[Template, ...]:
-    """A strip in pieces, as many on one template as stand on a sheet."""
+    """A strip in pieces, as many on one template as stand on a sheet.
+
+    Args:
+        key, heading, how, sizes: of the template; sizes stand on its first sheet.
+        around: how long the strip is, mm.
+        ticks: lines across it, with their numbers.
+        bands: where shaded widths begin and end, mm from its beginning.
+        widest: how long one piece may be, mm.
+        tallest: how high the pieces of one template may stand, mm.
+        rows, columns: of the table on its last sheet.
+        wraps: whether its ends meet, so that the last piece has a tongue too.
+    """
     most = widest - TAB_MM
     count = max(1, math.ceil(around / most - 1e-9))
     cuts = [around * place / count for place in range(count + 1)]
     bands = list(bands)
     pitch = STRIP_MM + _ROW_GAP_MM
-    rows = max(1, int((tallest + _ROW_GAP_MM) / pitch))
+    most_rows = max(1, int((tallest + _ROW_GAP_MM) / pitch))
     out = []
-    for first in range(0, count, rows):
+    for first in range(0, count, most_rows):
         paths: list[Path] = []
         labels: list[Label] = []
-        pieces = list(enumerate(pairwise(cuts)))[first : first + rows]
+        pieces = list(enumerate(pairwise(cuts)))[first : first + most_rows]
         for row, (number, (start, end)) in enumerate(pieces):
             top = row * pitch
             last = number == count - 1
             length = end - start
-            drawn = _piece(start, end, last, ticks, bands)
+            drawn = _piece(start, end, last, ticks, bands, tongue=wraps or not last)
             paths += [path.moved(0.0, top) for path in drawn]
             for tick in ticks:
                 if tick.text and _stands(tick.at, start, end, last):
@@ -453,6 +496,8 @@ def _strips(
                 paths=tuple(paths),
                 labels=tuple(labels),
                 sizes=sizes if not first else (),
+                rows=rows if first + most_rows >= count else (),
+                columns=columns,
             )
         )
     return tuple(out)
@@ -463,10 +508,10 @@ def _stands(at: float, start: float, end: float, last: bool) -> bool:
     return start - 1e-9 <= at < end - 1e-9 or (last and at >= end - 1e-9)
 
 
-def _numbered(tick: _Tick, start: float, end: float, y: float) -> Label:
+def _numbered(tick: Tick, start: float, end: float, y: float) -> Label:
     """A mark's number under it; beside it at the ends, where it would lie on the edge to be cut."""
-    beside = _LABEL_PITCH_MM / 2
-    if tick.at - start < beside:
+    beside = LABEL_PITCH_MM / 2
+    if tick.at - start < beside or (tick.beside and end - tick.at >= LABEL_PITCH_MM):
         return Label(tick.at - start + 1.0, y, tick.text, "start")
     if end - tick.at < beside:
         return Label(tick.at - start - 1.0, y, tick.text, "end")
@@ -484,7 +529,13 @@ def _letter(number: int) -> str:
 
 
 def _piece(
-    start: float, end: float, last: bool, ticks: list[_Tick], bands: list[tuple[float, float]]
+    start: float,
+    end: float,
+    last: bool,
+    ticks: list[Tick],
+    bands: list[tuple[float, float]],
+    *,
+    tongue: bool,
 ) -> list[Path]:
     length = end - start
     paths = [
@@ -493,21 +544,18 @@ def _piece(
         if high > low + 1e-9
     ]
     paths.append(_box(Line.CUT, 0.0, 0.0, length, STRIP_MM))
-    paths.append(
-        line(
-            Line.FINE,
-            (length, 1.0),
-            (length + TAB_MM, 2.5),
-            (length + TAB_MM, STRIP_MM - 2.5),
-            (length, STRIP_MM - 1.0),
+    if tongue:
+        paths.append(
+            line(
+                Line.FINE,
+                (length, 1.0),
+                (length + TAB_MM, 2.5),
+                (length + TAB_MM, STRIP_MM - 2.5),
+                (length, STRIP_MM - 1.0),
+            )
         )
-    )
     paths += [
-        line(
-            Line.MARK,
-            (tick.at - start, 0.0),
-            (tick.at - start, STRIP_MM - 5.0 if tick.text else STRIP_MM / 3),
-        )
+        line(tick.kind, (tick.at - start, 0.0), (tick.at - start, tick.long))
         for tick in ticks
         if _stands(tick.at, start, end, last)
     ]
@@ -564,9 +612,11 @@ def hole_chart(table: MeasurementTable) -> Template | None:
         y += max(size, 5.0) / 2 + _ROW_GAP_MM / 2
     return Template(
         key="holes",
-        heading="Drilled-hole and wire chart",
-        how="Lay the drill or the wire on its circle: outlined for what is drilled, filled for "
-        "what goes in.",
+        heading=tr("Drilled-hole and wire chart"),
+        how=tr(
+            "Lay the drill or the wire on its circle: outlined for what is drilled, filled for "
+            "what goes in."
+        ),
         width=widest + 110.0,
         height=y,
         paths=tuple(path.moved(2.0, 2.0) for path in paths),
@@ -585,8 +635,8 @@ def rulers() -> Template:
         if place % 10 == 0:
             labels.append(Label(float(place), 7.0, mark("ruler:mm", str(place))))
     inch, top = float(MM_PER_INCH), 10.0
-    labels.append(Label(RULER_IN * inch + 2.0, 2.4, "mm", "start"))
-    labels.append(Label(RULER_IN * inch + 2.0, top + 2.4, "in", "start"))
+    labels.append(Label(RULER_IN * inch + 2.0, 2.4, unit_word("mm"), "start"))
+    labels.append(Label(RULER_IN * inch + 2.0, top + 2.4, unit_word("in"), "start"))
     paths.append(line(Line.MARK, (0.0, top), (RULER_IN * inch, top)))
     parts = 16
     for place in range(RULER_IN * parts + 1):

@@ -99,7 +99,7 @@ def main(build: Path) -> int:
         "Stations, from",
         "Parting cuts",
     )
-    sheet(build / "globe" / "cut-sheet.pdf", OUT / "cut-sheet-pdf.png", "Cut the octagon")
+    sheet(build / "globe" / "cut-sheet.pdf", OUT / "cut-sheet-pdf.png", "Second and third round")
     sheet(build / "crowned-globe" / "templates.pdf", OUT / "templates.png", "Octagon layout gauge")
     screenshot(build / "globe" / "handout.html", OUT / "handout.png", 900, 1500)
     screenshot(build / "globe" / "cut-sheet.html", OUT / "cut-sheet.png", 900, 1500)

@@ -18,6 +18,7 @@ from studio.language import MISSED, Language, speaking
 from studio.measure.trace import plain
 from studio.paper.markup import visible_text
 from studio.paper.papers import papers_of
+from studio.paper.pdfs import marked_lines, template_content
 from studio.site.entries import Entry, with_way_up
 from studio.site.pages import _list_pages
 
@@ -89,6 +90,23 @@ def test_cards_hold_no_word_of_another_language(
         ]
         strange = set(re.findall(r"[A-Za-z]{2,}", plain(" ".join(shown)))) - own - {"AWG"}
         assert strange == set(), card.file_name
+
+
+def test_templates_hold_no_word_of_another_language(
+    in_german: Callable[[str], Path], veil: Language
+) -> None:
+    path = in_german("crowned-globe")
+    with path.open("a", encoding="utf-8") as file:
+        file.write("rings: [{place: 2 mm, width: 2 mm, depth: 0.38 mm, least_land: 0 mm}]\n")
+    episode = open_episode(path)
+    own = words_in(load(path).tree) | {"AWG"}
+    own |= {name.capitalize() for name in load(path).design.parts}
+    for paper in ("A4", "Letter"):
+        content = template_content(episode, paper)
+        assert len(content["items"]) >= 8
+        strange = set(re.findall(r"[A-Za-z]{2,}", plain("\n".join(marked_lines(content)))))
+        assert strange - own == set()
+    assert set() == MISSED
 
 
 def test_the_sites_lists_hold_no_word_of_another_language(veil: Language) -> None:

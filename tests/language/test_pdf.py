@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
+from collections.abc import Callable
 from pathlib import Path
 
 import pypdf
 import pytest
-from pdfminer.high_level import extract_text
+from pdfminer.high_level import extract_pages, extract_text
+from pdfminer.layout import LTCurve
 
+from studio.episode.assemble import open_episode
 from studio.episode.languages import in_languages
 from studio.episode.records import Episode
 from studio.paper import views
-from studio.paper.pdfs import pdf_files
+from studio.paper.pdfs import pdf_files, template_content
 from studio.resources import shipped
 
 
@@ -29,10 +33,12 @@ def squeezed(text: str) -> str:
     return re.sub(r"\s+", "", text)
 
 
-def test_both_are_made_and_say_that_they_are_german(made: tuple[Episode, Path]) -> None:
+def test_all_are_made_and_say_that_they_are_german(made: tuple[Episode, Path]) -> None:
     """Outside: pypdf; ISO 32000-1, 14.9.2, wants the language in the catalogue."""
     _, folder = made
-    assert {one.name for one in folder.iterdir()} == {"handout.de.pdf", "demonstration.de.pdf"}
+    assert {one.name for one in folder.iterdir()} == {
+        "handout.de.pdf", "demonstration.de.pdf", "templates.de.pdf",
+    }  # fmt: skip
     for path in folder.iterdir():
         reader = pypdf.PdfReader(path)
         assert str(reader.root_object["/Lang"]).lower().startswith("de")
@@ -61,3 +67,41 @@ def test_the_sheet_to_hand_round_is_one_sheet_with_every_caution(
     for notice in views.cautions(german):
         words = re.sub("[\ue000-\ue002]", "", notice.caution.short)
         assert squeezed(words.rpartition(":")[0][-20:]) in text
+
+
+def test_the_templates_are_german_and_their_lines_the_same(made: tuple[Episode, Path]) -> None:
+    """Outside: pdfminer.six reads words and lines of both languages' files."""
+    _, folder = made
+    path = folder / "templates.de.pdf"
+    text = squeezed(extract_text(path))
+    for words in ("Schablonen", "Kugellehre", "Mit 100 % drucken", "Teilungsstreifen"):
+        assert squeezed(words) in text
+    assert "17,5mm" in text
+    assert "17.5mm" not in text
+    assert not re.search("gauge|strip|along|Print", text)
+    english, _ = in_languages(shipped("designs") / "globe.yaml", ["de"])
+    (folder / "templates.pdf").write_bytes(pdf_files(english, "A4")["templates.pdf"])
+    ours, theirs = (drawn(folder / name) for name in ("templates.pdf", path.name))
+    assert sum(ours.values()) > 300
+    assert ours == theirs
+    (folder / "templates.pdf").unlink()
+
+
+def drawn(path: Path) -> Counter[tuple[float, ...]]:
+    """How wide and high each line is, and how often, to a hundredth of a point: a sheet's words
+    may take more room, and move what stands below them."""
+    return Counter(
+        (round(one.width, 2), round(one.height, 2))
+        for page in extract_pages(path)
+        for one in page
+        if isinstance(one, LTCurve) and one.width < 500
+    )
+
+
+def test_a_design_in_german_has_german_templates(in_german: Callable[[str], Path]) -> None:
+    content = template_content(open_episode(in_german("globe")), "A4")
+    assert content["kind"] == "Schablonen"
+    assert content["language"] == ["de", "DE"]
+    assert [one["heading"] for one in content["items"]][:2] == [
+        "Kugellehre", "Anreißlehre für das Achteck",
+    ]  # fmt: skip

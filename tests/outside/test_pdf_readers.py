@@ -6,6 +6,8 @@ import io
 import math
 from collections.abc import Iterator
 from functools import cache
+from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
 from pdfminer.high_level import extract_pages, extract_text
@@ -29,9 +31,32 @@ def mm(points: float) -> float:
     return points * 25.4 / 72
 
 
+RINGED = """\
+title: Ringed
+stock: {species: European sycamore, diameter: 60 mm}
+rings:
+  - {place: 0 mm, width: 4 mm, depth: 1 mm}
+  - {place: 10 mm, width: 4 mm, depth: 1 mm}
+  - {place: 20 mm, width: 3 mm, depth: 0.71 mm, side: top}
+workshop:
+  name: Fernhollow Bench
+  lathe: {slowest: 50 rpm, fastest: 3600 rpm}
+  chuck: {rims: [20 mm, 34 mm, 48 mm]}
+  cutters: [1 mm, 2 mm, 4 mm, 6 mm, 7 mm, 8 mm]
+steps:
+  - {id: turn, title: Turn, does: [spindle-running], do: Turn.}
+"""
+"""A design of rings (invented)."""
+
+
 @cache
 def episode_of(name: str) -> Episode:
-    return open_episode(shipped("designs") / f"{name}.yaml")
+    if name != "ringed":
+        return open_episode(shipped("designs") / f"{name}.yaml")
+    with TemporaryDirectory() as folder:
+        path = Path(folder) / "ringed.yaml"
+        path.write_text(RINGED, encoding="utf-8")
+        return open_episode(path)
 
 
 @cache
@@ -334,6 +359,90 @@ def test_the_groove_strip() -> None:
     ]
     assert len(whole) == 2 * round(table["grooves.number"].value) - 2
     assert sum(widths) == pytest.approx(24 * table["grooves.edge"].value, abs=4 * WITHIN_MM)
+
+
+RINGS = ((20.0, 3.0), (10.0, 4.0), (0.0, 4.0), (-10.0, 4.0))
+"""Heights above the equator and widths of the design's rings, mm, from the tailstock side on."""
+
+
+@both
+def test_the_ring_strip(paper: str) -> None:
+    """An arc is the radius times its angle (Euclid, Elements VI 33; Archimedes for its length), and
+    a height is the radius times the sine of the latitude."""
+    radius = 30.0
+    ((left, top), long), *others = strips("ringed", paper)
+    assert others == []
+    assert long == pytest.approx(math.pi * radius, abs=WITHIN_MM)
+    middles = [long / 2 - radius * math.asin(height / radius) for height, _ in RINGS]
+    upright = [
+        one
+        for one in straight("ringed", paper)
+        if abs(one[0][0] - one[1][0]) < 1e-6
+        and max(one[0][1], one[1][1]) == pytest.approx(top, abs=1e-3)
+        and left - 1e-3 <= one[0][0] <= left + long + 1e-3
+    ]
+    # the equator's line, dashed, lies where a ring has its own
+    places = sorted(one[0][0] - left for one in upright)
+    assert places == pytest.approx(sorted([*middles, long / 2]), abs=WITHIN_MM)
+    bands = sorted(
+        (min(x for x, _ in places) - left, bounds(places)[0])
+        for sheet in sheets("ringed", paper)
+        for _, drawn in sheet
+        for places in [corners(drawn)]
+        if len(places) == 4 and bounds(places)[1] == pytest.approx(6.5, abs=WITHIN_MM)
+    )
+    assert [start for start, _ in bands] == pytest.approx(
+        [middle - width / 2 for middle, (_, width) in zip(middles, RINGS, strict=True)],
+        abs=WITHIN_MM,
+    )
+    assert [wide for _, wide in bands] == pytest.approx(
+        [width for _, width in RINGS], abs=WITHIN_MM
+    )
+
+
+@both
+def test_the_ring_gauge(paper: str) -> None:
+    """Heights are read along the straight edge, widths along the half circle (Euclid, III and VI,
+    elementary geometry)."""
+    radius = 30.0
+    (sheet,) = (sheet for sheet in sheets("ringed", paper) if len(fills(sheet)) == len(RINGS))
+    edges = [
+        drawn
+        for _, drawn in sheet
+        if [op for op, _ in drawn][:2] == ["m", "l"] and sum(op == "c" for op, _ in drawn) >= 6
+    ]
+    start, end = edges[-1][1][1][-1], [points for op, points in edges[-1] if op == "c"][-1][-1]
+    assert math.dist(start, end) == pytest.approx(2 * radius, abs=WITHIN_MM)
+    centre = ((start[0] + end[0]) / 2, start[1])
+    lines = [ends(drawn) for _, drawn in sheet if [op for op, _ in drawn] == ["m", "l"]]
+    heights = [height for height, _ in RINGS]
+    out = [
+        centre[0] - one[0]
+        for one, two in lines
+        if abs(math.dist(one, centre) - radius) < WITHIN_MM
+        and abs(math.dist(two, centre) - radius - 7) < WITHIN_MM
+    ]
+    assert out == pytest.approx(heights, abs=WITHIN_MM)
+    ticks = [
+        centre[0] - one[0]
+        for one, two in lines
+        if abs(one[0] - two[0]) < 1e-6
+        and abs(math.dist(one, two) - 4) < WITHIN_MM
+        and abs(centre[1] - min(one[1], two[1]) - radius - 14) < WITHIN_MM
+    ]
+    assert ticks == pytest.approx(heights, abs=WITHIN_MM)
+    for drawn, (height, width) in zip(fills(sheet), RINGS, strict=True):
+        on_edge = [one for one in ends(drawn) if abs(math.dist(one, centre) - radius) < WITHIN_MM]
+        turns = [math.asin((centre[0] - x) / radius) for x, _ in on_edge]
+        assert radius * (max(turns) - min(turns)) == pytest.approx(width, abs=WITHIN_MM)
+        middle = (max(turns) + min(turns)) / 2
+        assert radius * math.sin(middle) == pytest.approx(height, abs=WITHIN_MM)
+
+
+def fills(sheet: list[tuple[float, Drawn]]) -> list[Drawn]:
+    """Shaded parts of a ring: from the edge outwards, both sides part of a circle."""
+    kinds = (["m", "c", "l", "c"], ["m", "c", "l", "c", "h"], ["m", "c", "l", "c", "l", "h"])
+    return [drawn for _, drawn in sheet if [op for op, _ in drawn] in kinds]
 
 
 def test_the_profiles_stations() -> None:

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from itertools import pairwise
 
 import pytest
 
 from studio.episode.records import Episode
+from studio.measure.measurement import MeasurementTable
 from studio.measure.trace import plain
 from studio.paper.pdfs import ROOMS, templates_of
+from studio.paper.ring_templates import ring_gauge, ring_strips
 from studio.paper.true_scale import (
     RULER_IN,
     RULER_MM,
@@ -129,6 +132,83 @@ def test_the_groove_strip_shows_each_groove_twice(drawn: dict[str, Episode]) -> 
     assert wide == pytest.approx(2 * table["grooves.edge"].value, abs=WITHIN_MM)
     numbers = [plain(one.text) for one in strip.labels if plain(one.text).isdigit()]
     assert numbers == ["1", "2", "3", "4", "1", "2", "3", "4", "1"]
+
+
+@pytest.mark.parametrize("name", ["rings", "rings and grooves", "seven grooves"])
+@pytest.mark.parametrize("paper", ROOMS)
+def test_ring_strips_go_from_pole_to_pole(drawn: dict[str, Episode], name: str, paper: str) -> None:
+    """Archimedes: half the circumference; each ring as far from the equator as its arc says."""
+    table, room, piece = drawn[name].table, ROOMS[paper], drawn[name].piece
+    assert piece is not None
+    found = ring_strips(table, piece.globe, room.width, room.height)
+    lengths, marks, at, tongues = [], [], 0.0, 0
+    for strip in found:
+        assert strip.width <= room.width
+        assert strip.height <= room.height
+        tongues += len([one for one in only(strip, Line.FINE) if len(one.pieces) == 3])
+        for box in only(strip, Line.CUT):
+            (left, top), (right, _) = box.start, box.pieces[0][0]
+            lengths.append(right - left)
+            marks += [
+                at + one.start[0]
+                for one in only(strip, Line.MARK)
+                if one.start[1] == pytest.approx(top)
+            ]
+            at += right - left
+    half = math.pi * table["sphere.diameter"].value / 2
+    assert sum(lengths) == pytest.approx(half, abs=1e-4)
+    assert tongues == len(lengths) - 1, "its ends do not meet"
+    count = round(table["rings.number"].value)
+    far = sorted(abs(place - half / 2) for place in marks)
+    assert far == pytest.approx(
+        sorted(table[f"rings.arc_{number}"].value for number in range(1, count + 1)), abs=1e-4
+    )
+    (last,) = (strip for strip in found if strip.rows)
+    assert last is found[-1]
+    assert [plain(number) for number, _ in last.rows] == [str(one + 1) for one in range(count)]
+    assert all(len(row) + 1 == len(last.columns) for _, row in last.rows)
+
+
+def test_numbers_of_close_rings_do_not_meet(drawn: dict[str, Episode]) -> None:
+    episode = drawn["rings"]
+    assert episode.piece is not None
+    globe = episode.piece.globe
+    assert globe is not None
+    close = replace(
+        globe, rings=tuple(replace(globe.rings[0], latitude_deg=3.0 * one) for one in range(4))
+    )
+    names = {f"rings.{key}_{one}": f"rings.{key}_1" for key in ("arc", "width", "place", "side")
+             for one in range(1, 5)}  # fmt: skip
+    table = MeasurementTable(
+        [
+            *(one for one in episode.table.values() if one.name not in names),
+            *(
+                replace(
+                    episode.table[old],
+                    name=new,
+                    value=math.radians(3.0 * (int(new[-1]) - 1)) * globe.diameter_mm / 2,
+                )
+                for new, old in names.items()
+            ),
+        ]
+    )
+    (strip,) = ring_strips(table, close, 190.0, 200.0)
+    shown = sorted(one.x for one in strip.labels)
+    assert len(shown) == 2
+    assert all(two - one >= 3.6 for one, two in pairwise(shown))
+    gauge = ring_gauge(table, close)
+    assert gauge is not None
+    assert len(gauge.labels) == 2
+
+
+def test_no_ring_template_without_its_measurements(drawn: dict[str, Episode]) -> None:
+    episode = drawn["rings"]
+    assert episode.piece is not None
+    for gone in ("rings.number", "rings.width_2", "sphere.diameter"):
+        table = MeasurementTable(one for one in episode.table.values() if one.name != gone)
+        assert ring_strips(table, episode.piece.globe, 190.0, 200.0) == ()
+        assert ring_gauge(table, episode.piece.globe) is None
+    assert ring_strips(drawn["plain"].table, None, 190.0, 200.0) == ()
 
 
 def test_a_profile_gauge_follows_the_profile(crowned: Episode) -> None:
