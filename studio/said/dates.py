@@ -28,6 +28,9 @@ _AFTER_AGE = frozenset(
 )
 _SPEEDS = frozenset({"rpm", "speed", "revs", "sanding", "run", "dial", "tops"})
 _SERIES = frozenset({"series", "season", "set", "playlist", "run"})
+_LEADS_ON = frozenset({"to", "up", "down", "through", "rpm", "revs"})
+"""Behind the first figure of "from 1,800 up to 2,000"."""
+
 _VINTAGE = word_set("model vintage lathe machine catalogue edition")
 _HISTORY = frozenset({"built", "cast", "made", "born", "bought", "year", "founded", "since"})
 
@@ -81,7 +84,7 @@ def is_year(read: Reader, amount: Amount) -> bool:
     if near & _SPEEDS:
         return False
     behind = read.word(amount.after)
-    if behind in _VINTAGE or (before == "from" and amount.digits and behind not in ("to", "rpm")):
+    if behind in _VINTAGE or (before == "from" and amount.digits and behind not in _LEADS_ON):
         return True
     if before in ("in", "since", "of", "from", "until", "till", "before", "after", "around"):
         # "from twenty nineteen", said as years are

@@ -15,9 +15,16 @@ from dataclasses import dataclass, replace
 from studio.measure.speech import spoken
 from studio.said.agreeing import Verdict, ratio_off
 from studio.said.approximations import ADJECTIVES
+from studio.said.ceilings import (
+    ceiling_rpm,
+    ceilings_in_hand,
+    fastest,
+    is_of_machine,
+    states_limit,
+)
 from studio.said.finding import Mention
 from studio.said.in_order import papers_in_order, papers_name, round_in_hand
-from studio.said.material import Material, stem
+from studio.said.material import Material, Meaning, stem
 from studio.said.units import MINUTES, MM, OURS
 from studio.said.vocabulary import trade_words
 from studio.said.weighing import FAR, Sizes, Talk, Weighed, is_particular
@@ -144,8 +151,11 @@ class _Verdicts:
             one[0].meaning.name.partition(".")[0] if one and self._is_sure(number, one) else ""
             for number, one in enumerate(weighed)
         ]
-        decided = [self._decided(number, one) for number, one in enumerate(weighed)]
-        return self._in_place(decided)
+        decided = [
+            self._as_speed(number, one, self._decided(number, one))
+            for number, one in enumerate(weighed)
+        ]
+        return self._in_place(self._up_to_speeds(decided))
 
     def _in_place(self, decided: list[Judged]) -> list[Judged]:
         """What is right by itself but not where it is said: order of papers, round of cuts."""
@@ -305,6 +315,67 @@ class _Verdicts:
             return True
         around = {token.word for token in self.tokens[max(0, one.first - 4) : two.after + 6]}
         return bool(between & _REPAIRS or around & _FORMER)
+
+    # speeds
+
+    def _as_speed(self, number: int, weighed: list[Weighed], judged: Judged) -> Judged:
+        """What is said of a speed, beside its ceiling: a figure in rpm is always of one."""
+        mention, table = judged.mention, self.talk.material.by_name
+        meant = table.get(judged.measurement)
+        named = meant is not None and meant.ceiling
+        if not named and (mention.unit != "rpm" or meant is not None):
+            return judged
+        own = ceilings_in_hand(self.talk)
+        limit = states_limit(self.talk, number)
+        if named and own and meant not in own and not self._is_other_stage(weighed, own):
+            if judged.verdict is Verdict.WRONG:
+                return self._by_ceilings(number, own, limit=limit)
+            if fastest(mention) > max(map(ceiling_rpm, own)):
+                names = (judged.measurement, *(one.name for one in own))
+                return Judged(mention, Verdict.AMBIGUOUS, "", names, 0.5)
+        if judged.verdict in (Verdict.RIGHT, Verdict.ROUNDED):
+            return judged
+        if named:
+            assert meant is not None
+            over = fastest(mention) > ceiling_rpm(meant)
+            return judged if over or limit else Judged(mention, Verdict.NONE, confidence=0.7)
+        return self._by_ceilings(number, own, limit=limit)
+
+    def _is_other_stage(self, weighed: list[Weighed], own: Sequence[Meaning]) -> bool:
+        """Whether words name another stage than those whose ceilings the step names."""
+        mine = max((one.words for one in weighed if one.meaning in own), default=0.0)
+        return bool(weighed) and weighed[0].words >= mine + _LEAD
+
+    def _up_to_speeds(self, decided: list[Judged]) -> list[Judged]:
+        """The first of "from eleven hundred up to two thousand" is a speed where the second is."""
+        out, table = list(decided), self.talk.material.by_name
+        for number, one in enumerate(out[:-1]):
+            mention, after = one.mention, out[number + 1]
+            between = [
+                token.word for token in self.tokens[mention.after : after.mention.first]
+            ]  # fmt: skip
+            meant = table.get(after.measurement)
+            speed = after.mention.unit == "rpm" or (meant is not None and meant.ceiling)
+            sure = one.verdict in (Verdict.RIGHT, Verdict.ROUNDED)
+            fast = mention.unit == "" and mention.value >= _FAST
+            if speed and fast and not sure and "to" in between and set(between) <= _LISTING:
+                own = ceilings_in_hand(self.talk)
+                limit = states_limit(self.talk, number)
+                out[number] = self._by_ceilings(number, own, limit=limit)
+        return out
+
+    def _by_ceilings(self, number: int, own: Sequence[Meaning], *, limit: bool) -> Judged:
+        """A speed of which no word tells what it is said of: by the ceilings it is above."""
+        mention = self.mentions[number]
+        asked = sorted(own or self.talk.material.ceilings, key=ceiling_rpm, reverse=True)
+        over = [one for one in asked if fastest(mention) > ceiling_rpm(one)]
+        if not asked or not (over or limit):
+            return Judged(mention, Verdict.NONE, confidence=0.7)
+        names = tuple(one.name for one in asked)
+        theirs = self._is_foreign(number) or is_of_machine(self.talk, number)
+        if len(over) < len(asked) or theirs:
+            return Judged(mention, Verdict.AMBIGUOUS, "", names, 0.5)
+        return Judged(mention, Verdict.WRONG, names[0], names, 0.7)
 
     # the verdict
 
@@ -497,10 +568,16 @@ class _Verdicts:
                 # "the shelf behind me is": the last word before it that is no mere joint
                 while at > 0 and words[at].word in trade_words().function:
                     at -= 1
-                return words[at].word in foreign
+                return words[at].word in foreign and not self._is_lathes_speed(one, at)
             if words[at].word in _DOES:
-                return words[at - 1].word in foreign  # "the grinder runs at"
+                # "the grinder runs at"
+                return words[at - 1].word in foreign and not self._is_lathes_speed(one, at - 1)
         return before.removesuffix("'s") in foreign and before.endswith("'s")
+
+    def _is_lathes_speed(self, mention: Mention, subject: int) -> bool:
+        """Whether the lathe is said to run so fast: then the piece in it does."""
+        fast = mention.unit == "rpm" or (mention.unit == "" and mention.value >= _FAST)
+        return fast and self.tokens[subject].word == "lathe"
 
 
 def _same_kind(unit: str, other: str) -> bool:
@@ -514,6 +591,9 @@ def _confidence(lead: float) -> float:
     """A lead as a number from 0.5 to 1 (ours)."""
     return round(1 - 0.5 * math.exp(-max(0.0, lead)), 2)
 
+
+_FAST = 100
+"""From here on a bare figure that is said of a lathe is taken for its speed (ours)."""
 
 _UNNAMED, _NAMED = 0.2, 1.0
 """With words of no more than the one nothing is named; with the other more something is (ours)."""

@@ -90,6 +90,11 @@ class Meaning:
         """The units of its printed figures."""
         return frozenset(unit for _, unit in self.printed)
 
+    @property
+    def ceiling(self) -> bool:
+        """Whether it is the most that a speed may be; what the turner typed as a value is not."""
+        return self.units == {"rpm"} and not self.name.startswith("value.")
+
 
 @dataclass(frozen=True, slots=True)
 class StepNames:
@@ -212,6 +217,11 @@ class Material:
     def known(self) -> frozenset[Phrase]:
         """Every phrase that speaks for or against a measurement."""
         return frozenset(p for one in self.meanings for p in (*one.phrases, *one.against))
+
+    @cached_property
+    def ceilings(self) -> tuple[Meaning, ...]:
+        """The most that speeds may be, in the table's order."""
+        return tuple(one for one in self.meanings if one.ceiling)
 
     @cached_property
     def weak(self) -> frozenset[str]:
