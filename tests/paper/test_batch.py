@@ -39,8 +39,8 @@ def test_the_check_follows_the_folder_and_finds_a_slip(folder: Path, out: Path) 
     assert run(context).findings == ()
     page = out / "batch.html"
     text = page.read_text("utf-8")
-    assert "6.1 m" in text
-    page.write_text(text.replace("6.1 m", "6.7 m", 1), "utf-8")
+    assert "6.1\u00a0m" in text
+    page.write_text(text.replace("6.1\u00a0m", "6.7\u00a0m", 1), "utf-8")
     (finding,) = run(Context.of(folder / "globe.yaml", out)).findings
     assert (finding.code, finding.where, finding.measurement) == (
         "wrong-number", "batch.html", "batch.wire",

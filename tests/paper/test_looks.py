@@ -101,7 +101,7 @@ def changed(moss: Path, name: str, old: str, new: str) -> None:
 
 
 def test_cautions_left_out_are_found(folder: Path, moss: Path, tmp_path: Path) -> None:
-    changed(moss, "cut-sheet.html.j2", "{{ parts.cautions(step) }}", "")
+    changed(moss, "cut-sheet.html.j2", "{{ parts.cautions(step, true) }}", "")
     changed(moss, "demonstration.html.j2", "{% for c in brief.cautions %}",
             "{% for c in brief.cautions[1:] %}")  # fmt: skip
     assert built(folder, tmp_path / "out") == {
@@ -111,8 +111,8 @@ def test_cautions_left_out_are_found(folder: Path, moss: Path, tmp_path: Path) -
 
 
 def test_cautions_that_nobody_sees_are_found(folder: Path, moss: Path, tmp_path: Path) -> None:
-    changed(moss, "cut-sheet.html.j2", "{{ parts.cautions(step) }}",
-            "<div hidden>{{ parts.cautions(step) }}</div>")  # fmt: skip
+    changed(moss, "cut-sheet.html.j2", "{{ parts.cautions(step, true) }}",
+            "<div hidden>{{ parts.cautions(step, true) }}</div>")  # fmt: skip
     assert built(folder, tmp_path / "out") == {("missing-caution", "cut-sheet.html")}
 
 
