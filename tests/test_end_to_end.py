@@ -75,6 +75,16 @@ def picture(film: Path, seconds: float) -> np.ndarray:
     return np.frombuffer(data, np.uint8).reshape(180, 320, 3).astype(float)
 
 
+def test_the_handout_shows_the_film_once_it_is_burnt(made: tuple[Path, Path, Path]) -> None:
+    """Built before there was a film; the check finds nothing to mend in either state."""
+    _, _, out = made
+    page = (out / "handout.html").read_text("utf-8")
+    assert '<source src="film.mp4"' in page
+    assert '"@type":"VideoObject"' in page
+    assert (out / "handout.pdf").is_file(), "nothing else is taken away for it"
+    assert (out / "cut-sheet.html").is_file()
+
+
 def test_the_film_holds_chapters_captions_and_every_picture(
     made: tuple[Path, Path, Path],
 ) -> None:

@@ -808,3 +808,30 @@ def test_a_card_that_the_note_leaves_no_time_for_is_told(published) -> None:
     cards = [c.heading for c in episode.cards if c.step_id == "hang" and c.kind == "measurement"]
     assert cards == ["Corrected"]
     assert [one for one in episode.notes if "step hang: the note of a correction takes" in one]
+
+
+def test_what_lies_beside_designs_is_passed_over_and_told(built, capsys: Capture) -> None:
+    """As ``studio publish designs/*.yaml`` gives them."""
+    beside = [built.design.with_name(name) for name in ("globe.places.yaml", "workshop.yaml")]
+    beside.append(built.design.with_name("globe.de.yaml"))
+    assert all(one.is_file() for one in beside)
+    assert publish([*beside, built.design], built.out, as_json=False) == 0
+    err = capsys.readouterr().err
+    assert "passed over" in err
+    assert all(one.name in err for one in beside)
+    assert len(read_record(built.design).publications) == 1
+
+
+def test_no_design_among_the_files_is_refused(built, tmp_path: Path) -> None:
+    with pytest.raises(BadInput, match=r"no design.*workshop\.yaml"):
+        publish([built.design.with_name("workshop.yaml")], None, as_json=False, site=tmp_path / "s")
+    assert not (tmp_path / "s").exists()
+
+
+def test_a_path_with_spaces_is_told_as_it_is_typed(built, tmp_path: Path) -> None:
+    place = tmp_path / "my designs"
+    shutil.copytree(built.design.parent, place)
+    with pytest.raises(BadInput) as caught:
+        publish([place / "globe.yaml"], tmp_path / "none", as_json=False)
+    (fault,) = caught.value.faults
+    assert fault.write.endswith(f"studio build '{place}/globe.yaml'")

@@ -248,7 +248,7 @@ def test_the_size_box_by_keyboard_alone(built: Path) -> None:
         "It fits, but mind: a rim of 34 mm (1 11/32 in) holds it weakly"
     )
     assert NO_BREAK in out[11], "no line ends between a number and its unit"
-    assert out[12] == "14.6 mm"
+    assert out[12] == f"14.6{NO_BREAK}mm"
     assert "a plate of 36 stops has none at each of 8 marks" in out[15]
     assert "It does not fit, because" in out[16]
     assert out[18] == "1 31/32 in"

@@ -16,7 +16,7 @@
 
   const cell = (tag, words, kind) => {
     const made = document.createElement(tag);
-    made.textContent = words;
+    made.textContent = unbroken(words);
     if (kind) made.className = kind;
     return made;
   };
