@@ -16,6 +16,7 @@ from studio.check import (
     pictures,
     publication,
     shorts,
+    signs,
     speeds,
     typed_numbers,
     unit_pairs,
@@ -32,6 +33,7 @@ CHECKS: tuple[Callable[[Context], Outcome], ...] = (
     measurements.check,
     unit_pairs.check,
     overlays.check,
+    signs.check,
     pictures.check,
     cautions.check,
     credits.check,
@@ -46,6 +48,7 @@ IN_LANGUAGE: tuple[Callable[[Context], Outcome], ...] = (
     typed_numbers.check,
     papers.check_in_language,
     pdfs.check_in_language,
+    signs.check,
     cautions.check,
     credits.check,
 )

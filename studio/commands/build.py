@@ -56,7 +56,8 @@ def build(
         written, kept = write_outputs(out, files)
         write_made_of(out, design)
     notes = (
-        *episode.notes, *left_out(episode), *hard_to_read(episode), *kept, *gone, *other,
+        *episode.notes, *left_out(episode), *hard_to_read(episode), *unlettered(episode),
+        *kept, *gone, *other,
         *silently_changed(episode),
         *(text for one in others for text in in_second(one, episode)),
     )  # fmt: skip
@@ -103,13 +104,27 @@ def hard_to_read(episode: Episode) -> tuple[str, ...]:
     return small_type(episode, episode.size)
 
 
+def unlettered(episode: Episode, tag: str | None = None) -> tuple[str, ...]:
+    """Notes on signs of the design that the lettering of sheets and cards lacks.
+
+    Args:
+        episode: the design's.
+        tag: of a second language that it is in.
+    """
+    from studio.check.signs import unlettered_texts
+
+    read = load(episode.design_file, tag)
+    found = unlettered_texts(read, episode, second=tag is not None)
+    return tuple(one.told() for one in found)
+
+
 def in_second(episode: Episode, first: Episode) -> list[str]:
     """What is told of a second language: texts that it lacks, and what its captions ask for."""
     tag = episode.language.tag
     found = load(episode.design_file, tag).untranslated
     told = told_untranslated(tag, found)
     own = [f"{tag}: {text}" for text in episode.notes if text not in first.notes]
-    return [*told, *own]
+    return [*told, *own, *unlettered(episode, tag)]
 
 
 def files_in_language(episode: Episode, out: Path | None = None) -> dict[str, bytes]:

@@ -133,3 +133,30 @@ def typeface(face: str, pixels: int) -> ImageFont.FreeTypeFont:
         return ImageFont.truetype(str(file), pixels)
     except OSError as error:
         raise WorkFailed(f"the lettering {file} cannot be read; install it again") from error
+
+
+_NO_SIGN = "\U0010ffff"
+"""A place in Unicode that never holds a sign: what is drawn for it is the box."""
+
+
+@lru_cache(maxsize=16)
+def unlettered(signs: frozenset[str]) -> frozenset[str]:
+    """Which of some signs the faces of the pictures lack: those for which they draw a box.
+
+    Args:
+        signs: single characters.
+
+    Raises:
+        WorkFailed: the package's own lettering is missing or cannot be read.
+    """
+    from PIL import Image, ImageDraw
+
+    font = typeface(SEMIBOLD, 40)
+
+    def drawn(sign: str) -> bytes:
+        image = Image.new("L", (120, 80))
+        ImageDraw.Draw(image).text((20, 10), sign, fill=255, font=font)
+        return image.tobytes()
+
+    box = drawn(_NO_SIGN)
+    return frozenset(sign for sign in signs if drawn(sign) == box)

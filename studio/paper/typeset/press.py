@@ -12,7 +12,7 @@ import json
 import re
 import tempfile
 from collections.abc import Mapping
-from functools import cache
+from functools import cache, lru_cache
 from importlib.metadata import version
 from importlib.util import find_spec
 from pathlib import Path
@@ -37,6 +37,12 @@ STANDARD: Final = "ua-1"
 
 MAX_BYTES = 8_000_000
 """Most data that a sheet is set from (ours; the largest design of the tests comes to a tenth)."""
+
+SIGNS = "signs.typ"
+"""The sheet that signs are tried on."""
+
+_NO_FACE = re.compile(r'the text `"(.*?)"` could not be displayed')
+_ESCAPED = re.compile(r"\\u\{([0-9a-f]+)\}")
 
 _STAMP = re.compile(rb"studio-([0-9a-f]{32})")
 
@@ -130,7 +136,41 @@ def pressed(sheet: str, data: bytes) -> bytes:
         except typst.TypstError as error:
             if STANDARD.upper() not in f"{error.message} {error.diagnostic}".upper():
                 raise
-            # a sign that no face has (an emoji) is not allowed by the standard; it is left blank
+            # a sign that no face has (an emoji) is not allowed by the standard; it is set as a box
             return run([])
     except typst.TypstError as error:
         raise WorkFailed(f"{sheet} could not be set: {error.message}") from error
+
+
+@lru_cache(maxsize=16)
+def without_a_face(signs: frozenset[str]) -> frozenset[str]:
+    """Which of some signs none of the faces has that sheets are set in.
+
+    The press itself is asked: held to the standard, it names every sign that it cannot set.
+
+    Args:
+        signs: single characters.
+
+    Raises:
+        WorkFailed: the press refused them for another reason.
+    """
+    import typst
+
+    if not signs:
+        return frozenset()
+    try:
+        typst.compile(
+            SHEETS / SIGNS,
+            root=SHEETS,
+            font_paths=_lettering(),
+            sys_inputs={"data": json.dumps(sorted(signs))},
+            pdf_standards=[STANDARD],
+            timestamp=0,
+        )
+    except typst.TypstError as error:
+        told = _NO_FACE.findall(f"{error.diagnostic}")
+        if not told:
+            raise WorkFailed(f"{SIGNS} could not be set: {error.message}") from error
+        named = "".join(_ESCAPED.sub(lambda found: chr(int(found[1], 16)), one) for one in told)
+        return signs & frozenset(named)
+    return frozenset()
