@@ -13,7 +13,6 @@ from __future__ import annotations
 import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass, fields, is_dataclass
-from functools import cache
 from pathlib import Path
 
 from studio.check.context import Context
@@ -197,7 +196,6 @@ def _line_of(node: Node, sign: str) -> int:
     return next(after, node.line - 1) + 1
 
 
-@cache
 def _lines(file: Path) -> list[str]:
     try:
         return file.read_text(encoding="utf-8").split("\n")
