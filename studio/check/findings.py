@@ -21,7 +21,7 @@ class Patch:
     Attributes:
         in_ms: from when on, in milliseconds of the film; None where the captions have no times.
         out_ms: until when; None with ``in_ms``.
-        say: the line to say there.
+        say: the line to say there; empty where nobody can tell which figure belongs in it.
     """
 
     in_ms: int | None

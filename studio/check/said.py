@@ -5,7 +5,8 @@ measurement that it means, and tells those that the design does not print.
 Why it matters: a slip of the tongue is the one number that no other output can show.
 What may mean two measurements that disagree about it is a note, never passed in silence; what is
 rounded as turners round is told when details are asked for.
-Use instead: say the line again with the figure that the finding gives.
+Use instead: say the line again with the figure that the finding gives. Where it is not sure which
+measurement a wrong number means, the finding gives what it may mean, and no line.
 """
 
 from __future__ import annotations
@@ -148,17 +149,22 @@ def _finding(
     )
     sure = f"(sure: {judged.confidence:.2f})"
     if judged.verdict is Verdict.WRONG:
-        say = _quoted(*_mended(piece.text, judged, of_piece))
-        patch = _patch(piece, say, *_around(piece.text, mention.start, mention.stop))
+        around = _around(piece.text, mention.start, mention.stop)
+        say = ""
+        if _is_mended(of_piece, *around):
+            say = _quoted(*_mended(piece.text, judged, of_piece))
+        patch = _patch(piece, say, *around)
         times = ""
         if patch.in_ms is not None and patch.out_ms is not None:
             times = f" (patch: {stretch(patch.in_ms, patch.out_ms)})"
-        expected = (
-            f"{mention.written!r} is {judged.expected} in the design {sure}; say: {say}{times}"
-        )
+        means = f"is {judged.expected} in the design"
+        if not judged.sure:
+            means = f"may mean {'; or '.join(_candidates(judged, judge))}"
+        line = f"say: {say}" if say else "say the line again with the figure that is meant"
         return told(
-            code="said-wrong", severity=Severity.ERROR, expected=expected,
-            measurement=judged.measurement, patch=patch,
+            code="said-wrong", severity=Severity.ERROR,
+            expected=f"{mention.written!r} {means} {sure}; {line}{times}",
+            measurement=judged.measurement if judged.sure else "", patch=patch,
         )  # fmt: skip
     if judged.verdict is Verdict.AMBIGUOUS:
         could = "; or ".join(_candidates(judged, judge))
@@ -184,6 +190,18 @@ def _candidates(judged: Judged, judge: Judge) -> Iterator[str]:
         yield f"{name}, {judge.expected(judged.mention, name)}"
 
 
+def _is_mended(of_piece: Sequence[Judged], begin: int, end: int) -> bool:
+    """Whether it is sure what every wrong number of the stretch quoted should be.
+
+    A line with one number mended and another one left would be said again and be wrong again.
+    """
+    return all(
+        one.mend
+        for one in of_piece
+        if one.verdict is Verdict.WRONG and one.mention.start < end and begin < one.mention.stop
+    )
+
+
 def _mended(text: str, judged: Judged, of_piece: Sequence[Judged]) -> tuple[str, int, int]:
     """The text with all its wrong numbers mended, and where the one judged stands in it.
 
@@ -195,7 +213,10 @@ def _mended(text: str, judged: Judged, of_piece: Sequence[Judged]) -> tuple[str,
             continue
         out += text[at : one.mention.start]
         begin, at = len(out), one.mention.stop
-        out += one.mend[one.mention.start : len(one.mend) - (len(text) - at)]
+        if one.mend:
+            out += one.mend[one.mention.start : len(one.mend) - (len(text) - at)]
+        else:
+            out += one.mention.written
         if one is judged:
             start, stop = begin, len(out)
     return out + text[at:], start, stop

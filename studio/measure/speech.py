@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 
 from studio.language import spoken as language_spoken
-from studio.measure.number_words import HUNDRED, MILLION, ONES, PARTS, TENS, THOUSAND
+from studio.measure.number_words import HUNDRED, MILLION, ONES, ORDINALS, PARTS, TENS, THOUSAND
 
 _GROUPS = ((1_000_000, MILLION), (1_000, THOUSAND))
 
@@ -40,6 +40,23 @@ def cardinal(number: int) -> str:
     groups, rest = divmod(number, size)
     joined = f" and {cardinal(rest)}" if 0 < rest < 100 else f" {cardinal(rest)}" if rest else ""
     return f"{cardinal(groups)} {word}{joined}"
+
+
+def ordinal(number: int) -> str:
+    """A position in words, 0 to 99.
+
+    Raises:
+        ValueError: out of range.
+
+    >>> ordinal(3), ordinal(20), ordinal(24)
+    ('third', 'twentieth', 'twenty-fourth')
+    """
+    if not 0 <= number < 100:
+        raise ValueError(f"{number} is not put into words as a position")
+    if number < len(ORDINALS):
+        return ORDINALS[number]
+    tens, one = divmod(number, 10)
+    return f"{TENS[tens]}-{ORDINALS[one]}" if one else TENS[tens].removesuffix("y") + "ieth"
 
 
 def decimal(digits: str) -> str:

@@ -12,7 +12,6 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from studio.measure.speech import spoken
 from studio.said.agreeing import Verdict, ratio_off
 from studio.said.approximations import ADJECTIVES
 from studio.said.ceilings import (
@@ -25,6 +24,7 @@ from studio.said.ceilings import (
 from studio.said.finding import Mention
 from studio.said.in_order import papers_in_order, papers_name, round_in_hand
 from studio.said.material import Material, Meaning, stem
+from studio.said.mending import figure_to_say, in_the_same_form, readings
 from studio.said.units import MINUTES, MM, OURS
 from studio.said.vocabulary import trade_words
 from studio.said.weighing import FAR, Sizes, Talk, Weighed, is_particular
@@ -39,11 +39,13 @@ class Judged:
         mention: what was said.
         verdict: right, rounded, wrong, ambiguous or none.
         measurement: the name of what it means; empty when it is ambiguous or means none.
-        candidates: names of what it could mean, best first; of an ambiguous one at least two.
+        candidates: names of what it could mean, best first; of an ambiguous one at least two, and
+            of a wrong one where it is not sure what it means.
+        sure: whether a wrong one can mean nothing else.
         confidence: 0 to 1, in the verdict.
         expected: what the design says, as printed in the system that was said; empty for none.
         mend: the sentence with the right figure in it, said as the wrong one was; empty unless it
-            is wrong.
+            is wrong and sure which measurement is meant.
         due: the figure to say where it is but one of those that the design prints there, such as
             one paper of several; else empty.
     """
@@ -56,6 +58,7 @@ class Judged:
     expected: str = ""
     mend: str = ""
     due: str = ""
+    sure: bool = True
 
 
 _CLAIMED = -0.6
@@ -84,6 +87,10 @@ _LEAD = 0.3
 """Who leads by less leads by nothing (ours)."""
 
 
+_MOST_SURE_OF_SEVERAL = 0.7
+"""A wrong figure that may mean several things is told with no more certainty than this (ours)."""
+
+
 class Judge:
     """Judges talk about one design."""
 
@@ -108,14 +115,15 @@ class Judge:
     def _told(self, text: str, judged: Judged) -> Judged:
         if not judged.measurement and not judged.candidates:
             return judged
-        name = judged.measurement or judged.candidates[0]
-        printed = self.expected(judged.mention, name)
-        mend = ""
-        if judged.verdict is Verdict.WRONG:
-            one = judged.mention
-            figure = judged.due or printed
-            said = spoken(figure) if one.words else figure
-            mend = text[: one.start] + said + text[one.stop :]
+        name, one = judged.measurement or judged.candidates[0], judged.mention
+        printed = self.expected(one, name)
+        figure = ""
+        if judged.verdict is Verdict.WRONG and judged.sure:
+            if judged.due:
+                figure = in_the_same_form(one, judged.due)
+            else:
+                figure = figure_to_say(one, self.material.by_name[name], printed)
+        mend = text[: one.start] + figure + text[one.stop :] if figure else ""
         if judged.due:
             printed = f"{judged.due} in the order {printed}"
         return replace(judged, expected=printed, mend=mend)
@@ -152,7 +160,7 @@ class _Verdicts:
             for number, one in enumerate(weighed)
         ]
         decided = [
-            self._as_speed(number, one, self._decided(number, one))
+            self._as_speed(number, one, _with_rivals(self._decided(number, one), one))
             for number, one in enumerate(weighed)
         ]
         return self._in_place(self._up_to_speeds(decided))
@@ -375,7 +383,9 @@ class _Verdicts:
         theirs = self._is_foreign(number) or is_of_machine(self.talk, number)
         if len(over) < len(asked) or theirs:
             return Judged(mention, Verdict.AMBIGUOUS, "", names, 0.5)
-        return Judged(mention, Verdict.WRONG, names[0], names, 0.7)
+        # of several ceilings the highest is the last to be given as the one to say
+        sure = bool(own) and len({ceiling_rpm(one) for one in own}) == 1
+        return Judged(mention, Verdict.WRONG, names[0], names, 0.7, sure=sure)
 
     # the verdict
 
@@ -578,6 +588,17 @@ class _Verdicts:
         """Whether the lathe is said to run so fast: then the piece in it does."""
         fast = mention.unit == "rpm" or (mention.unit == "" and mention.value >= _FAST)
         return fast and self.tokens[subject].word == "lathe"
+
+
+def _with_rivals(judged: Judged, weighed: list[Weighed]) -> Judged:
+    """A wrong figure with all that it may mean; where that is more than one it is not sure."""
+    if judged.verdict is not Verdict.WRONG:
+        return judged
+    names = readings(judged.measurement, weighed)
+    if not names:
+        return judged
+    sure = min(judged.confidence, _MOST_SURE_OF_SEVERAL)
+    return replace(judged, candidates=names, sure=False, confidence=sure)
 
 
 def _same_kind(unit: str, other: str) -> bool:

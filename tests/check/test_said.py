@@ -276,3 +276,27 @@ def test_the_line_to_say_is_right_as_a_whole(built) -> None:
     assert len(found) == 2
     for one in found:
         assert "The octagon's side is 25 mm, so set the dividers to 17.5 mm." in one.expected
+
+
+def test_where_it_is_not_sure_what_is_meant_the_line_is_left_to_the_turner(built) -> None:
+    text = "1\n00:00:01,000 --> 00:00:04,000\nNot over 29,000 rpm, please.\n"
+    late = text.replace("00:00:0", "09:00:0")  # behind the film's end: no step is known
+    (finding,) = said(built, late)
+    assert finding.code == "said-wrong"
+    assert " may mean " in finding.expected
+    assert "speed.sanding" in finding.expected
+    assert "say: " not in finding.expected
+    assert "the figure that is meant (patch: 9:00:01.0 to 9:00:04.0)" in finding.expected
+    assert finding.measurement == ""
+    assert finding.patch is not None
+    assert finding.patch.say == ""
+
+
+def test_a_line_with_another_number_in_doubt_is_not_given(built) -> None:
+    table = Context.of(built.design, built.out).episode.table
+    wrong = f"{table['sphere.set_in'].value + 3:g} mm"
+    text = f"Set the dividers to {wrong} from each corner, and not over 29,000 rpm.\n"
+    sure, doubtful = said(built, text, "said.txt")
+    assert f"is {table['sphere.set_in'].text} in the design" in sure.expected
+    assert " may mean " in doubtful.expected
+    assert "say: " not in sure.expected + doubtful.expected

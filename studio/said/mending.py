@@ -1,0 +1,100 @@
+"""The line to say instead: a wrong figure's place taken by the design's, said in the same form.
+
+A line is only given where words make sure which measurement was meant. A line with the figure of
+another one in it would be a second wrong number, with the tool's word for it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from studio.measure.number_words import ORDINALS
+from studio.measure.speech import UNIT_WORDS, ordinal, spoken
+from studio.said.finding import Mention, find_mentions
+from studio.said.material import Meaning
+from studio.said.weighing import CLOSE, FAR, Weighed
+
+_SURE, _SURE_OF_FAR = 0.35, 0.8
+"""By so much what is meant must lead whatever else may be; by the second, where the figure is more
+than twice too large or too small, so that its size speaks for nothing (ours, by the labelled
+sentences)."""
+
+
+def readings(name: str, weighed: Sequence[Weighed]) -> tuple[str, ...]:
+    """What a wrong figure may mean, best first, where it is more than what it was taken for.
+
+    Words and step tell it; the figure's size hardly does, for a slip may be ten times too large and
+    then lies nearer to something else. What prints the same figure is no rival.
+
+    Args:
+        name: the measurement that it was taken for.
+        weighed: all that it may mean.
+    """
+    mine = next((one for one in weighed if one.meaning.name == name), None)
+    if mine is None:
+        return ()
+    least = _weight(mine) - (_SURE_OF_FAR if mine.size <= FAR else _SURE)
+    near = [
+        one for one in weighed
+        if one.meaning.printed != mine.meaning.printed and _weight(one) > least
+    ]  # fmt: skip
+    if not near:
+        return ()
+    return tuple(one.meaning.name for one in sorted([mine, *near], key=_weight, reverse=True))
+
+
+def _weight(one: Weighed) -> float:
+    return one.words + one.step + min(max(one.size, FAR), CLOSE)
+
+
+def figure_to_say(mention: Mention, meaning: Meaning, printed: str) -> str:
+    """What is said instead of a mention; empty where the design's text does not fit its place.
+
+    Args:
+        mention: the wrong one.
+        meaning: the measurement that it means.
+        printed: what the design prints of it, in the system that was said.
+    """
+    if mention.unit == "count" and meaning.units == {"grit"}:
+        printed = str(len(meaning.printed))  # "five papers": so many there are
+    if mention.unit in ("count", "ordinal"):
+        if not printed.isdigit():
+            return ""
+        if mention.unit == "ordinal" and _is_ordinal(mention):
+            return _ordinal(mention, int(printed))
+    elif not _is_one_figure(printed):
+        return ""
+    return in_the_same_form(mention, printed)
+
+
+def in_the_same_form(mention: Mention, figure: str) -> str:
+    """A printed figure in words where words were said, its unit in the singular where that was."""
+    if not mention.words:
+        return figure
+    said = spoken(figure)
+    last = mention.written.rpartition(" ")[2].lower()
+    for one, many in UNIT_WORDS.values():
+        if last == one and said.endswith(f" {many}"):
+            return said.removesuffix(many) + one  # "a seventeen millimetre drill"
+    return said
+
+
+def _is_one_figure(printed: str) -> bool:
+    """Whether a printed text is a figure with its unit and nothing else: no list, no sentence."""
+    found = find_mentions(printed)
+    return len(found) == 1 and found[0].start == 0 and " " not in printed[found[0].stop :].strip()
+
+
+def _is_ordinal(mention: Mention) -> bool:
+    """Whether it is a position by its form: "the fourth stop", "the 4th", but not "mark four"."""
+    last = mention.written.lower().replace("-", " ").rpartition(" ")[2]
+    return last in ORDINALS or last.endswith(("ieth", "st", "nd", "rd", "th"))
+
+
+def _ordinal(mention: Mention, number: int) -> str:
+    if not 0 < number < 100:
+        return ""
+    if mention.words:
+        return ordinal(number)
+    ending = {1: "st", 2: "nd", 3: "rd"}.get(number % 10 if number // 10 != 1 else 0, "th")
+    return f"{number}{ending}"
