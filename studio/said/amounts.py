@@ -613,6 +613,9 @@ class Reader:
         if self.word(self.skip(at)) == THOUSAND:
             at = self.skip(at)
             total, part, at, scaled = part * 1000, Fraction(0), at + 1, True
+            # "one thousand, two hundred and seventy", as it is written by rule
+            if self.word(at) == "," and self.word(at + 2) == HUNDRED:
+                at += 1
             hundreds = self._small(at)
             if hundreds is not None and self.word(hundreds.after) == HUNDRED:
                 part, at = hundreds.value * 100, hundreds.after + 1

@@ -530,6 +530,8 @@ class Finder:
         goes_on = before is not None and before.after == place and before.value in USUAL_GRITS
         if run is None or not (len(run) > 1 or goes_on):
             return None
+        if not goes_on and self._leads_to_a_thousand(place):
+            return None
         value, after = run[0]
         if goes_on and before is not None and value <= before.value:
             return None
@@ -539,6 +541,16 @@ class Finder:
             place, unit.after if grit and unit is not None else after, Fraction(value),
             "grit" if grit else "", words=True,
         )  # fmt: skip
+
+    def _leads_to_a_thousand(self, place: int) -> bool:
+        """Whether "to" stands before one large number: "up to twenty-five hundred" is no 220, 500.
+
+        No paper was named before it, and who names papers begins with one, not with "to".
+        """
+        if self._word(place) not in _LEADING:
+            return False
+        behind = self.read.at(place + 1)
+        return behind is not None and behind.whole and not behind.digits and behind.value >= 1000
 
     def _grit_run(self, place: int, least: int = 0) -> list[tuple[int, int]] | None:
         """Usual grits, each finer than the one before, up to the end of the number words there.
@@ -948,6 +960,9 @@ _NO_NAMES = frozenset({"P", "CAMI", "AWG", "SWG", "R", "D", "L", "H", "W"})
 _PARTS_OF_HOUR = {"half": 30, "quarter": 15}
 _TOLD_TIME = word_set("at by till until it's its is was nearly almost about gone since before")
 _PAPER_STARTS = frozenset({"then", "and", "next", "at", "with", "by", "is", "through", "from", ""})
+_LEADING = frozenset({"to", "too", "for", "fore"})
+"""Words that sound like a number and lead to one."""
+
 _TAPERS = frozenset({"morse", "mt", "taper"})
 
 _SERIES = frozenset({"series", "season", "set", "list", "playlist", "channel", "lot"})

@@ -7,6 +7,7 @@ from fractions import Fraction
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from num2words import num2words
 
 from studio.measure.measurement import System
 from studio.measure.rounding import length_in
@@ -207,3 +208,42 @@ def test_any_text_is_read_without_a_fault(text: str) -> None:
 )
 def test_what_people_say_besides(text: str, found: list[tuple[object, str]]) -> None:
     assert [(one.value, one.unit) for one in find_mentions(text)] == found
+
+
+LEADS = (
+    "you may take it up to {n}{unit} for the rest",
+    "so i bring it down to {n}{unit} again",
+    "and then to {n}{unit} once it runs true",
+    "we go for {n}{unit} now",
+    "this wants around {n}{unit} i think",
+)
+
+
+# the words are those of num2words, a general-purpose library; "twenty-five hundred" and a comma
+# left out are common practice, no source
+@pytest.mark.parametrize("lead", LEADS)
+@pytest.mark.parametrize("unit", ["", " rpm", " revs", " millimetres"])
+def test_a_large_number_behind_to_is_one_number(lead: str, unit: str) -> None:
+    for number in (*range(1100, 3000, 100), 1270, 1850, 2040, 2475):
+        if number % 1000 == 0:
+            continue
+        forms = {num2words(number), num2words(number).replace(",", "")}
+        if number % 100 == 0:
+            forms.add(num2words(number // 100) + " hundred")
+        for form in (*forms, *(one.replace("-", " ") for one in forms)):
+            said = lead.format(n=form, unit=unit)
+            assert [one.value for one in find_mentions(said)] == [number], said
+
+
+@pytest.mark.parametrize(
+    ("text", "values"),
+    [
+        # papers that follow one another are still several, a "to" among them
+        ("from one twenty to twenty then three twenty", [120, 220, 320]),
+        ("one eighty two forty three twenty four hundred", [180, 240, 320, 400]),
+        # and what a comma sets apart is not joined to a thousand
+        ("a run of one thousand, two of them spare", [1000, 2]),
+    ],
+)
+def test_what_is_several_numbers_stays_several(text: str, values: list[int]) -> None:
+    assert [one.value for one in find_mentions(text)] == values
