@@ -46,6 +46,13 @@ GLUE_GAP_MM = 1.0
 _OVERLAP_MM = 0.02
 """How far glue reaches into the wood at both sides, mm (ours), so that one solid comes out."""
 
+_SUNK_MM = 0.01
+"""How far parts are sunk into the globe for the whole, mm (ours): a shoulder that only grazes the
+ridges between grooves leaves slivers that no file holds, and glue squeezes flat as much."""
+
+_FARTHER = (1, 3, 10, 30)
+"""So many times :data:`_SAME_PLACE` is tried, until single precision leaves the surface closed."""
+
 _BEYOND = 1.3
 """How far a cutter's solid reaches outside the ball, as a part of its radius (ours)."""
 
@@ -111,7 +118,12 @@ def all_meshes(piece: Piece) -> tuple[Mesh, tuple[Mesh, ...]]:
 
 
 def _whole(piece: Piece, solids: Sequence[tuple[str, str, Manifold]]) -> Mesh:
-    all_of_it = [*(solid for _, _, solid in solids), *_glue(piece)]
+    up = {part.name: part.up for part in piece.parts}
+    down = {True: -_SUNK_MM, False: _SUNK_MM} if piece.globe is not None else {}
+    all_of_it = [
+        solid.translate((0.0, 0.0, down.get(up[name], 0.0) if name in up else 0.0))
+        for name, _, solid in solids
+    ] + _glue(piece)
     return _mesh("piece", piece.wood, Manifold.batch_boolean(all_of_it, manifold3d.OpType.Add))
 
 
@@ -351,11 +363,22 @@ def _ring(ring: RingCut) -> Manifold:
 
 def _mesh(name: str, wood: str, solid: Manifold) -> Mesh:
     found = _rounded(name, wood, solid)
-    if len(np.unique(found.vertices.view("V12"))) < solid.num_vert():
+    size = float(np.abs(found.vertices).max())
+    for farther in _FARTHER:
+        if _is_closed(found):
+            break
         # corners so close that single precision makes them one: without their edges it stays closed
-        size = float(np.abs(found.vertices).max())
-        found = _rounded(name, wood, solid.simplify(_SAME_PLACE * size))
+        found = _rounded(name, wood, solid.simplify(farther * _SAME_PLACE * size))
     return found
+
+
+def _is_closed(mesh: Mesh) -> bool:
+    """Whether every edge has two triangles, once corners at one place are one."""
+    _, owner = np.unique(mesh.vertices, axis=0, return_inverse=True)
+    corners = owner.ravel()[mesh.triangles].astype(np.int64)
+    edges = np.sort(np.concatenate([corners[:, [one, (one + 1) % 3]] for one in range(3)]), axis=1)
+    _, times = np.unique(edges[:, 0] * (int(owner.max()) + 1) + edges[:, 1], return_counts=True)
+    return bool((times == 2).all())
 
 
 def _rounded(name: str, wood: str, solid: Manifold) -> Mesh:

@@ -5,6 +5,7 @@ The library reads the files, so it also proves that they are sound STL and GLB.
 
 import io
 import math
+import random
 
 import pytest
 import trimesh
@@ -13,6 +14,7 @@ from scipy.integrate import quad
 from studio.picture.mesh_files import glb, stl
 from studio.picture.solids import mesh_of, meshes_of
 from studio.turning import cutters, profile
+from studio.turning.assembly import resting
 from studio.turning.cutters import cove_radius_mm, cove_section, rounded_section, vee_section
 from studio.turning.grooves import grooved_form
 from studio.turning.hollow import grooved_hollow_form, plain_hollow_form
@@ -210,3 +212,34 @@ def test_a_bored_part():
         2 * math.pi * 20 * (6 + 2.5) + 2 * math.pi * (36 - 6.25), rel=CLOSE
     )
     assert mesh.euler_number == 0  # one hole through it
+
+
+@pytest.mark.parametrize("seed", range(14))
+def test_shoulders_that_rest_on_ridges_leave_no_slivers(seed):
+    """A flat shoulder grazes the ridges between the grooves: whatever their number and the sizes,
+    the whole is one closed solid as the library reads it, and the joint takes no height."""
+    draw = random.Random(seed)
+    ball, grooves = draw.uniform(44, 90), draw.choice((3, 4, 5, 6, 7))
+    section = cove(ball, draw.uniform(4, 7), draw.uniform(1, 1.6))
+    parts, bores = [], []
+    for name, up in (("cap", True), ("finial", False)):
+        across, hole = draw.uniform(14, 28), draw.uniform(5, 9)
+        tenon = profile.tenon(draw.uniform(4, 9), hole - 0.2)
+        above = (profile.taper(20, 4, across), profile.fillet(2, across))
+        one = Profile((*above, tenon))
+        height = resting(ball, section, grooves, across, hole).height_mm
+        parts.append(
+            PlacedPart(
+                name, one, height if up else -height, one.length_mm - tenon.length_mm, up, "holly"
+            )
+        )
+        pole, deep = ball / 2 - 1.5, ball / 2 - tenon.length_mm - 3
+        low, high = sorted((pole + 5 if up else -pole - 5, deep if up else -deep))
+        bores.append(Bore(low, high, hole))
+    piece = Piece(Globe(ball, grooves, section, (), 0, tuple(bores)), "holly", tuple(parts))
+    whole = read_stl(piece)
+    sound(whole)
+    for mesh in read_glb(piece).values():
+        sound(mesh)
+    tall = sum(part.shoulder_mm * (1 if part.up else -1) + 22 for part in parts)
+    assert whole.extents[2] == pytest.approx(tall, abs=0.03)
