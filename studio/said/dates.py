@@ -2,17 +2,26 @@
 
 from __future__ import annotations
 
-from studio.said.amounts import Amount, Reader
+from studio.said.amounts import Amount, Reader, is_counted
 from studio.said.words import word_set
 
 _EPISODES = word_set(
     "episode episodes part ep pt vol video lesson chapter season week issue volume page room unit "
-    "stand route step take"
+    "stand route step"
 )
+_FILMED = frozenset({"is", "was", "for", "on", "my", "the", "this", "that's", "it's", "now", "and"})
+"""Before "take three", one of several takes; elsewhere it is told to take three of something."""
+
 _MONTHS = word_set(
     "january february march april may june july august september october november december jan feb "
     "mar apr jun jul aug sep sept oct nov dec"
 )
+_WHAT_MAY_DO = word_set(
+    "be not well sound look seem feel do have need take run work go come help turn give make want "
+    "still also only just"
+)
+"""Behind these "may" is no month."""
+
 _DAYS = word_set(
     "monday tuesday wednesday thursday friday saturday sunday tonight morning afternoon evening "
     "o'clock today tomorrow yesterday noon midnight"
@@ -33,6 +42,7 @@ _LEADS_ON = frozenset({"to", "up", "down", "through", "rpm", "revs"})
 
 _VINTAGE = word_set("model vintage lathe machine catalogue edition")
 _HISTORY = frozenset({"built", "cast", "made", "born", "bought", "year", "founded", "since"})
+_LAST_DAY = 31
 
 
 def is_dated(read: Reader, first: int, after: int) -> bool:
@@ -40,9 +50,13 @@ def is_dated(read: Reader, first: int, after: int) -> bool:
     before, word = read.word(first - 1), read.word(after)
     if before == "number" or before == "no":
         before = read.word(first - 2)
-    if before in _EPISODES or before in _MONTHS or before == "aged":
+    if before == "take" and read.word(first - 2) in _FILMED and not is_counted(word):
         return True
-    if word in _MONTHS or (word == "of" and read.word(after + 1) in _MONTHS):
+    if before in _EPISODES and not is_counted(word):
+        return True
+    if before in _MONTHS or before == "aged":
+        return True
+    if _is_day_of(read, first, after) or (word == "of" and read.word(after + 1) in _MONTHS):
         return True
     if before == "of" and read.word(first - 2) in _SERIES:
         return True
@@ -61,6 +75,17 @@ def is_dated(read: Reader, first: int, after: int) -> bool:
     person = read.word(first - 2) in _PERSONS
     age = before in ("she's", "he's", "shes", "hes", "i'm", "im") or (before in ages and person)
     return age and word in _AFTER_AGE
+
+
+def _is_day_of(read: Reader, first: int, after: int) -> bool:
+    """Whether a month stands behind: "12 May", but not in "twelve hundred may sound slow"."""
+    month = read.word(after)
+    if month not in _MONTHS:
+        return False
+    day = read.at(first)
+    if day is not None and day.value > _LAST_DAY:
+        return False
+    return month != "may" or read.word(after + 1) not in _WHAT_MAY_DO
 
 
 def _is_hour(read: Reader, first: int, after: int) -> bool:

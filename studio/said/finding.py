@@ -113,8 +113,10 @@ class Finder:
     def _idiom(self, place: int) -> int:
         """The token behind an idiom that begins at ``place``; 0 when none does."""
         for words in trade_words().idioms.get(self._word(place), ()):
-            if self._stands(place, words):
-                return place + len(words)
+            after = place + len(words)
+            counts = words[0] == "take" and is_counted(self._word(after))  # "take five strands"
+            if self._stands(place, words) and not counts:
+                return after
         return 0
 
     def _stands(self, place: int, words: Sequence[str]) -> bool:

@@ -380,7 +380,7 @@ class _Verdicts:
         if not asked or not (over or limit):
             return Judged(mention, Verdict.NONE, confidence=0.7)
         names = tuple(one.name for one in asked)
-        theirs = self._is_foreign(number) or is_of_machine(self.talk, number)
+        theirs = self._is_foreign(number, ()) or is_of_machine(self.talk, number)
         if len(over) < len(asked) or theirs:
             return Judged(mention, Verdict.AMBIGUOUS, "", names, 0.5)
         # of several ceilings the highest is the last to be given as the one to say
@@ -391,7 +391,7 @@ class _Verdicts:
 
     def _decided(self, number: int, weighed: list[Weighed]) -> Judged:
         mention = self.mentions[number]
-        if not weighed or self._is_foreign(number) or self._relates(number):
+        if not weighed or self._is_foreign(number, weighed) or self._relates(number):
             return Judged(mention, Verdict.NONE, confidence=0.9)
         best = weighed[0]
         close = [
@@ -548,18 +548,16 @@ class _Verdicts:
         before = self.tokens[one.first - 1].word if one.first else ""
         return one.words and one.value == 2 and one.unit == "count" and before in _RELATING
 
-    def _is_foreign(self, number: int) -> bool:
+    def _is_foreign(self, number: int, weighed: Sequence[Weighed]) -> bool:
         """Whether the figure is said of a tool or thing that is none of the piece's."""
         one = self.mentions[number]
         ahead = [token.word for token in self.tokens[max(0, one.first - 4) : one.first]]
         handed = bool(_HANDED.intersection(ahead)) or ahead[-2:] == ["count", "to"]
         if self._goes_with_foreign(number) or (handed and one.unit in ("", "count")):
             return True
-        if one.unit in MINUTES and _PASSING & {
-            token.word for token in self.tokens[max(0, one.first - 4) : one.after + 4]
-        }:
+        if one.unit in MINUTES and self._is_spent(one, weighed):
             return True
-        if one.unit == "deg" and (_WEATHER | _SHARPENING) & {token.word for token in self.tokens}:
+        if one.unit == "deg" and self._is_no_turn(one):
             return True
         foreign = trade_words().foreign
         words = self.tokens
@@ -583,6 +581,30 @@ class _Verdicts:
                 # "the grinder runs at"
                 return words[at - 1].word in foreign and not self._is_lathes_speed(one, at - 1)
         return before.removesuffix("'s") in foreign and before.endswith("'s")
+
+    def _around(self, one: Mention, ahead: int, behind: int) -> set[str]:
+        """The words so many tokens before and behind a mention."""
+        return {token.word for token in self.tokens[max(0, one.first - ahead) : one.first]} | {
+            token.word for token in self.tokens[one.after : one.after + behind]
+        }
+
+    def _is_spent(self, one: Mention, weighed: Sequence[Weighed]) -> bool:
+        """Whether a time is the turner's own: "that took me forty minutes", "back in ten minutes".
+
+        What he does meanwhile says nothing where words tell what must wait.
+        """
+        if _SPENT & self._around(one, 4, 4) or "back" in self._around(one, 4, 0):
+            return True
+        told = bool(weighed) and weighed[0].words >= _TOLD
+        return not told and bool(_MEANWHILE & self._around(one, 4, 4))
+
+    def _is_no_turn(self, one: Mention) -> bool:
+        """Whether degrees are of the weather or of an edge; a word of turning near says they are
+        of the piece."""
+        if _MEASURED_WARM & self._around(one, 8, 8):
+            return True
+        near = self._around(one, 4, 4)
+        return bool((_WEATHER | _SHARPENING) & near) and not _TURNING & near
 
     def _is_lathes_speed(self, mention: Mention, subject: int) -> bool:
         """Whether the lathe is said to run so fast: then the piece in it does."""
@@ -629,16 +651,20 @@ _HANDED = frozenset({"gave", "bought", "sold", "brought", "sent", "ordered", "le
 """What is done with things of a shop or a household, not with the piece."""
 
 _SHARPENING = word_set("sharpen sharpened sharpening grind ground grinding bevel honed hone")
+_MEASURED_WARM = word_set(
+    "thermostat heater temperature kiln oven heating celsius centigrade fahrenheit"
+)
 _WEATHER = word_set(
-    "thermostat heater temperature kiln oven "
-    "shop outside today morning cold warm hot weather heating celsius centigrade fahrenheit "
-    "workshop garage evening winter summer"
+    "shop outside today morning cold warm hot weather workshop garage evening winter summer"
+)
+_TURNING = word_set(
+    "turn turned turning turns rotate rotated index indexing mark marks groove grooves stop stops "
+    "axis apart step steps lobe lobes"
 )
 _PEOPLE = word_set("you us my students friends lads folk people viewers subscribers members")
-_PASSING = word_set(
-    "back "
-    "took takes spent ago later late early drive drove walk break lunch tea coffee video film "
-    "watch programme phone talking earlier since already wasted"
+_SPENT = word_set(
+    "took takes spent ago later late early earlier drive drove already since wasted talking"
 )
+_MEANWHILE = word_set("back walk break lunch tea coffee video film watch programme phone")
 _REPAIRS = word_set("no not call or rather sorry wait actually instead mean said say tell hang was")
 _FORMER = word_set("old last used year before said some")

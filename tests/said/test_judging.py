@@ -221,3 +221,33 @@ def test_what_is_named_goes_before_a_figure_that_fits_something_else(
     judge = Judge(material_of(shipped("designs") / "globe.yaml"))
     judged = judge.judge(text, find_mentions(text), step)[-1]
     assert (judged.verdict, judged.measurement, judged.expected) == ("wrong", name, expected)
+
+
+LOBED = shipped("designs") / "lobed-globe.yaml"
+
+
+@pytest.mark.parametrize(
+    ("step", "text", "verdict"),
+    [
+        # a word of dates, of the weather or of a pause near a figure makes it none by itself
+        ("index", "Take eleven marks for the middle.", "wrong index.marks"),
+        ("index", "Now step six marks round.", "wrong index.marks"),
+        ("hang", "so take five strands and twist them", "wrong hanger.strands"),
+        ("hang", "this is take four of the hanger", "none"),
+        ("rough", "Thirteen hundred rpm may be fine for a cylinder.", "wrong speed.rough"),
+        ("rough", "thirteen hundred may seem slow while you are roughing", "wrong speed.rough"),
+        ("rough", "We filmed it on 12 May, in the rain.", "none"),
+        ("index", "This morning it is sixty degrees from mark to mark.", "wrong index.angle"),
+        ("index", "In my shop I turn it by 40 degrees each time.", "wrong grooves.turn"),
+        ("index", "It is nine degrees in the shop.", "none"),
+        ("index", "The skew is ground to 25 degrees.", "none"),
+        ("hang", "Give the glue half an hour, then come back to it.", "wrong value.glue_time"),
+        ("hang", "The glue wants thirty minutes, so make some tea.", "wrong value.glue_time"),
+        ("hang", "Back in thirty minutes.", "none"),
+        ("hang", "That took me thirty minutes.", "none"),
+    ],
+)
+def test_a_count_is_not_passed_for_a_date_nor_a_turn_for_the_weather(
+    step: str, text: str, verdict: str
+) -> None:
+    assert told(text, step, LOBED) == [verdict]
