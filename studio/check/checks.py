@@ -61,16 +61,17 @@ def run(context: Context) -> Outcome:
     with speaking(context.episode.language):
         for check in CHECKS:
             outcome += check(context)
+        typed = typed_numbers.typed_figures(context)
     for other in context.others:
         with speaking(other.episode.language):
             for check in IN_LANGUAGE:
                 outcome += check(other)
-    return _without_echoes(outcome)
+            typed |= typed_numbers.typed_figures(other)
+    return _without_echoes(outcome, typed)
 
 
-def _without_echoes(outcome: Outcome) -> Outcome:
+def _without_echoes(outcome: Outcome, typed: frozenset[str]) -> Outcome:
     """A number typed in the design is told once, with its line, not again in every output."""
-    typed = {finding.said for finding in outcome.findings if finding.code == "typed-number"}
 
     def is_echo(finding: Finding) -> bool:
         return (

@@ -1,12 +1,18 @@
 """``typed-number``: a number typed by hand in a design's text.
 
 What it does: looks for digits and number words in every text of a design that reaches an output.
+English number words are found and judged as talk is (``studio/said``), each in its step, with what
+the names beside it print: one that states something is an error, whether it is right or wrong; one
+that is no measurement (``one at a time``) is passed over, as in talk. Digits, and number words that
+the check of outputs would miss a source for, are errors wherever they stand.
 Why it matters: a typed number does not follow when the design changes; it is how figures drift.
 Example: ``say: mark in 17 mm from each corner``. Use instead: ``{{ sphere.set_in }}``, or put the
 figure under ``values:`` and name it ``{{ value.NAME }}``. A credit may hold years and names, and
 phrases listed under ``plain_words`` (ISO 7010, 3D print) are no figures.
 
-``number-word``: a number word that may be talk (``the other two``); only a note.
+``number-word``: a number word that may be talk (``the other two``) or mean one of several; a note,
+and counted as untraced. In another language than English all number words without a unit are such:
+nothing there judges talk.
 
 ``unknown-figure``: a text names a figure (hexagon, hexadecagon …) that no round of this sphere has.
 """
@@ -14,15 +20,17 @@ phrases listed under ``plain_words`` (ISO 7010, 3D print) are no figures.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from studio.check.context import Context
 from studio.check.findings import Finding, Outcome, Severity
+from studio.check.typed_words import TypedText, TypedWord, TypedWords
 from studio.design.document import Keys
 from studio.design.reading import Problem
-from studio.episode.texts import Name, parse
+from studio.language import FIRST, spoken
 from studio.measure.measurement import MeasurementTable
 from studio.measure.numbers import Found, find_numbers
+from studio.said.agreeing import Verdict
 from studio.turning.sphere import figure_sides
 
 _FIGURE = re.compile(r"\b[a-z]+(?:gon|gons)\b", re.IGNORECASE)
@@ -49,25 +57,124 @@ def design_texts(context: Context) -> Iterator[tuple[Keys, str]]:
 
 def check(context: Context) -> Outcome:
     """Findings with the design's line for each number typed by hand."""
-    findings: list[Finding] = []
-    plain_words = context.episode.plain_words
+    return check_texts(context, TypedWords(context) if spoken().tag == FIRST else None)
+
+
+def check_texts(context: Context, talk: TypedWords | None) -> Outcome:
+    """The same with a reader of number words at hand; without one they are not judged."""
+    outcome = Outcome()
     for keys, text in design_texts(context):
-        # a name stands for its measurement; a blank keeps the words on both sides apart
-        words = "".join(" ␣ " if isinstance(piece, Name) else piece for piece in parse(text))
-        for found in find_numbers(words, plain_words):
-            # the same digits may stand earlier in the text without being this number
-            nth = words[: found.start].count(found.written)
-            findings.append(_typed(context, keys, found, nth))
-        findings += _figures(context, keys, words, plain_words)
+        typed = TypedText.of(text, context.episode.table)
+        if talk is None:
+            outcome += _by_words_alone(context, keys, typed.words)
+        else:
+            outcome += _as_talk(context, keys, typed, talk)
+        figures = _figures(context, keys, typed.words, context.episode.plain_words)
+        outcome += Outcome(findings=tuple(figures))
+    return outcome
+
+
+def typed_figures(context: Context) -> frozenset[str]:
+    """What outputs say of the numbers typed by hand, each told at its line already."""
+    plain_words = context.episode.plain_words
+    return frozenset(
+        found.written
+        for _, text in design_texts(context)
+        for found in find_numbers(TypedText.of(text, context.episode.table).words, plain_words)
+        if found.certain
+    )
+
+
+def _by_words_alone(context: Context, keys: Keys, words: str) -> Outcome:
+    """Numbers of a text in a language in which nothing judges talk."""
+    findings = []
+    for found in find_numbers(words, context.episode.plain_words):
+        # the same digits may stand earlier in the text without being this number
+        nth = words[: found.start].count(found.written)
+        if found.certain:
+            findings.append(_typed(context, keys, found.written, nth))
+        else:
+            expected = "if this is a figure, name a measurement; if it is talk, leave it"
+            findings.append(_maybe(context, keys, found.written, expected, nth))
     return Outcome(findings=tuple(findings))
 
 
-def _typed(context: Context, keys: Keys, found: Found, nth: int) -> Finding:
-    written = found.written
-    if not found.certain:
-        expected = "if this is a figure, name a measurement; if it is talk, leave it"
-        return _finding(context, keys, "number-word", written, expected, "", nth, Severity.NOTE)
+def _as_talk(context: Context, keys: Keys, text: TypedText, talk: TypedWords) -> Outcome:
+    """Numbers of an English text: those that outputs would show untraced, and those of talk."""
+    numbers = tuple(find_numbers(text.words, context.episode.plain_words))
+    excused = set(find_numbers(text.words)) - set(numbers)
+    heard = [
+        one
+        for one in talk.of(text, _step(context, keys))
+        if not _stands_in(one, excused) or _stands_in(one, numbers)
+    ]
+    told: list[tuple[int, Finding]] = []
+    untraced = 0
+    figures = [found for found in numbers if found.certain]
+    for found in figures:
+        judged = next((one for one in heard if _stands_in(one, (found,))), None)
+        nth = text.words[: found.start].count(found.written)
+        told.append((found.start, _typed(context, keys, found.written, nth, judged)))
+    for one in heard:
+        if one.silent or _stands_in(one, figures):
+            continue
+        # outputs show these words too, and nothing there counts them
+        untraced += 1
+        written = text.words[one.start : one.stop]
+        nth = text.words[: one.start].count(written)
+        finding = (
+            _typed(context, keys, written, nth, one)
+            if one.states
+            else _maybe(context, keys, written, _may_mean(one), nth)
+        )
+        told.append((one.start, finding))
+    told.sort(key=lambda one: one[0])
+    return Outcome(findings=tuple(finding for _, finding in told), untraced=untraced)
+
+
+def _stands_in(one: TypedWord, numbers: Iterable[Found]) -> bool:
+    """Whether any of the numbers stands where this one does."""
+    return any(found.start < one.stop and one.start < found.stop for found in numbers)
+
+
+def _step(context: Context, keys: Keys) -> str | None:
+    if keys[0] != "steps":
+        return None
+    place = keys[1]
+    assert isinstance(place, int)
+    return context.read.design.steps[place].id
+
+
+def _may_mean(one: TypedWord) -> str:
+    """What to do about a number of which nobody knows whether it states something."""
+    named = one.judged.candidates[:_MOST_CANDIDATES]
+    could = " or ".join(f"{{{{ {name} }}}}" for name in named)
+    return (
+        f"if this is a figure, name what it means{f', perhaps {could}' if could else ''}; "
+        "if it is talk, leave it, or put the phrase under plain_words:"
+    )
+
+
+_MOST_CANDIDATES = 3
+"""So many measurements are named of those that a number may mean (ours)."""
+
+
+def _maybe(context: Context, keys: Keys, written: str, expected: str, nth: int) -> Finding:
+    return _finding(context, keys, "number-word", written, expected, "", nth, Severity.NOTE)
+
+
+def _typed(
+    context: Context, keys: Keys, written: str, nth: int, one: TypedWord | None = None
+) -> Finding:
+    judged = one.judged if one is not None and one.states else None
+    if judged is not None and judged.verdict is Verdict.WRONG:
+        names = judged.candidates if judged.due else (judged.measurement,)
+        write = f"the design says {judged.expected}: write {{{{ {names[0]} }}}}"
+        expected = f"{write}, or put the figure under values: and name it {{{{ value.NAME }}}}"
+        return _finding(context, keys, "typed-number", written, expected, names[0], nth)
     near = _meant(context.episode.table, written)
+    if judged is not None and judged.measurement:
+        near = judged.measurement
     hint = f"write {{{{ {near} }}}}" if near else "name a measurement"
     expected = f"{hint}, or put the figure under values: and name it {{{{ value.NAME }}}}"
     return _finding(context, keys, "typed-number", written, expected, near, nth)

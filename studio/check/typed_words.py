@@ -1,0 +1,224 @@
+"""Number words typed in a design's own texts, found and judged as talk is.
+
+The names in a text print figures; what is typed beside them is heard in their company: "every fifth
+stop on the 24 plate". Only what is typed is told. A typed text is read as written, never as a
+recogniser's ("pencil for marks" holds no four). The finder knows English alone.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+from studio.check.context import Context
+from studio.check.said import pieces_of
+from studio.episode.texts import Form, Name, marked, parse
+from studio.measure.measurement import MeasurementTable
+from studio.measure.trace import plain
+from studio.said.agreeing import Verdict
+from studio.said.finding import Mention, find_mentions
+from studio.said.judging import Judge, Judged
+from studio.said.material import Material
+from studio.said.units import OURS
+from studio.said.vocabulary import trade_words
+from studio.said.weighing import is_particular
+from studio.said.words import is_heard, tokens_of, word_set
+from studio.voice.captions import Caption
+
+FEW = 4
+"""Up to so many of a thing that no word ties to the design are talk: two hands, three ways
+(ours)."""
+
+SMALL = 12
+"""Up to here a number without a unit before a thing may be so many of that, whatever measurement
+the words around it are of: two drops of oil (ours)."""
+
+BY_CHANCE = 0.7
+"""No surer than this a figure is taken for a measurement by its size and step alone, without a word
+for it; see ``said/judging.py``."""
+
+_SIZED = word_set("deep wide long across thick high tall round apart square proud")
+"""Words behind the number of a size, and no things of which there are so many (ours)."""
+
+_OF_TALK = word_set(
+    "hand hands finger fingers thumb thumbs eye eyes head heads person people friend friends "
+    "way ways part parts piece pieces drop drops word words thing things reason reasons"
+)
+"""What a small number of is talk, or a part of a story (ours)."""
+
+_A_FURTHER = frozenset({"a", "an", "another"})
+"""Before a position: one more ("a third groove"), whichever it is."""
+
+_BLANK = " ␣ "
+"""Stands for a name, so that the words on both sides are kept apart."""
+
+
+@dataclass(frozen=True, slots=True)
+class TypedText:
+    """A design's text as it is typed and as it is read out.
+
+    Attributes:
+        words: every name replaced by a sign that is no word.
+        said: every name replaced by its printed figure.
+        starts: where each typed stretch begins, in ``words`` and in ``said``.
+        drawn: from where to where the figures of names stand in ``said``.
+    """
+
+    words: str
+    said: str
+    starts: tuple[tuple[int, int], ...]
+    drawn: tuple[tuple[int, int], ...]
+
+    @classmethod
+    def of(cls, text: str, table: MeasurementTable) -> TypedText:
+        """Of a text whose names the table has."""
+        words = said = ""
+        starts: list[tuple[int, int]] = []
+        drawn: list[tuple[int, int]] = []
+        for piece in parse(text):
+            if isinstance(piece, Name):
+                figure = plain(marked(table[piece.dotted], piece.form or Form.TEXT))
+                drawn.append((len(said), len(said) + len(figure)))
+                words, said = words + _BLANK, said + figure
+            else:
+                starts.append((len(words), len(said)))
+                words, said = words + piece, said + piece
+        return cls(words, said, tuple(starts), tuple(drawn))
+
+    def in_words(self, place: int) -> int:
+        """Where a typed character of ``said`` stands in ``words``."""
+        begun = bisect_right(self.starts, place, key=lambda one: one[1]) - 1
+        typed, read = self.starts[max(0, begun)]
+        return typed + place - read
+
+    def is_drawn(self, start: int, stop: int) -> bool:
+        """Whether any of ``said[start:stop]`` is a name's figure."""
+        return any(start < end and begin < stop for begin, end in self.drawn)
+
+
+@dataclass(frozen=True, slots=True)
+class TypedWord:
+    """A number that is typed, as the finder of talk understands it.
+
+    Attributes:
+        start: where it begins in the text's ``words``.
+        stop: where it ends.
+        judged: what it was found to be.
+        states: whether it states a measurement; else it may be talk, or none of one.
+        silent: whether it is talk.
+    """
+
+    start: int
+    stop: int
+    judged: Judged
+    states: bool
+    silent: bool
+
+
+class TypedWords:
+    """Finds and judges the numbers typed in a design's texts."""
+
+    def __init__(self, context: Context):
+        self._context = context
+
+    @cached_property
+    def judge(self) -> Judge:
+        """Made when there is something to judge: most designs type no number."""
+        episode = self._context.episode
+        return Judge(Material.of(episode, self._context.read.design.workshop.units))
+
+    def of(self, text: TypedText, step: str | None) -> Iterator[TypedWord]:
+        """Every number of a text that none of its names prints.
+
+        Args:
+            text: the text.
+            step: the step in which it is read; None outside of the steps.
+        """
+        for piece in pieces_of([Caption(None, None, text.said, 1)]):
+            at = -piece.starts[0]
+            written = as_written(piece.text)
+            mentions = find_mentions(written)
+            typed = [
+                not (_is_figure(one) or text.is_drawn(at + one.start, at + one.stop))
+                for one in mentions
+            ]
+            if not any(typed):
+                continue
+            judged = self.judge.judge(written, mentions, step)
+            for one, mine in zip(judged, typed, strict=True):
+                if mine:
+                    start = text.in_words(at + one.mention.start)
+                    stop = start + one.mention.stop - one.mention.start
+                    talk = self._is_talk(written, one)
+                    states = not talk and self._states(written, one)
+                    yield TypedWord(start, stop, one, states, talk)
+
+    def _is_talk(self, text: str, judged: Judged) -> bool:
+        """Whether nothing of the design is stated."""
+        mention = judged.mention
+        if judged.verdict is Verdict.NONE:
+            return not _stands_out(mention)
+        if mention.unit == "ordinal" and judged.verdict is not Verdict.WRONG:
+            # the third groove is the third one whatever becomes of the design
+            before = tokens_of(text)[mention.first - 1].word if mention.first else ""
+            return before in _A_FURTHER or judged.measurement.endswith(f"_{mention.value}")
+        if _is_small(mention) and _is_of_talk(text, mention):
+            return True
+        alone = judged.verdict is not Verdict.AMBIGUOUS and judged.confidence <= BY_CHANCE
+        few = _is_small(mention) and mention.value <= FEW
+        return alone and (few or mention.value == 1)
+
+    def _states(self, text: str, judged: Judged) -> bool:
+        """Whether a measurement is stated, rightly or wrongly; if not, nobody knows."""
+        if judged.verdict in (Verdict.AMBIGUOUS, Verdict.NONE):
+            return False
+        if not _is_small(judged.mention):
+            return judged.verdict is Verdict.WRONG or judged.confidence > BY_CHANCE
+        return judged.confidence > BY_CHANCE and not self._counts_things(text, judged)
+
+    def _counts_things(self, text: str, judged: Judged) -> bool:
+        """Whether a small number is of a thing, and what it was taken for counts none."""
+        mention, tokens = judged.mention, tokens_of(text)
+        if mention.unit or mention.value.denominator != 1 or mention.after >= len(tokens):
+            return False
+        behind = tokens[mention.after]
+        if behind.kind != "word" or behind.word in _SIZED | trade_words().function:
+            return False
+        return not self.judge.material.by_name[judged.measurement].units <= {""}
+
+
+def _is_figure(mention: Mention) -> bool:
+    """Whether it is a figure's name (octagon): the sphere's rounds are checked by theirs."""
+    return mention.unit == "sides" and "gon" in mention.written.casefold()
+
+
+def _is_small(mention: Mention) -> bool:
+    return mention.unit in ("", "count", "ordinal") and mention.value <= SMALL
+
+
+def _stands_out(mention: Mention) -> bool:
+    """Whether it is a size or a fine figure, even if of nothing that the design states."""
+    if mention.dated or mention.value == 1:
+        return False
+    return mention.unit in OURS or (mention.unit == "" and is_particular(mention))
+
+
+def _is_of_talk(text: str, mention: Mention) -> bool:
+    """Whether it is so many hands, or ``two or three times`` and not twice something."""
+    tokens = tokens_of(text)
+    behind = [one.word for one in tokens[mention.after : mention.after + 3] if one.text != "-"]
+    if behind[:1] == ["times"]:
+        return len(behind) == 1 or behind[1] not in ("the", "a", "that", "its", "this")
+    return bool(behind) and behind[0] in _OF_TALK
+
+
+def as_written(text: str) -> str:
+    """The text as one that was typed, whatever its letters: no word of it is misheard.
+
+    >>> as_written("pencil for marks")
+    'pencil for marks.'
+    """
+    closed = f"{text.rstrip()}."
+    return text if not is_heard(text) else closed

@@ -1,0 +1,247 @@
+"""Number words typed in a design's texts are judged as talk is, and talk is left alone."""
+
+from __future__ import annotations
+
+import re
+import shutil
+from collections.abc import Iterator
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from studio.check import typed_numbers
+from studio.check.checks import run
+from studio.check.context import Context
+from studio.check.findings import Finding, Outcome, Severity
+from studio.check.typed_words import TypedText, TypedWords
+from studio.episode.texts import Name, parse
+from studio.language import speaking
+from studio.measure.speech import spoken
+from studio.resources import shipped
+
+DESIGNS = ("globe", "lobed-globe", "crowned-globe", "twelve-lobe-drop")
+
+
+@cache
+def context(design: str) -> Context:
+    return Context.of(shipped("designs") / f"{design}.yaml", Path("none"))
+
+
+@cache
+def words(design: str) -> TypedWords:
+    """Made once: what judges knows the table, and nothing of the texts."""
+    return TypedWords(context(design))
+
+
+def checked(design: str, step: str, **texts: object) -> Outcome:
+    """The check with other texts in a step, as if they stood in the file."""
+    made = context(design)
+    typed = made.read.design
+    steps = tuple(one.model_copy(update=texts) if one.id == step else one for one in typed.steps)
+    read = replace(made.read, design=typed.model_copy(update={"steps": steps}))
+    with speaking(made.episode.language):
+        return typed_numbers.check_texts(replace(made, read=read), words(design))
+
+
+def told(outcome: Outcome) -> list[tuple[str, str, str]]:
+    return [(one.code, one.said, one.measurement) for one in outcome.findings]
+
+
+@pytest.mark.parametrize("design", DESIGNS)
+def test_shipped_designs_type_no_number(design: str) -> None:
+    made = context(design)
+    with speaking(made.episode.language):
+        assert typed_numbers.check(made) == Outcome()
+
+
+@pytest.mark.parametrize(
+    ("step", "say", "said", "measurement", "due"),
+    [
+        ("rough", "While it is rough, stay below eighteen hundred.", "eighteen hundred",
+         "speed.rough", "800 rpm"),
+        ("mark-octagon", "Set dividers to seventeen point nine, and mark in from every corner.",
+         "seventeen point nine", "sphere.set_in", "17.5 mm"),
+        ("index", "{{ index.marks }} marks: every fifth stop on the {{ index.plate }} plate.",
+         "fifth", "index.stops", "2"),
+        ("index", "Marks round the equator, on the sixty plate.", "sixty", "index.plate", "24"),
+        ("index", "Marks on the {{ index.plate }} plate: go round in fives.", "fives",
+         "index.stops", "2"),
+        ("sand", "Sand, but not above twenty eight hundred rpm.", "twenty eight hundred rpm",
+         "speed.sanding", "1,900 rpm"),
+        ("hang", "Drill {{ hanger.drill }}, inch and a quarter deep, and glue it in.",
+         "inch and a quarter", "hanger.depth", "15/32 in"),
+        ("hang", "Use drill number forty-nine for it.", "number forty-nine", "hanger.drill", "#51"),
+        ("hang", "Twist three strands of wire.", "three strands", "hanger.strands", "4"),
+    ],
+)  # fmt: skip
+def test_a_wrong_number_word_is_an_error_that_says_what_is_due(
+    step: str, say: str, said: str, measurement: str, due: str
+) -> None:
+    outcome = checked("globe", step, say=say)
+    (finding,) = outcome.findings
+    assert (finding.code, finding.severity) == ("typed-number", Severity.ERROR)
+    assert (finding.said, finding.measurement) == (said, measurement)
+    assert f"the design says {due}" in finding.expected
+    assert f"{{{{ {measurement} }}}}" in finding.expected
+
+
+@pytest.mark.parametrize(
+    ("step", "say", "said", "measurement"),
+    [
+        ("rough", "While it is rough, stay below eight hundred.", "eight hundred", "speed.rough"),
+        ("mark-octagon", "Set dividers to seventeen point five, in from every corner.",
+         "seventeen point five", "sphere.set_in"),
+        ("index", "{{ index.marks }} marks: every second stop on the {{ index.plate }} plate.",
+         "second", "index.stops"),
+        ("hang", "Drill it twelve deep.", "twelve", "hanger.depth"),
+    ],
+)  # fmt: skip
+def test_a_right_one_is_typed_all_the_same(
+    step: str, say: str, said: str, measurement: str
+) -> None:
+    outcome = checked("globe", step, say=say)
+    assert told(outcome) == [("typed-number", said, measurement)]
+    assert outcome.errors == 1
+    # of these words nothing else in the check knows
+    assert outcome.untraced == 1
+
+
+def test_a_large_number_that_nothing_ties_to_the_design_is_not_passed_in_silence() -> None:
+    outcome = checked("globe", "rough", say="Stay below eighteen hundred.")
+    assert told(outcome) == [("number-word", "eighteen hundred", "")]
+    assert outcome.untraced == 1
+    assert "{{  }}" not in outcome.findings[0].expected
+
+
+def test_one_that_may_mean_several_is_a_note_and_untraced() -> None:
+    outcome = checked("globe", "index", say="With the other two, carry on.")
+    (finding,) = outcome.findings
+    assert (finding.code, finding.severity, finding.said) == ("number-word", Severity.NOTE, "two")
+    assert "{{ index.stops }}" in finding.expected
+    assert (outcome.errors, outcome.untraced) == (0, 1)
+
+
+TALK = (
+    "Hold it with one hand.", "Use two hands.", "Work one at a time.", "A third groove helps.",
+    "Do the first one slowly.", "One more thing.", "Once or twice is enough.", "Take one cut.",
+    "Turn it by hand two or three times.", "Do not try both at one go.", "Wait a second.",
+    "On one side, then the other.", "There are three ways to do this.", "A two-part story.",
+    "Ask someone for a second pair of eyes.", "Two fingers on the handle.",
+    "Half of it is sanding.",
+    "Make one pass, then a second one.", "Nine times out of ten it holds.", "A one-piece ornament.",
+    "Keep one eye on the tip.", "For one thing, it is dry.", "Work from one end to the other.",
+    "My first lathe had three legs.", "In a hundred years it will still hang.",
+    "Two heads are better than one.", "Put two drops of oil on the cloth.", "Every other corner.",
+    "Rule number one: wear a face shield.", "The third video showed how.", "Step one is to look.",
+    "pencil for marks", "cloth to sand",
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("design", ["globe", "lobed-globe"])
+def test_talk_does_not_pester(design: str) -> None:
+    for step in context(design).read.design.steps:
+        for sentence in TALK:
+            outcome = checked(design, step.id, say=sentence, do="Go on.", tools=(sentence,))
+            assert told(outcome) == [], (step.id, sentence)
+
+
+def names_in(design: str) -> Iterator[tuple[str, str, list[str | Name], int]]:
+    """Every name in a step's texts: the step, the field, the text's pieces, and its place."""
+    for step in context(design).read.design.steps:
+        for field in ("do", "say"):
+            pieces = list(parse(getattr(step, field)))
+            for place, one in enumerate(pieces):
+                if isinstance(one, Name):
+                    yield step.id, field, pieces, place
+
+
+def typed_instead(pieces: list[str | Name], place: int, words: str) -> str:
+    return "".join(
+        one if isinstance(one, str) else words if at == place else f"{{{{ {one.written} }}}}"
+        for at, one in enumerate(pieces)
+    )
+
+
+def errors_of(outcome: Outcome) -> list[Finding]:
+    return [one for one in outcome.findings if one.severity is Severity.ERROR]
+
+
+@pytest.mark.parametrize("design", DESIGNS)
+def test_every_figure_that_is_said_in_words_by_hand_is_found(design: str) -> None:
+    table = context(design).episode.table
+    tried = 0
+    for step, field, pieces, place in names_in(design):
+        name = pieces[place]
+        assert isinstance(name, Name)
+        aloud = spoken(table[name.dotted].text)
+        outcome = checked(design, step, **{field: typed_instead(pieces, place, aloud)})
+        assert errors_of(outcome), (step, field, name.dotted, aloud)
+        tried += 1
+    assert tried > 25
+
+
+@pytest.mark.parametrize("design", DESIGNS)
+def test_every_wrong_figure_in_words_is_found(design: str) -> None:
+    """With its first digit another one: 17.5 mm becomes 27.5 mm, #51 becomes #61."""
+    table = context(design).episode.table
+    missed = []
+    tried = 0
+    for step, field, pieces, place in names_in(design):
+        name = pieces[place]
+        assert isinstance(name, Name)
+        text = table[name.dotted].text
+        wrong = re.sub(r"[1-9]", lambda digit: str(int(digit[0]) % 9 + 1), text, count=1)
+        if wrong == text:
+            continue  # a figure by its name: the check of names of figures is another one
+        aloud = spoken(wrong)
+        outcome = checked(design, step, **{field: typed_instead(pieces, place, aloud)})
+        tried += 1
+        if not errors_of(outcome):
+            missed.append((step, field, name.dotted, aloud, told(outcome)))
+    assert tried > 25
+    # a bare count may be called unclear, but nothing is passed in silence
+    assert [one for one in missed if not one[4]] == []
+    assert len(missed) <= 0.02 * tried, missed
+
+
+def test_phrases_under_plain_words_are_excused() -> None:
+    say = "Drill it twelve deep. While it is rough, stay below eighteen hundred."
+    assert [one.said for one in errors_of(checked("globe", "rough", say=say))] == [
+        "twelve", "eighteen hundred",
+    ]  # fmt: skip
+    made = context("globe")
+    typed = made.read.design
+    steps = tuple(
+        one.model_copy(update={"say": say}) if one.id == "rough" else one for one in typed.steps
+    )
+    read = replace(made.read, design=typed.model_copy(update={"steps": steps}))
+    episode = replace(made.episode, plain_words=("drill it twelve deep",))
+    with speaking(made.episode.language):
+        outcome = typed_numbers.check(replace(made, read=read, episode=episode))
+    assert told(outcome) == [("typed-number", "eighteen hundred", "speed.rough")]
+
+
+def test_places_of_typed_stretches() -> None:
+    text = TypedText.of("Mark {{ sphere.set_in }} in, two of them.", context("globe").episode.table)
+    assert text.said == "Mark 17.5 mm in, two of them."
+    at = text.said.index("two")
+    assert text.words[text.in_words(at) :].startswith("two of them")
+    assert text.is_drawn(text.said.index("17.5"), text.said.index("17.5") + 1)
+    assert not text.is_drawn(at, at + 3)
+
+
+def test_a_wrong_word_is_told_at_its_line_and_fails_the_whole_check(tmp_path: Path) -> None:
+    shutil.copytree(shipped("designs"), tmp_path / "designs")
+    design = tmp_path / "designs" / "globe.yaml"
+    text = design.read_text("utf-8")
+    new = text.replace("stay below {{ speed.rough }}", "stay below eighteen hundred")
+    assert new != text
+    design.write_text(new, "utf-8")
+    outcome = run(Context.of(design, tmp_path / "nothing"))
+    (finding,) = (one for one in outcome.findings if one.code == "typed-number")
+    line = next(n for n, one in enumerate(new.split("\n"), 1) if "eighteen hundred" in one)
+    assert finding.where == str(design)
+    assert finding.at.startswith(f"line {line}, ")
+    assert outcome.untraced == 1
