@@ -3,7 +3,8 @@
 What it does: looks on disk for each step's complete cautions in handout and cut sheet, for their
 short form in description, newsletter, script and the sheets to hand round and for a batch, for the
 deference in all but the script, and for each caution that is due on screen on an overlay of its
-step. ``late-caution``: the film's marks leave a caution no four seconds on screen that begin within
+step. On a page words count that are shown and printed, not those that its markup hides.
+``late-caution``: the film's marks leave a caution no four seconds on screen that begin within
 its hazard's step.
 Why it matters: a caution that is not seen protects nobody.
 """
@@ -15,10 +16,10 @@ from collections.abc import Iterator
 from studio.check.context import Context
 from studio.check.findings import Finding, Outcome, Severity
 from studio.check.papers import read_output
+from studio.check.seen import not_there, seen, squeezed
 from studio.episode.cards import due_cautions
 from studio.film.overlays import FOLDER, read_record
 from studio.measure.trace import plain
-from studio.paper.markup import visible_text
 
 FULL = ("handout.html", "cut-sheet.html")
 SHORT = (
@@ -34,25 +35,23 @@ def check(context: Context) -> Outcome:
     return Outcome(findings=(*_on_papers(context), *shown))
 
 
-def _squeezed(text: str) -> str:
-    # Markdown escapes and page layout do not change what a person reads
-    return " ".join(text.replace("\\", "").split())
-
-
 def _on_papers(context: Context) -> Iterator[Finding]:
     for file in (*FULL, *SHORT):
         name = context.name(file)
         found = read_output(context.out_dir / name)
         if found is None:
             continue
-        text = _squeezed(visible_text(found, shown=True) if name.endswith(".html") else found)
+        text = seen(name, found)
         for step in context.episode.steps:
             for caution in step.cautions:
-                due = _squeezed(plain(caution.text if file in FULL else caution.short))
+                due = squeezed(plain(caution.text if file in FULL else caution.short))
                 if text.count(due) < _times_due(context, file, caution.code, due):
-                    yield _missing(name, f"step {step.id}", due, caution.code)
-        if _squeezed(context.episode.deference) not in text and name != "script.md":
-            yield _missing(name, "", context.episode.deference, "deference")
+                    said, expected = not_there(name, found, due)
+                    yield _missing(name, f"step {step.id}", expected, caution.code, said)
+        deference = squeezed(context.episode.deference)
+        if deference not in text and name != "script.md":
+            said, expected = not_there(name, found, deference)
+            yield _missing(name, "", expected, "deference", said)
 
 
 def _times_due(context: Context, name: str, code: str, due: str) -> int:
@@ -60,7 +59,7 @@ def _times_due(context: Context, name: str, code: str, due: str) -> int:
     if name not in FULL:
         return 1
     return sum(
-        caution.code == code and _squeezed(plain(caution.text)) == due
+        caution.code == code and squeezed(plain(caution.text)) == due
         for step in context.episode.steps
         for caution in step.cautions
     )
@@ -92,13 +91,13 @@ def _on_screen(context: Context) -> Iterator[Finding]:
                 yield _missing(FOLDER, f"step {step.id}", plain(caution.short), caution.code)
 
 
-def _missing(where: str, at: str, expected: str, code: str) -> Finding:
+def _missing(where: str, at: str, expected: str, code: str, said: str = "(not there)") -> Finding:
     return Finding(
         code="missing-caution",
         severity=Severity.ERROR,
         where=where,
         at=at,
-        said="(not there)",
+        said=said,
         expected=expected,
         measurement=code,
     )

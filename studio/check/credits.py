@@ -16,11 +16,13 @@ from collections.abc import Iterator
 from studio.check.context import Context
 from studio.check.findings import Finding, Outcome, Severity
 from studio.check.papers import read_output
+from studio.check.seen import not_there, seen, squeezed
 from studio.check.typed_numbers import design_texts
 from studio.design.document import Keys
 from studio.design.reading import Problem
 from studio.measure.trace import plain
-from studio.paper.markup import safe_url, to_html, to_text, visible_text
+from studio.paper.markup import safe_url, to_html, to_text
+from studio.paper.sight import seen_text
 
 CREDITED = ("handout.html", "description.txt")
 LICENSED = (*CREDITED, "demonstration.html", "newsletter.txt", "newsletter.md")
@@ -65,38 +67,28 @@ def _unprinted(context: Context) -> Iterator[Finding]:
             if found is None:
                 continue
             is_page = name.endswith(".html")
-            due = visible_text(plain(to_html(paragraph))) if is_page else plain(to_text(paragraph))
-            text = visible_text(found) if is_page else found
-            if " ".join(due.split()) not in " ".join(text.split()):
-                yield Finding(
-                    code="missing-credit",
-                    severity=Severity.ERROR,
-                    where=name,
-                    at="",
-                    said="(not there)",
-                    expected=" ".join(due.split()),
-                )
+            # as the paper prints it
+            due = squeezed(
+                seen_text(plain(to_html(paragraph))) if is_page else plain(to_text(paragraph))
+            )
+            if due not in seen(name, found):
+                yield _absent("missing-credit", name, found, due)
+
+
+def _absent(code: str, name: str, found: str, words: str) -> Finding:
+    said, expected = not_there(name, found, words)
+    return Finding(
+        code=code, severity=Severity.ERROR, where=name, at="", said=said, expected=expected
+    )
 
 
 def _without(context: Context, names: tuple[str, ...], due: str, code: str) -> Iterator[Finding]:
     """Papers on disk on which a line of the workshop file is missing."""
-    words = " ".join(due.split())
+    words = squeezed(due)
     for name in map(context.name, names) if words else ():
         found = read_output(context.out_dir / name)
-        if found is None:
-            continue
-        is_page = name.endswith(".html")
-        # Markdown escapes do not change what a person reads
-        text = visible_text(found, shown=True) if is_page else found.replace("\\", "")
-        if words.replace("\\", "") not in " ".join(text.split()):
-            yield Finding(
-                code=code,
-                severity=Severity.ERROR,
-                where=name,
-                at="",
-                said="(not there)",
-                expected=words,
-            )
+        if found is not None and words not in seen(name, found):
+            yield _absent(code, name, found, words)
 
 
 def _bad_links(context: Context) -> Iterator[Finding]:

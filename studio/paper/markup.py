@@ -33,7 +33,12 @@ _KEPT = frozenset(
     {"p", "em", "strong", "code", "pre", "ul", "ol", "li", "blockquote", "a", "br", "hr"}
 )
 _HEADINGS = frozenset({"h1", "h2", "h3", "h4", "h5", "h6"})
-VOID = frozenset({"br", "hr", "img", "input", "link", "meta", "source", "wbr"})
+VOID = frozenset(
+    {"area", "base", "br", "col", "embed", "hr", "img", "input", "link", "meta", "source", "track"}
+    | {"wbr"}
+)
+"""Elements that hold nothing and have no end tag (HTML Living Standard, 13.1.2, Void elements)."""
+
 _OWN_DIRECTION = frozenset({"p", "li", "blockquote"})
 _SCHEMES = frozenset({"http", "https", "mailto"})
 
@@ -203,13 +208,16 @@ def to_html(marked: str, origin: str = "") -> str:
     return "".join(rewriter.out)
 
 
-class _Reader(HTMLParser):
-    """Collects what a reader sees."""
+class Reader(HTMLParser):
+    """Collects what a reader sees or hears read out, piece by piece, in ``out``.
 
-    def __init__(self, addresses: bool, origin: str = "link", shown: bool = False):
+    Args:
+        addresses: whether those of links are written out, and items of lists marked.
+        origin: name of the mark round an address.
+    """
+
+    def __init__(self, addresses: bool, origin: str = "link"):
         super().__init__(convert_charrefs=True)
-        self._shown = shown
-        self._unshown: list[str] = []
         self._addresses = addresses
         self._origin = origin
         self._hidden = self._kept = 0
@@ -217,13 +225,9 @@ class _Reader(HTMLParser):
         self.out: list[str] = []
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        """Begin a line where a block begins; note addresses."""
         if tag in _UNSEEN:
             self._hidden += 1
-        if self._unshown or (self._shown and "hidden" in dict(attrs)):
-            # everything within is out of sight, whatever it is
-            if tag not in VOID:
-                self._unshown.append(tag)
-            return
         if tag == "pre":
             self._kept += 1
         if tag in _BLOCKS:
@@ -234,12 +238,9 @@ class _Reader(HTMLParser):
             self.out.append("– ")
 
     def handle_endtag(self, tag: str) -> None:
+        """End a line where a block ends; write an address out."""
         if tag in _UNSEEN and self._hidden:
             self._hidden -= 1
-        if self._unshown:
-            while tag in self._unshown and self._unshown.pop() != tag:
-                pass
-            return
         if tag == "pre" and self._kept:
             self._kept -= 1
         if tag == "a" and self._links:
@@ -250,41 +251,34 @@ class _Reader(HTMLParser):
             self.out.append("\n")
 
     def handle_data(self, data: str) -> None:
-        if not self._hidden and not self._unshown:
+        """Take words, with single spaces where the page has them so."""
+        if not self._hidden:
             self.out.append(data if self._kept else re.sub("[ \t\n]+", " ", data))
 
 
-def _lines(pieces: list[str]) -> str:
+def lines_of(pieces: list[str]) -> str:
     """One line per block, without blank ones and without spaces at the ends."""
     # split at line feeds only: splitlines() and split() would also cut at no-break spaces' kin
     lines = (re.sub("[ \t]+", " ", line).strip(" \t") for line in "".join(pieces).split("\n"))
     return "\n".join(line for line in lines if line)
 
 
-def visible_text(html_marked: str, *, shown: bool = False) -> str:
+@lru_cache(maxsize=32)
+def visible_text(html_marked: str) -> str:
     """What a reader of a page sees or hears read out, with its marks: one line per block.
 
     Leaves out styles, scripts and every attribute; keeps the page's title and the words of its
-    drawings (their title and description too). A number's unit stands behind a plain space.
-
-    Args:
-        html_marked: the page.
-        shown: leaves out what the page marks as ``hidden`` too.
+    drawings (their title and description too), and what is hidden until something is opened or
+    pressed. A number's unit stands behind a plain space. Kept for the next check that reads the
+    same page.
 
     >>> visible_text("<title>Ball</title><style>p{margin:1em}</style><p>a <b>true</b> ball")
     'Ball\\na true ball'
     """
-    # where nothing is hidden both ways of reading see the same
-    return _read(html_marked, shown and "hidden" in html_marked)
-
-
-@lru_cache(maxsize=32)
-def _read(html_marked: str, shown: bool) -> str:
-    """Kept for the next check that reads the same page."""
-    reader = _Reader(addresses=False, shown=shown)
+    reader = Reader(addresses=False)
     reader.feed(html_marked)
     reader.close()
-    return parted(_lines(reader.out))
+    return parted(lines_of(reader.out))
 
 
 def to_text(marked: str, origin: str = "") -> str:
@@ -298,10 +292,10 @@ def to_text(marked: str, origin: str = "") -> str:
     >>> plain(to_text("see *the* [plan](https://example.org/plan)"))
     'see the plan (https://example.org/plan)'
     """
-    reader = _Reader(addresses=True, origin=origin or "link")
+    reader = Reader(addresses=True, origin=origin or "link")
     reader.feed(to_html(marked, origin))
     reader.close()
-    return _lines(reader.out)
+    return lines_of(reader.out)
 
 
 # Characters that begin something in Markdown wherever they stand, and at the start of a line.

@@ -116,6 +116,29 @@ def test_cautions_that_nobody_sees_are_found(folder: Path, moss: Path, tmp_path:
     assert built(folder, tmp_path / "out") == {("missing-caution", "cut-sheet.html")}
 
 
+def test_cautions_and_credit_in_markup_that_hides_are_found(
+    folder: Path, moss: Path, tmp_path: Path
+) -> None:
+    told = "{{ parts.cautions(step, true) }}"
+    changed(moss, "cut-sheet.html.j2", told,
+            f"<details><summary>Safety</summary>{told}</details>")  # fmt: skip
+    changed(moss, "handout.html.j2", '<section aria-labelledby="credit-head">',
+            '<section popover aria-labelledby="credit-head">')  # fmt: skip
+    out = tmp_path / "out"
+    assert built(folder, out) == {
+        ("missing-caution", "cut-sheet.html"),
+        ("missing-credit", "handout.html"),
+    }
+    context = Context.of(folder / "globe.yaml", out)
+    shut = cautions.check(context).findings[0]
+    assert shut.said == "(out of sight, within <details>)"
+    assert "write <details open>" in shut.expected
+    assert credits.check(context).findings[0].said == "(out of sight, within <section popover>)"
+    sheet = (moss / "cut-sheet.html.j2").read_text("utf-8")
+    (moss / "cut-sheet.html.j2").write_text(sheet.replace("<details>", "<details open>"), "utf-8")
+    assert built(folder, out) == {("missing-credit", "handout.html")}
+
+
 def test_the_note_credit_and_licence_left_out_are_found(
     folder: Path, moss: Path, tmp_path: Path
 ) -> None:

@@ -25,8 +25,10 @@ from studio.measure.trace import plain
 from studio.paper import PAPERS
 from studio.paper.drawings import drawings_of
 from studio.paper.rendering import style
+from studio.paper.sight import SHOWN, seen_text
 from studio.resources import shipped
 from tests.browser import chromium
+from tests.paper.test_sight import HIDING
 
 PAGES = ("handout.html", "cut-sheet.html")
 SEEN = (*PAGES, "demonstration.html")
@@ -321,6 +323,29 @@ def test_no_drawing_is_split_and_no_sheet_is_left_mostly_empty(
         # the page's own number stands in the margin below
         inside = [foot for foot in feet if foot < float(height) - 45]
         assert max(inside) > float(height) * 0.5
+
+
+def test_chromium_prints_what_counts_as_seen(tmp_path: Path) -> None:
+    """Words that are seen by our list stand on the sheets that Chromium prints, read by pdftotext.
+
+    Each element that shows, and markup that hides, with a word of its own in it.
+    """
+    shows = [f"<{tag}>{{}}</{tag}>" for tag in sorted(SHOWN - {"html", "head", "body"})]
+    of_tables = {"caption", "colgroup", "tbody", "td", "tfoot", "th", "thead", "tr"}
+    shows = [f"<table>{one}</table>" if one[1:].split(">")[0] in of_tables else one
+             for one in [*shows, "<details open><p>{}</p></details>"]]  # fmt: skip
+    # a shadow root puts all that stands on the page out of our sight
+    hides = [one for one in HIDING if "shadowroot" not in one]
+    cases = [(f"shown{n}word", one) for n, one in enumerate(shows)]
+    cases += [(f"hid{n}word", one) for n, one in enumerate(hides)]
+    blocks = "\n".join(f"<section>{one.format(word)}</section>" for word, one in cases)
+    page = f"<!DOCTYPE html><html lang=en><title>x</title><body>{blocks}</body></html>"
+    source, out = tmp_path / "page.html", tmp_path / "page.pdf"
+    source.write_text(page, "utf-8")
+    browse(tmp_path, "--no-pdf-header-footer", f"--print-to-pdf={out}", source.as_uri())
+    printed_words = set(re.findall(r"(?:shown|hid)\d+word", poppler("pdftotext", out, "-")))
+    assert printed_words == {word for word, _ in cases if word.startswith("shown")}
+    assert set(re.findall(r"(?:shown|hid)\d+word", seen_text(page))) == printed_words
 
 
 def test_says_what_to_type_when_chromium_is_missing(monkeypatch: pytest.MonkeyPatch) -> None:
