@@ -1,12 +1,16 @@
-"""``wrong-overlay``, ``missing-overlay``, ``left-over-overlay``: the pictures laid over the film.
+"""``wrong-overlay``, ``missing-overlay``, ``left-over-overlay``, ``unknown-overlay``: the pictures
+laid over the film.
 
 What it does: reads the record inside each overlay, and compares the picture with a fresh drawing.
+A picture without a record of ours is somebody's own: it is left alone, and a note says that nobody
+has looked at its figures.
 Why it matters: a viewer at the lathe trusts the figure on screen more than any other.
 Use instead of retouching a picture: change the design and run ``studio build`` again.
 """
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 from studio.check.context import Context
@@ -24,6 +28,11 @@ from studio.film.overlays import (
 from studio.measure.numbers import figures
 from studio.measure.trace import spans
 
+PICTURES = frozenset(
+    {".png", ".apng", ".jpg", ".jpeg", ".webp", ".gif", ".tif", ".tiff", ".bmp", ".svg", ".avif"}
+)
+"""Endings of files that an editor lays over a film as pictures."""
+
 
 def check(context: Context) -> Outcome:
     """Every card of the episode against its picture on disk."""
@@ -34,13 +43,23 @@ def check(context: Context) -> Outcome:
     for card in with_corners(episode.cards, look, episode.size):
         outcome += _card(context, card, folder / card.file_name, look)
     known = {card.file_name for card in episode.cards}
-    for path in sorted(folder.glob("*.png")) if folder.is_dir() else []:
-        if path.name not in known and read_record(path) is not None:
-            expected = "no card of this design: run studio build again"
-            outcome += Outcome(
-                findings=(_finding("left-over-overlay", path, "(an old overlay)", expected, ""),)
-            )
+    there = sorted(folder.iterdir()) if folder.is_dir() else []
+    for path in there:
+        if path.name not in known and path.suffix.lower() in PICTURES:
+            outcome += Outcome(findings=(_of_no_card(path),))
     return outcome
+
+
+def _of_no_card(path: Path) -> Finding:
+    if read_record(path) is not None:
+        expected = "no card of this design: run studio build again"
+        return _finding("left-over-overlay", path, "(an old overlay)", expected, "")
+    expected = (
+        "hold its words and figures against the cut sheet yourself before it goes into a film, "
+        "or keep it in another folder: it is no card of this design, and nothing checks it"
+    )
+    told = _finding("unknown-overlay", path, "(a picture that studio did not draw)", expected, "")
+    return replace(told, severity=Severity.NOTE)
 
 
 def _card(context: Context, card: Card, path: Path, look: Look) -> Outcome:

@@ -10,6 +10,8 @@ from pathlib import Path
 import pytest
 from PIL import Image, ImageDraw
 
+from studio.check import overlays
+from studio.check.context import Context
 from studio.check.findings import Severity
 from studio.commands.build import build_files
 from studio.episode.assemble import open_episode
@@ -284,9 +286,23 @@ def test_an_overlay_left_from_an_earlier_build_is_found(built) -> None:
     assert built.only().code == "left-over-overlay"
 
 
-def test_a_picture_of_the_turners_own_is_left_alone(built) -> None:
-    Image.new("RGB", (8, 8)).save(built.out / "overlays" / "mine.png")
-    assert built.codes() == []
+@pytest.mark.parametrize("name", ["99-hang.png", "mine.JPG"])
+def test_a_picture_of_the_turners_own_is_told_and_left_alone(built, name: str) -> None:
+    path = built.out / "overlays" / name
+    Image.new("RGB", (8, 8)).save(path)
+    before = path.read_bytes()
+    outcome = overlays.check(Context.of(built.design, built.out))
+    (note,) = outcome.findings
+    assert (note.code, note.severity) == ("unknown-overlay", Severity.NOTE)
+    assert note.where == f"overlays/{name}"
+    assert "another folder" in note.expected
+    assert outcome.errors == 0
+    assert path.read_bytes() == before
+
+
+def test_what_is_no_picture_is_not_told(built) -> None:
+    (built.out / "overlays" / "notes.txt").write_text("60 mm", "utf-8")
+    assert overlays.check(Context.of(built.design, built.out)).findings == ()
 
 
 @pytest.mark.parametrize("name", ["handout.html", "cut-sheet.html"])
