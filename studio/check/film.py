@@ -1,11 +1,13 @@
 """``chapters-disagree``, ``captions-disagree``, ``title-disagrees``, ``film-changed``,
-``stale-film``, ``faint-overlay``: the burnt film; ``late-caption``: the film to be burnt.
+``stale-film``, ``faint-overlay``, ``film-is-out``: the burnt film; ``late-caption``: the film to
+be burnt.
 
 What it does: reads title, chapters and captions out of ``film.mp4`` and compares them with the
 design's, and the stamps of the description with the chapter file's; sees whether the film was
 burnt from what design and look say now; looks at one picture under each card, and at many under a
 plate that is as clear as the footage seemed to allow. Tells words of the narration for which the
-film, by the design's marks and length, leaves too little time (a note) or none.
+film, by the design's marks and length, leaves too little time (a note) or none. The very film
+that was published is let be where all that it says otherwise is on record as corrected.
 Why it matters: the film is what viewers see; a page can be mended, a film is published once.
 Use instead: run ``studio burn`` again; for words without time put the film's marks or length right.
 """
@@ -22,8 +24,9 @@ from studio.check.findings import Finding, Outcome, Severity
 from studio.check.papers import read_output
 from studio.episode.digest import said_digest
 from studio.episode.filmed import FILM
+from studio.episode.published import film_digest, read_record
 from studio.episode.records import Episode
-from studio.episode.stamps import stamp
+from studio.episode.stamps import day, stamp
 from studio.episode.takes import LENGTH_SLACK_MS
 from studio.film.look import LEAST_CONTRAST, Look, load_look
 from studio.film.probe import probe
@@ -35,6 +38,7 @@ from studio.film.reading_back import (
     film_contents,
 )
 from studio.measure.trace import plain
+from studio.paper.description import without_corrections
 
 _STAMP_LINE = re.compile(r"^((?:\d+:)?\d{1,2}:\d{2}) (\S.*)$", re.MULTILINE)
 _CUE_START = re.compile(r"^(?:(\d+):)?(\d{2}):(\d{2})\.(\d{3}) -->", re.MULTILINE)
@@ -50,7 +54,46 @@ def check(context: Context) -> Outcome:
     if contents is None:
         broken = _finding("stale-film", FILM, "(not a film that can be read)", "studio burn again")
         return outcome + Outcome(findings=(broken,))
-    return outcome + Outcome(findings=tuple(inside(context.episode, path, contents, _CODES)))
+    found = inside(context.episode, path, contents, _CODES)
+    if found and (days := _corrected_since(context, path)):
+        found = [_out(days)]
+    return outcome + Outcome(findings=tuple(found))
+
+
+def _corrected_since(context: Context, film: Path) -> tuple[str, ...]:
+    """Days of the corrections since this very film was published, where all that differs is on
+    record; else none.
+
+    A host lets nobody change a film that is out: it is put right by a text under it, and is as it
+    was told to be.
+    """
+    record = read_record(context.episode.design_file)
+    films = [one.film for one in record.publications]
+    if not any(films):
+        return ()
+    try:
+        digest = film_digest(film)
+    except OSError:
+        return ()
+    if digest not in films:
+        return ()
+    days = tuple(one.on for one in record.corrections if one.after > films.index(digest))
+    if not days or record.changed(context.episode, without_corrections(context.episode)):
+        return ()
+    return days
+
+
+def _out(days: tuple[str, ...]) -> Finding:
+    return Finding(
+        code="film-is-out",
+        severity=Severity.NOTE,
+        where=FILM,
+        at="",
+        said="(the film as it was published, before it was corrected on "
+        f"{', '.join(day(one) for one in dict.fromkeys(days))})",
+        expected="correction.txt pinned under it; studio burn makes one that says what is right, "
+        "for a film that goes up anew",
+    )
 
 
 def _late(episode: Episode) -> list[Finding]:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import json
 import subprocess
+from datetime import date
 from pathlib import Path
 
 import av
@@ -14,9 +16,11 @@ import wcag_contrast_ratio
 from studio import cli
 from studio.episode.assemble import open_episode
 from studio.episode.places import read_places
+from studio.episode.published import Record, as_text, publication, record_file
 from studio.film.corners import with_corners
 from studio.film.look import CardStyle, load_look, rgb
 from studio.film.overlays import outlines, style_of
+from studio.paper.description import without_corrections
 
 FILM = """
 title: Short film
@@ -139,3 +143,38 @@ def worst(style: CardStyle, opacity: float, under: np.ndarray) -> float:
         for one in ends
         for text in texts
     )
+
+
+def test_a_film_that_is_out_and_corrected_in_words_is_as_it_was_told_to_be(
+    burnt: tuple[Path, Path, Path], capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A host lets nobody exchange a film: pinned under it, the correction is all that can be done,
+    and the check does not ask for a burn that nobody would see."""
+    design, _, out = burnt
+    film, file = out / "film.mp4", record_file(design)
+    episode = open_episode(design)
+    told = publication(episode, without_corrections(episode), film, date(2026, 3, 2))
+    file.write_text(as_text(Record((told,))), "utf-8")
+
+    def codes() -> set[str]:
+        capsys.readouterr()
+        cli.main(["check", str(design), "--out", str(out), "--json"])
+        return {one["code"] for one in json.loads(capsys.readouterr().out)["findings"]}
+
+    assert not {"film-is-out", "stale-film"} & codes()
+    design.write_text(FILM + "hanger: {hole_depth: 14 mm}\n", "utf-8")
+    assert cli.main(["build", str(design), "--out", str(out)]) == 0
+    # not corrected yet: nobody has been told
+    assert {"silent-change", "stale-film"} <= codes()
+    assert "film-is-out" not in codes()
+    command = ["correct", str(design), "--out", str(out), "--reason", "Drilled deeper."]
+    assert cli.main(command) == 0
+    assert cli.main(["build", str(design), "--out", str(out)]) == 0
+    found = codes()
+    assert "film-is-out" in found
+    assert not {"silent-change", "stale-film", "captions-disagree"} & found
+    # another film than the one that is out gets no such leave
+    film.write_bytes(film.read_bytes() + b"\0" * 16)
+    found = codes()
+    assert "stale-film" in found
+    assert "film-is-out" not in found
