@@ -328,11 +328,11 @@ class _Verdicts:
 
     def _as_speed(self, number: int, weighed: list[Weighed], judged: Judged) -> Judged:
         """What is said of a speed, beside its ceiling: a figure in rpm is always of one."""
-        mention, table = judged.mention, self.talk.material.by_name
-        meant = table.get(judged.measurement)
-        named = meant is not None and meant.ceiling
-        if not named and (mention.unit != "rpm" or meant is not None):
+        mention, material = judged.mention, self.talk.material
+        named = judged.measurement in material.ceiling_names
+        if not named and (mention.unit != "rpm" or judged.measurement):
             return judged
+        meant = material.by_name.get(judged.measurement)
         own = ceilings_in_hand(self.talk)
         limit = states_limit(self.talk, number)
         if named and own and meant not in own and not self._is_other_stage(weighed, own):
@@ -356,17 +356,17 @@ class _Verdicts:
 
     def _up_to_speeds(self, decided: list[Judged]) -> list[Judged]:
         """The first of "from eleven hundred up to two thousand" is a speed where the second is."""
-        out, table = list(decided), self.talk.material.by_name
+        out, ceilings = list(decided), self.talk.material.ceiling_names
         for number, one in enumerate(out[:-1]):
             mention, after = one.mention, out[number + 1]
-            between = [
-                token.word for token in self.tokens[mention.after : after.mention.first]
-            ]  # fmt: skip
-            meant = table.get(after.measurement)
-            speed = after.mention.unit == "rpm" or (meant is not None and meant.ceiling)
             sure = one.verdict in (Verdict.RIGHT, Verdict.ROUNDED)
-            fast = mention.unit == "" and mention.value >= _FAST
-            if speed and fast and not sure and "to" in between and set(between) <= _LISTING:
+            if sure or mention.unit or mention.value < _FAST:
+                continue
+            between = {
+                token.word for token in self.tokens[mention.after : after.mention.first]
+            }  # fmt: skip
+            speed = after.mention.unit == "rpm" or after.measurement in ceilings
+            if speed and "to" in between and between <= _LISTING:
                 own = ceilings_in_hand(self.talk)
                 limit = states_limit(self.talk, number)
                 out[number] = self._by_ceilings(number, own, limit=limit)

@@ -90,11 +90,6 @@ class Meaning:
         """The units of its printed figures."""
         return frozenset(unit for _, unit in self.printed)
 
-    @property
-    def ceiling(self) -> bool:
-        """Whether it is the most that a speed may be; what the turner typed as a value is not."""
-        return self.units == {"rpm"} and not self.name.startswith("value.")
-
 
 @dataclass(frozen=True, slots=True)
 class StepNames:
@@ -220,8 +215,17 @@ class Material:
 
     @cached_property
     def ceilings(self) -> tuple[Meaning, ...]:
-        """The most that speeds may be, in the table's order."""
-        return tuple(one for one in self.meanings if one.ceiling)
+        """The most that speeds may be, in the table's order; no value that the turner typed."""
+        return tuple(
+            one
+            for one in self.meanings
+            if one.units == {"rpm"} and not one.name.startswith("value.")
+        )
+
+    @cached_property
+    def ceiling_names(self) -> frozenset[str]:
+        """Their names."""
+        return frozenset(one.name for one in self.ceilings)
 
     @cached_property
     def weak(self) -> frozenset[str]:
