@@ -542,6 +542,15 @@ class _Verdicts:
         behind = [token.word for token in self.tokens[one.after : one.after + 3]]
         return behind[:1] == ["of"] and bool(set(behind[1:]) & _PEOPLE)
 
+    def _is_of_rest(self, one: Mention) -> bool:
+        """Whether it says how far off the tool rest stands: "the rest about five millimetres away".
+
+        Taken for a size of the piece, it would be told to stand farther off than is safe.
+        """
+        ahead = {token.word for token in self.tokens[max(0, one.first - 4) : one.first]}
+        behind = [token.word for token in self.tokens[one.after : one.after + 1]]
+        return bool(ahead & _RESTS) and (behind in _STANDS_OFF)
+
     def _relates(self, number: int) -> bool:
         """Whether two things are only set in relation: "between two grooves", "where two meet"."""
         one = self.mentions[number]
@@ -569,7 +578,7 @@ class _Verdicts:
         before = words[one.first - 1].word if one.first else ""
         if before == "," and one.first > 1 and words[one.first - 2].word in foreign:
             return True  # "small skew, half an inch"
-        if self._is_of_people(one):
+        if self._is_of_people(one) or self._is_of_rest(one):
             return True
         for at in range(one.first - 1, max(0, one.first - 4), -1):
             if words[at].word in _IS:
@@ -643,6 +652,8 @@ _UNNAMED, _NAMED = 0.2, 1.0
 
 _BY = (["by"], ["x"], ["×"], ["*"])
 _LISTING = frozenset({",", "and", "then", "to", "or", "next", "finally", "up", "through"})
+_RESTS = frozenset({"rest", "toolrest", "rest's"})
+_STANDS_OFF = (["away"], ["off"], ["from"], ["clear"], ["below"], ["above"])
 _RELATING = frozenset({"between", "where", "these", "those", "other", "any", "of"})
 _IS = frozenset({"is", "was", "are", "were"})
 _DOES = word_set("has had runs opens closes goes does holds reaches spins turns says")

@@ -251,3 +251,18 @@ def test_a_count_is_not_passed_for_a_date_nor_a_turn_for_the_weather(
     step: str, text: str, verdict: str
 ) -> None:
     assert told(text, step, LOBED) == [verdict]
+
+
+@pytest.mark.parametrize("step", ["rough", "cut-octagon", "cut-grooves", None])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Bring the rest to about four millimetres from the blank.",
+        "i keep my tool rest roughly 8 millimetres away from the corners",
+        "The toolrest sits 4 mm below the middle.",
+    ],
+)
+def test_how_far_off_the_tool_rest_stands_is_no_size_of_the_piece(
+    step: str | None, text: str
+) -> None:
+    assert told(text, step, LOBED) == ["none"]
