@@ -8,16 +8,17 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 from difflib import SequenceMatcher, get_close_matches
 from functools import cache
 
 from studio.episode.records import Change, Episode, Told
 from studio.episode.stamps import stamp
 from studio.episode.times import sentences
+from studio.episode.told_moves import moved
 from studio.language import later, tr
 from studio.measure.measurement import Measurement, System
-from studio.measure.numbers import find_numbers
+from studio.measure.numbers import find_numbers, find_positions
 from studio.measure.speech import spoken
 from studio.measure.trace import plain, spans
 from studio.measure.units import QuantityError, parse_value
@@ -136,14 +137,24 @@ def otherwise(
             continue
         for was, new in changed_sentences(text, now.get(today, "")):
             # the description says again what chapters and steps say
-            if (was, new) in seen or _missing(was, new) <= without.keys():
+            if (was, new) in seen or _only_lacks(was, new, without):
                 continue
             seen.add((was, new))
             yield Change(name=name, label=label, old=_quoted(was), new=_quoted(new))
 
 
-def _missing(was: str, new: str) -> set[str]:
-    return set(numbers(was)) - set(numbers(new))
+def _only_lacks(was: str, new: str, withdrawn: Container[str]) -> bool:
+    """Whether all that a sentence says otherwise is that it leaves out withdrawn figures."""
+    here = numbers(new)
+    missing = {one for one in numbers(was) if one not in here}
+    kept = [one for one in numbers(was) if one not in missing]
+    return bool(missing) and all(one in withdrawn for one in missing) and _in_order(kept, here)
+
+
+def _in_order(said: Iterable[str], among: Iterable[str]) -> bool:
+    """Whether all of some numbers are said among others, in their order."""
+    rest = iter(among)
+    return all(one in rest for one in said)
 
 
 def _place(
@@ -180,53 +191,71 @@ def _renamed(
 def changed_sentences(old: str, new: str) -> Iterator[tuple[str, str]]:
     """Sentences of ``old`` whose numbers ``new`` does not say any more, each with today's.
 
-    Words alone may change, sentences move, and new ones come; none of that changes a number.
+    Words alone may change, sentences move, and new ones come; none of that changes a number, as
+    long as each one stands at its own words: two numbers exchanged are changed.
 
     >>> list(changed_sentences("Mark 12 mm. Turn it.", "Turn it round. Mark 14 mm."))
     [('Mark 12 mm.', 'Mark 14 mm.')]
+    >>> list(changed_sentences("Drill 2 mm, 12 mm deep.", "Drill 12 mm, and 2 mm deep."))
+    [('Drill 2 mm, 12 mm deep.', 'Drill 12 mm, and 2 mm deep.')]
     """
     today = Counter(_sentences(new))
     was: list[str] = []
     for one in _sentences(old):
         if today[one]:
             today[one] -= 1
-        elif numbers(one):
+        else:
             was.append(one)
     left = list(today.elements())
     pairs: dict[int, str] = {}
     shapes = {_shape(one): one for one in reversed(left)}
     for place, one in enumerate(was):
-        same = shapes.pop(_shape(one), None)
+        same = shapes.pop(_shape(one), None) if numbers(one) else None
         if same is not None:
             pairs[place] = same
             left.remove(same)
+    rest = [place for place in range(len(was)) if place not in pairs]
+    elsewhere = moved(
+        [(was[place], _found(was[place])) for place in rest], [(one, _found(one)) for one in left]
+    )
+    moves = {rest[place]: left[at] for place, at in elsewhere.items()}
     pool = Counter(number for one in left for number in numbers(one))
     for place, one in enumerate(was):
+        said = Counter(numbers(one))
         if place in pairs:
             if numbers(one) != numbers(pairs[place]):
                 yield one, pairs[place]
-        elif (said := Counter(numbers(one))) <= pool:
+        elif said <= pool:
             pool -= said
+            if place in moves:
+                yield one, moves[place]
         else:
             near = _nearest(one, left)
-            yield one, near
-            if near:
-                left.remove(near)
+            # what several sentences said may be said once for all of them
+            if not _in_order(numbers(one), numbers(near)):
+                yield one, near
+                if near:
+                    left.remove(near)
 
 
 def numbers(text: str) -> tuple[str, ...]:
     """All numbers of a sentence, each with its unit, and all figures that tell a count of sides.
 
-    >>> numbers("Mark the octagon 17 mm in.")
-    ('octagon', '17 mm')
+    Positions in words are numbers too: every fourth stop.
+
+    >>> numbers("Mark the octagon 17 mm in, at every fourth stop.")
+    ('octagon', '17 mm', 'fourth')
     """
     return tuple(said for _, _, said in _found(text))
 
 
 def _found(text: str) -> list[tuple[int, int, str]]:
     """Where each number and each figure's name stands, and how it is told."""
-    out = []
+    out = [(one.start, one.stop, one.written.casefold()) for one in find_positions(text)]
+    positions = tuple(out)
     for found in find_numbers(text):
+        if any(found.start < stop and start < found.stop for start, stop, _ in positions):
+            continue  # the twenty of "the twenty-first mark"
         behind = _UNIT.match(text, found.stop)
         unit = behind[1] if behind is not None and _is_unit(behind[1]) else ""
         out.append((found.start, found.stop, f"{found.written.casefold()} {unit}".rstrip()))

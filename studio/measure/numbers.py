@@ -15,7 +15,17 @@ from functools import cache, lru_cache
 from studio.language import FIRST, language_of, spoken
 from studio.measure.german_numbers import CERTAIN as GERMAN
 from studio.measure.german_numbers import PERHAPS as PERHAPS_GERMAN
-from studio.measure.number_words import DOZEN, HUNDRED, ONES, PARTS, TENS, THOU, THOUSAND, VULGAR
+from studio.measure.number_words import (
+    DOZEN,
+    HUNDRED,
+    ONES,
+    ORDINALS,
+    PARTS,
+    TENS,
+    THOU,
+    THOUSAND,
+    VULGAR,
+)
 
 _SIGNS = "".join(VULGAR)
 _FRACTION_OF = rf"[ -]\d+[/⁄]\d+|[/⁄]\d+|\s?[{_SIGNS}]"
@@ -72,6 +82,18 @@ _ANY = (
 )
 NUMBER_WORDS = {"de": (GERMAN, PERHAPS_GERMAN)}
 """In other languages: number words that are figures, and those that may be talk."""
+
+_TENTHS = "|".join(f"{ten[:-1]}ieth" for ten in TENS[2:])
+_LATER = (
+    rf"(?:(?:{'|'.join(TENS[2:])})[ -](?:{'|'.join(ORDINALS[1:10])})"
+    rf"|{'|'.join(ORDINALS[2:])}|{_TENTHS})"
+)
+# "first cut, then ..." counts nothing
+_POSITION = re.compile(
+    rf"(?:(?<=\bevery )|(?<=\beach ))(?:{_LATER}|{ORDINALS[1]})\b"
+    rf"|(?:\b{_LATER}|(?<=\bthe ){ORDINALS[1]})(?=[ -](?:{'|'.join(_THINGS)})\b)",
+    re.IGNORECASE,
+)
 
 # one minute or one turn may be talk; a quarter of the work is, a quarter of an inch is not
 _TALK = re.compile(r"(?:a|one) (?:quarter|half|third)", re.IGNORECASE)
@@ -146,3 +168,16 @@ def _phrase(phrase: str) -> str:
 def figures(text: str, besides: Iterable[str] = ()) -> Iterator[Found]:
     """The certain numbers of ``text``."""
     return (found for found in find_numbers(text, besides) if found.certain)
+
+
+def find_positions(text: str) -> Iterator[Found]:
+    """Every position in words that counts things: ``every fourth stop``, ``the third groove``.
+
+    English alone. Such words are positions in talk of any kind; here are those behind "every" and
+    those before a thing that turners count.
+
+    >>> [found.written for found in find_positions("First mark every fourth stop.")]
+    ['fourth']
+    """
+    for match in _POSITION.finditer(text):
+        yield Found(match.start(), match.end(), match[0])

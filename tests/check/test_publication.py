@@ -17,6 +17,7 @@ from studio import cli
 from studio.check.checks import run
 from studio.check.context import Context
 from studio.check.findings import Severity
+from studio.check.publication import check as publication_check
 from studio.commands.build import build, build_files
 from studio.commands.burn import burn
 from studio.commands.correct import correct
@@ -269,6 +270,61 @@ def test_two_figures_exchanged_between_sentences_are_changes() -> None:
         ("Turn to 2 mm.", "Turn to 2 in.")
     ]
     assert list(changed_sentences("Turn to 2 mm.", "")) == [("Turn to 2 mm.", "")]
+
+
+DRILLED = "drill {{ hanger.drill }},\n      {{ hanger.depth }} deep, and glue it in"
+SWAPPED = "drill {{ hanger.depth }},\n      {{ hanger.drill }} deep, and glue it in"
+
+
+@pytest.mark.parametrize(("told", "now"), [(DRILLED, SWAPPED), (SWAPPED, DRILLED)])
+def test_two_figures_exchanged_in_a_sentence_are_a_change_and_so_is_mending_it(
+    built, told: str, now: str, capsys: Capture
+) -> None:
+    change(built, f"so {DRILLED}", f"so {told}")
+    rebuild(built)
+    episode = open_episode(built.design)
+    record = Record((publication(episode, without_corrections(episode), None, FIRST),))
+    record_file(built.design).write_text(as_text(record), "utf-8")
+    assert silent(built) == {}
+    change(built, f"so {told}", f"so {now}")
+    ((name, (old, new)),) = silent(built).items()
+    assert name == "step:hang:say"
+    first, second = ("1.7 mm, 12 mm deep", "12 mm, 1.7 mm deep")[:: 1 if told is DRILLED else -1]
+    assert first in old
+    assert new == old.replace(first, second)
+    findings = publication_check(Context.of(built.design, built.out)).findings
+    (found,) = (one for one in findings if one.code == "silent-change")
+    assert found.severity is Severity.ERROR
+    assert second in found.said
+    line = line_of(built.design, "so drill")
+    assert abs(int(re.findall(r"line (\d+)", found.at)[0]) - line) <= 1
+    assert correct(built.design, "Two figures had changed places.", as_json=False,
+                   today=LATER) == 0  # fmt: skip
+    assert new in capsys.readouterr().out
+    assert silent(built) == {}
+    rebuild(built)
+    assert f"narration: {new}, not {old}" in read(built, "correction.txt")
+    assert "silent-change" not in built.codes()
+
+
+def test_figures_exchanged_between_sentences_are_a_change_and_other_words_are_none(
+    published,
+) -> None:
+    said = (
+        "mark {{ sphere.second_mark }} both ways. Cut. Then do it again\n      with "
+        "{{ sphere.third_mark }}."
+    )
+    text = published.design.read_text("utf-8")
+    other = (
+        "mark {{ sphere.third_mark }} both ways, and cut. Do that\n      once more with "
+        "{{ sphere.second_mark }}."
+    )
+    change(published, said, other)
+    assert set(silent(published)) == {"step:second-round:say"}
+    published.design.write_text(text, "utf-8")
+    kept = other.replace("third", "?").replace("second", "third").replace("?", "second")
+    change(published, said, kept)
+    assert silent(published) == {}
 
 
 @pytest.mark.parametrize("design", ["globe", "lobed-globe", "twelve-lobe-drop"])
