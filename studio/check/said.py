@@ -15,11 +15,12 @@ import re
 from bisect import bisect_right
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from itertools import pairwise
 from pathlib import Path
 
+from studio.check.again import Again
 from studio.check.context import Context
 from studio.check.findings import Finding, Outcome, Patch, Severity
 from studio.episode.records import Episode, TimedStep
@@ -66,6 +67,7 @@ class Piece:
         starts: where each caption begins in ``text``; below 0 where it begins before the piece.
         begin: where its own words begin in ``text``; what stands before them is only heard.
         end: where they end.
+        runs_on: it is no sentence, but talk without full stops that had to be cut somewhere.
     """
 
     text: str
@@ -73,10 +75,15 @@ class Piece:
     starts: tuple[int, ...]
     begin: int
     end: int
+    runs_on: bool = False
+
+    def number_at(self, place: int) -> int:
+        """Which of its captions the character at ``place`` stands in."""
+        return max(0, bisect_right(self.starts, place) - 1)
 
     def caption_at(self, place: int) -> Caption:
         """The caption in which the character at ``place`` stands."""
-        return self.captions[max(0, bisect_right(self.starts, place) - 1)]
+        return self.captions[self.number_at(place)]
 
 
 def check_said(
@@ -98,14 +105,22 @@ def check_said(
             "no words are in it", "give the captions of what was said in the film", file=captions
         )
     judge = Judge(Material.of(context.episode, context.read.design.workshop.units))
+    again = Again(context.episode.steps)
     steps = dict(zip(read, steps_of(context.episode, read), strict=True))
     counts: Counter[str] = Counter({str(verdict): 0 for verdict in Verdict})
     findings: list[Finding] = []
-    for piece in pieces_of(read):
-        of_piece = tuple(_judged(judge, piece, steps))
+    pieces = [(piece, tuple(_judged(judge, piece, steps))) for piece in pieces_of(read)]
+    numbers = _numbers(pieces)
+    for piece, of_piece in pieces:
         for judged in of_piece:
             counts[str(judged.verdict)] += 1
-            finding = _finding(captions.name, piece, judged, of_piece, judge, details=details)
+            finding = _finding(captions.name, piece, judged, judge, details=details)
+            if finding is not None and judged.verdict is Verdict.WRONG:
+                if piece.runs_on:
+                    patch = _patch_of_captions(piece, judged, numbers, again)
+                else:
+                    patch = _patch_of_sentence(piece, judged, of_piece)
+                finding = _with_patch(finding, patch)
             if finding is not None:
                 findings.append(finding)
     traced = counts[Verdict.RIGHT] + counts[Verdict.ROUNDED]
@@ -132,7 +147,6 @@ def _finding(
     where: str,
     piece: Piece,
     judged: Judged,
-    of_piece: Sequence[Judged],
     judge: Judge,
     *,
     details: bool,
@@ -149,22 +163,13 @@ def _finding(
     )
     sure = f"(sure: {judged.confidence:.2f})"
     if judged.verdict is Verdict.WRONG:
-        around = _around(piece.text, mention.start, mention.stop)
-        say = ""
-        if _is_mended(of_piece, *around):
-            say = _quoted(*_mended(piece.text, judged, of_piece))
-        patch = _patch(piece, say, *around)
-        times = ""
-        if patch.in_ms is not None and patch.out_ms is not None:
-            times = f" (patch: {stretch(patch.in_ms, patch.out_ms)})"
         means = f"is {judged.expected} in the design"
         if not judged.sure:
             means = f"may mean {'; or '.join(_candidates(judged, judge))}"
-        line = f"say: {say}" if say else "say the line again with the figure that is meant"
         return told(
             code="said-wrong", severity=Severity.ERROR,
-            expected=f"{mention.written!r} {means} {sure}; {line}{times}",
-            measurement=judged.measurement if judged.sure else "", patch=patch,
+            expected=f"{mention.written!r} {means} {sure}",
+            measurement=judged.measurement if judged.sure else "",
         )  # fmt: skip
     if judged.verdict is Verdict.AMBIGUOUS:
         could = "; or ".join(_candidates(judged, judge))
@@ -234,12 +239,83 @@ def _quoted(text: str, start: int, stop: int) -> str:
     return f"{'… ' if begin else ''}{text[begin:end]}{' …' if end < len(text) else ''}"
 
 
-def _patch(piece: Piece, say: str, begin: int, end: int) -> Patch:
+def _patch_of_sentence(piece: Piece, judged: Judged, of_piece: Sequence[Judged]) -> Patch:
+    begin, end = _around(piece.text, judged.mention.start, judged.mention.stop)
+    say = ""
+    if _is_mended(of_piece, begin, end):
+        say = _quoted(*_mended(piece.text, judged, of_piece))
+    return _patch(say, piece.caption_at(begin), piece.caption_at(max(begin, end - 1)))
+
+
+def _patch(say: str, first: Caption, last: Caption) -> Patch:
     """Where to cut the line in: from the first of its captions to its last."""
-    first, last = piece.caption_at(begin), piece.caption_at(max(begin, end - 1))
     if first.start_ms is None or last.end_ms is None:
         return Patch(in_ms=None, out_ms=None, say=say)
     return Patch(in_ms=first.start_ms, out_ms=last.end_ms, say=say)
+
+
+@dataclass(frozen=True, slots=True)
+class _Number:
+    """From where to where a number is said, from its caption's first character on.
+
+    And what is due instead: None where nothing is, empty where it is not sure what.
+    """
+
+    start: int
+    stop: int
+    due: str | None
+
+
+def _numbers(pieces: Sequence[tuple[Piece, tuple[Judged, ...]]]) -> dict[Caption, list[_Number]]:
+    """Every number by the caption that it begins in: a line may run into the next piece."""
+    found: dict[Caption, list[_Number]] = {}
+    for piece, of_piece in pieces:
+        for one in of_piece:
+            start, stop = one.mention.start, one.mention.stop
+            due = None
+            if one.verdict is Verdict.WRONG:
+                due = one.mend and one.mend[start : len(one.mend) - (len(piece.text) - stop)]
+            place = piece.number_at(start)
+            begins = piece.starts[place]
+            number = _Number(start - begins, stop - begins, due)
+            found.setdefault(piece.captions[place], []).append(number)
+    return found
+
+
+def _patch_of_captions(
+    piece: Piece,
+    judged: Judged,
+    numbers: Mapping[Caption, Sequence[_Number]],
+    again: Again,
+) -> Patch:
+    """The words of whole captions, their wrong numbers mended; where words begin is known of no
+    others."""
+    first, last = again.captions(piece, judged.mention.start, judged.mention.stop)
+    # a number that runs over an end takes the caption with it in which it goes on
+    for begins, caption in enumerate(piece.captions):
+        for one in numbers.get(caption, ()):
+            ends = piece.number_at(piece.starts[begins] + one.stop - 1)
+            if begins < first <= ends or begins <= last < ends:
+                first, last = min(first, begins), max(last, ends)
+    said, at, sure = "", 0, True
+    whole = _joined(piece.captions[first : last + 1])
+    for caption, begins in zip(whole.captions, whole.starts, strict=True):
+        for one in numbers.get(caption, ()):
+            if one.due is not None and begins + one.start >= at:
+                said += whole.text[at : begins + one.start] + one.due
+                at = begins + one.stop
+                # a line with one number mended and another one left would be wrong again
+                sure = sure and bool(one.due)
+    say = said + whole.text[at:] if sure else ""
+    return _patch(say, whole.captions[0], whole.captions[-1])
+
+
+def _with_patch(finding: Finding, patch: Patch) -> Finding:
+    times = ""
+    if patch.in_ms is not None and patch.out_ms is not None:
+        times = f" (patch: {stretch(patch.in_ms, patch.out_ms)})"
+    line = f"say: {patch.say}" if patch.say else "say the line again with the figure that is meant"
+    return replace(finding, expected=f"{finding.expected}; {line}{times}", patch=patch)
 
 
 def pieces_of(captions: Sequence[Caption]) -> Iterator[Piece]:
@@ -329,7 +405,7 @@ def _runs(whole: Piece, most: int) -> Iterator[Piece]:
         following = whole.captions[number + 1] if number + 1 < len(whole.captions) else None
         if following is None:
             stop = len(whole.text)
-            yield _cut(whole, start, stop, heard_from, stop)
+            yield replace(_cut(whole, start, stop, heard_from, stop), runs_on=True)
             return
         pause = (
             one.end_ms is not None
@@ -339,7 +415,7 @@ def _runs(whole: Piece, most: int) -> Iterator[Piece]:
         long = words + len(following.text.split()) > most
         if pause or long:
             heard_to = end if pause else _words_on(whole.text, end)
-            yield _cut(whole, start, end, heard_from, heard_to)
+            yield replace(_cut(whole, start, end, heard_from, heard_to), runs_on=True)
             start, words = end + 1, 0
             heard_from = start if pause else _words_back(whole.text, end)
 

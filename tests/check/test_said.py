@@ -97,6 +97,97 @@ That was all.
     assert "patch" not in untimed.expected
 
 
+RUNNING_ON = """1
+00:00:15,000 --> 00:00:18,900
+and that is that so now set dividers to
+
+2
+00:00:19,000 --> 00:00:21,900
+seventy one point five millimetres and mark in from
+
+3
+00:00:22,000 --> 00:00:24,900
+every corner now what i like to do here is
+
+4
+00:00:25,000 --> 00:00:27,900
+just take my time and let the tool do the work
+
+5
+00:00:28,000 --> 00:00:30,900
+and listen to the sound of it because you can hear
+
+6
+00:00:31,000 --> 00:00:33,900
+when the bevel rubs and when it does not you know
+"""
+
+
+def test_in_talk_without_stops_a_patch_is_the_numbers_own_sentence(built) -> None:
+    """The script says "Set dividers to …, and mark in from every corner."."""
+    (finding,) = said(built, RUNNING_ON)
+    assert finding.patch is not None
+    assert (finding.patch.in_ms, finding.patch.out_ms) == (15_000, 24_900)
+    assert finding.patch.say == (
+        "and that is that so now set dividers to seventeen point five millimetres and mark in from "
+        "every corner now what i like to do here is"
+    )
+    assert finding.expected.endswith(f"say: {finding.patch.say} (patch: 0:15.0 to 0:24.9)")
+    (untimed,) = said(built, "\n".join(RUNNING_ON.splitlines()[2::4]), "said.txt")
+    assert untimed.patch is not None
+    assert untimed.patch.say == finding.patch.say
+
+
+def test_where_the_script_has_no_such_sentence_it_is_the_numbers_captions(built) -> None:
+    talk = RUNNING_ON.replace("set dividers to", "i always have").replace(
+        "seventy one point five millimetres and mark in from",
+        "a set in of seventy one point five millimetres here"
+    )  # fmt: skip
+    (finding,) = said(built, talk)
+    assert finding.patch is not None
+    assert (finding.patch.in_ms, finding.patch.out_ms) == (19_000, 21_900)
+    assert finding.patch.say == "a set in of seventeen point five millimetres here"
+    # a word or two cannot be cut in: the neighbours come with it
+    alone = talk.replace("a set in of seventy one point five millimetres here", "set in 71.5 mm")
+    (finding,) = said(built, alone)
+    assert finding.patch is not None
+    assert (finding.patch.in_ms, finding.patch.out_ms) == (15_000, 21_900)
+
+
+RUNNING = (
+    "just let the tool do the work and listen to it and take your time there is no hurry at "
+    "all now turn a cylinder of sixty six millimetres while it is rough stay below eighteen "
+    "hundred revolutions a minute and when it runs true go on to the next of the cuts here "
+)
+
+
+@pytest.mark.parametrize("words", range(2, 9))
+def test_every_wrong_number_of_a_line_is_mended_wherever_captions_end(built, words: int) -> None:
+    """The line may reach into the next piece of talk, and numbers over the ends of captions.
+
+    Behind the film's end, so that words and not times tell the step.
+    """
+    talk = (RUNNING * 2).split()
+    captions = "".join(
+        f"{n}\n00:10:{n * 2:02},000 --> 00:10:{n * 2 + 1:02},950\n"
+        f"{' '.join(talk[n * words : (n + 1) * words])}\n\n"
+        for n in range(min(29, len(talk) // words))
+    )
+    found = [one for one in said(built, captions) if one.patch is not None]
+    assert found
+    for one in found:
+        assert one.patch is not None
+        assert one.patch.in_ms is not None
+        assert one.patch.out_ms is not None
+        first, last = ((ms - 600_000) // 2_000 for ms in (one.patch.in_ms, one.patch.out_ms))
+        whole = " ".join(talk[first * words : (last + 1) * words])
+        right = whole.replace("sixty six", "sixty").replace("eighteen", "eight")
+        assert one.patch.say == right
+        assert ("sixty" in right) <= ("sixty mil" in right), "no number is cut"
+        assert ("eight" in right) <= ("eight hundred revolutions a minute" in right)
+        assert last - first < 16 / words + 3
+
+
 def test_every_changed_number_of_the_captions_is_found_or_unclear(built) -> None:
     """Each figure with a unit, one at a time, a tenth larger and one digit more."""
     text = own_captions(built)
