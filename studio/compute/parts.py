@@ -168,9 +168,12 @@ def _made(all_of_it: tuple[Typed, ...], place: int, fit: float | None) -> profil
     if one.shape == "taper":
         return profile.taper(length, first, last)
     if one.shape == "ogee":
-        if length < (least := abs(first - last) / 2):
-            raise _TooShort(one.shape, length, least)
-        return profile.ogee(length, first, last, profile.Cyma[one.curve.upper()])
+        try:
+            return profile.ogee(length, first, last, profile.Cyma[one.curve.upper()])
+        except ValueError:
+            if length < (least := profile.least_ogee_mm(first, last)):
+                raise _TooShort(one.shape, length, least) from None
+            raise
     key, middle = ("crown", one.crown) if one.shape == "bead" else ("throat", one.throat)
     if middle is None:
         raise _Fault("shape", f"a {one.shape} without its {key}", f"write {key}: 8 mm")

@@ -14,18 +14,14 @@ from pathlib import Path
 from typing import Any
 
 from studio.design.document import Keys, Node, dotted
+from studio.design.scaled_sizes import Size, Sized, profile_texts, scaled_text
 from studio.language import tr
-from studio.measure.measurement import System
 from studio.measure.rounding import (
     FINE,
-    FINEST_ON_A_RULE,
     Direction,
-    Steps,
     as_written,
     decimal_text,
-    length_in,
     length_reading,
-    rounded_length,
 )
 from studio.measure.units import Length, QuantityError, parse_length
 
@@ -34,6 +30,9 @@ SIZE = ("stock", "diameter")
 
 ANY = "*"
 """Every entry of a list, and every name of a section of named entries."""
+
+PROFILE_LENGTHS = ("length", "diameter", "start", "end", "crown", "throat")
+"""Lengths of a profile's element."""
 
 SCALED = (
     ("indexing", "offset"),
@@ -46,12 +45,7 @@ SCALED = (
     ("rings", ANY, "flare"),
     ("hollow", "wall"),
     ("hollow", "opening"),
-    ("parts", ANY, "profile", ANY, "length"),
-    ("parts", ANY, "profile", ANY, "diameter"),
-    ("parts", ANY, "profile", ANY, "start"),
-    ("parts", ANY, "profile", ANY, "end"),
-    ("parts", ANY, "profile", ANY, "crown"),
-    ("parts", ANY, "profile", ANY, "throat"),
+    *(("parts", ANY, "profile", ANY, key) for key in PROFILE_LENGTHS),
 )
 """Lengths of the form that scale with it; a tenon does not, see :func:`_is_tenon`."""
 
@@ -128,18 +122,23 @@ def rescaled(tree: Node, own: Node, before: Origins) -> Rescaled | None:
     out = _with(tree, SIZE, size)
     notes = [f"scaled from {old.typed} to {new.typed}"]
     origins: dict[Keys, Origin] = {}
+    exact: dict[Keys, Size] = {}
     for keys in _places(tree, SCALED):
         length = _length(tree, keys)
         if length is None or _is_typed_in(own, keys) or not length.mm or _is_tenon(tree, keys):
             continue
         node, first = tree.find(keys)[0], before.get(keys)
         origin = first or Origin(length, node.file, node.line, Fraction(1), length.mm)
+        origins[keys] = replace(origin, factor=origin.factor * factor)
         # from what was typed at first, so that rounding does not add up from cousin to cousin
-        exact = origin.typed.mm * origin.factor * factor
-        text = _text(exact, length.system, up=keys[-1] == "wall")
+        exact[keys] = Size(origin.typed.mm * origins[keys].factor, length.system, scales=True)
+    texts = _texts(tree, exact, new)
+    for keys, text in texts.items():
         out = _with(out, keys, replace(wanted, value=text))
+        length = _length(tree, keys)
+        assert length is not None
         notes.append(f"{dotted(keys)}: {length.typed} becomes {text}")
-        origins[keys] = replace(origin, factor=origin.factor * factor, mm=parse_length(text).mm)
+        origins[keys] = replace(origins[keys], mm=parse_length(text).mm)
     for keys in _places(tree, COMPUTED_AGAIN):
         if _length(tree, keys) is None or _is_typed_in(own, keys):
             continue
@@ -227,7 +226,7 @@ def told_as_scaled(
     origin = next(iter(near.values()))
     factor = _factor(origin)
     if len(near) == 1:
-        now = _text(origin.mm, origin.typed.system, up=False)
+        now = scaled_text(origin.mm, origin.typed.system)
         there = f"{_typed_words(origin)} there, scaled by {factor} to {now}"
     else:
         there = f"the sizes of {origin.file.name} are scaled by {factor} here"
@@ -318,16 +317,35 @@ def _has_tenon_of_its_own(tree: Node, part: Keys) -> bool:
     )
 
 
-_READ = Steps(Fraction(1, 10), Fraction(1, FINEST_ON_A_RULE))
-_SMALL_MM = 3
-"""A scaled length below this is written as finely as callipers read, else as a rule does (ours)."""
+def _texts(tree: Node, exact: Mapping[Keys, Size], size: Length) -> dict[Keys, str]:
+    """Every scaled length as it is written at its new size, in the order of ``exact``."""
+    together: dict[Keys, str] = {}
+    for profile in _places(tree, [("parts", ANY, "profile")]):
+        elements = tree.find(profile)[0].value
+        if isinstance(elements, list) and any(keys[: len(profile)] == profile for keys in exact):
+            found = [_sized(tree, (*profile, at), exact) for at in range(len(elements))]
+            for (at, key), text in profile_texts(found, size).items():
+                together[*profile, at, key] = text
+    return {
+        keys: together[keys]
+        if keys in together
+        else scaled_text(one.mm, one.system, up=keys[-1] == "wall")
+        for keys, one in exact.items()
+    }
 
 
-def _text(mm: Fraction, system: System, *, up: bool) -> str:
-    """A scaled length as somebody would type it: nobody sets 14.667 mm."""
-    steps = FINE if mm < _SMALL_MM else _READ
-    way = Direction.UP if up else Direction.NEAREST
-    return length_in(rounded_length(mm, system, steps, way), system, float(mm)).text
+def _sized(tree: Node, element: Keys, exact: Mapping[Keys, Size]) -> Sized:
+    """An element with its sizes: those that scale as ``exact`` has them, the others as typed."""
+    sizes = {}
+    for key in PROFILE_LENGTHS:
+        keys = (*element, key)
+        length = _length(tree, keys)
+        if keys in exact:
+            sizes[key] = exact[keys]
+        elif length is not None:
+            sizes[key] = Size(length.mm, length.system, scales=False)
+    shape = tree.find((*element, "shape"))[0].value
+    return Sized(shape if isinstance(shape, str) else "", sizes)
 
 
 def _is_typed_in(node: Node, keys: Keys) -> bool:

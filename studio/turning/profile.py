@@ -529,6 +529,23 @@ def least_curve_mm(middle_mm: float, start_mm: float, end_mm: float) -> float:
     return r + math.sqrt(2 * r * q - q * q)
 
 
+def least_ogee_mm(start_mm: float, end_mm: float) -> float:
+    """The shortest ogee between two diameters: its arcs stand upright where they meet or end.
+
+    As long as its radius rises. Args: diameters at both ends, mm, 0 or more. Returns mm. Source:
+    elementary geometry.
+
+    Raises:
+        ValueError: a value is out of range.
+
+    >>> least_ogee_mm(6, 14)
+    4.0
+    """
+    not_negative(start_mm, "the ogee's first diameter")
+    not_negative(end_mm, "the ogee's last diameter")
+    return abs(end_mm - start_mm) / 2
+
+
 def _curved(
     shape: Shape, length_mm: float, middle_mm: float, start_mm: float, end_mm: float
 ) -> Element:
