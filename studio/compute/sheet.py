@@ -25,6 +25,7 @@ from studio.measure.rounding import (
     as_written,
     fine_reading,
     finer_text,
+    in_unit,
     length_in,
     length_reading,
     mass_reading,
@@ -250,6 +251,12 @@ class Sheet:
             finer = {one: rule_reading(lengths[one], one, steps, direction) for one in System}
             if finer != readings:
                 readings, rule = finer, Said(f"{rule}, {tr(_FINER)}")
+        if by_system is not None:
+            # what a text is off by counts from the one length that stands for both
+            readings = {
+                one: replace(shown, off_by=shown.off_by + float(in_unit(lengths[one] - mm, one)))
+                for one, shown in readings.items()
+            }
         if parts is not None:
             for system, sum_of_parts in parts.items():
                 over, under = sum_of_parts.numerator, sum_of_parts.denominator
