@@ -250,10 +250,25 @@ def _place(sheet: Sheet, design: Design, name: str, made: Profile) -> bool:
     hole = _hole(sheet, design, name, part, tenon) if tenon is not None else 0.0
     if hole is None:
         return False
+    if tenon is not None:
+        _look_at_length(sheet, name, tenon, made.length_mm - tenon.length_mm)
     ready = _Ready(name, part, made, tenon, hole, species)
     if part.place in POLES:
         return _on_globe(sheet, design, ready)
     return _on_part(sheet, ready)
+
+
+def _look_at_length(sheet: Sheet, name: str, tenon: _Tenon, beyond_mm: float) -> None:
+    """Tell a tenon that is too short for what it carries."""
+    least = bench.least_tenon_mm(tenon.diameter_mm, beyond_mm)
+    if tenon.length_mm < least - SAME_PLACE_MM:
+        sheet.warnings.append(
+            f"{name}: a tenon {sheet.fine(tenon.length_mm)} long and "
+            f"{sheet.fine(tenon.diameter_mm)} thick is short for the {sheet.fine(beyond_mm)} that "
+            f"stands on it, and can break out of its hole; write length: "
+            f"{sheet.fine(least, Direction.UP)} or more there (ours; common practice is a tenon "
+            "about as long as it is thick or longer, no source)"
+        )
 
 
 def points_up(design: Design, base: Part) -> bool:

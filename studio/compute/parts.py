@@ -210,6 +210,10 @@ def _start_of(one: Typed) -> Length | None:
     return one.diameter if one.shape in _EVEN else one.start
 
 
+def _has_tenon(made: Profile) -> bool:
+    return made.elements[-1].shape == TENON
+
+
 def add_part(sheet: Sheet, design: Design, name: str, part: Part, made: Profile) -> None:
     """``NAME.*``: sizes, limits, stations and parting cuts of one part."""
     thickest = made.thickest_mm
@@ -217,7 +221,7 @@ def add_part(sheet: Sheet, design: Design, name: str, part: Part, made: Profile)
     sheet.words(f"{name}.title", "Part", part_label(name, part), formula="typed", source=TYPED)
     sheet.length(
         f"{name}.length",
-        "Length, tenon included",
+        later("Length, tenon included") if _has_tenon(made) else later("Length"),
         made.length_mm,
         Direction.NEAREST,
         formula="all elements together",
@@ -290,7 +294,7 @@ def _add_limits(sheet: Sheet, design: Design, name: str, part: Part, made: Profi
         thinnest = min(found, key=lambda neck: neck.diameter_mm)
         sheet.length(
             f"{name}.neck",
-            "Thinnest neck or tenon",
+            later("Thinnest neck or tenon") if _has_tenon(made) else later("Thinnest neck"),
             thinnest.diameter_mm,
             Direction.NEAREST,
             formula="the least diameter between thicker places",
@@ -596,12 +600,21 @@ def _add_partings(sheet: Sheet, design: Design, name: str, made: Profile, cylind
                         "cuts on: bring the centre up lightly, and take it away before that end is "
                         "finished (common practice, no source)."
                     ),
+                    *([_stretch_by_stretch()] if bench.slenderest_run(made).slender else []),
                     *([_left_for_the_end()] if last else []),
                 ),
                 pencil=True,
                 along_axis=True,
             )
         )
+
+
+def _stretch_by_stretch() -> str:
+    """What agrees with the caution about slender work, whose thin places come first here."""
+    return tr(
+        "This part is slender: make these cuts one stretch at a time, and finish what lies towards "
+        "the tailstock before the next cut thins the wood behind it (common practice, no source)."
+    )
 
 
 def _left_for_the_end() -> str:

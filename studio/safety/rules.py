@@ -241,7 +241,8 @@ def _slender() -> Caution:
         text=tr(
             "Wood that is long for its thickness whips, and can break and fly. Support it with a "
             "steady or a light tailstock, keep the rest close but clear of it, run slowly, cut "
-            "lightly from the tailstock end, and leave the thinnest place for last."
+            "lightly from the tailstock end, and finish each stretch before the wood behind it is "
+            "thinned."
         ),
         source=tr(PRACTICE),
     )
