@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import math
 
+from studio.compute.parts import POLES, base_part
 from studio.compute.sheet import GEOMETRY, Sheet
 from studio.design.schema import Design
 from studio.language import later
 from studio.measure.rounding import Direction, number_text
-from studio.turning import profile, wood
-from studio.turning.form import GlobeForm, globe_form
+from studio.turning import assembly, profile, wood
+from studio.turning.form import GlobeForm, globe_form, shown_area_mm2
 from studio.turning.piece import PlacedPart
 
 _MASS = {
@@ -29,11 +30,12 @@ def add_piece(sheet: Sheet, design: Design) -> None:
     masses: list[float | None] = []
     if sheet.globe is not None:
         form = globe_form(sheet.globe)
-        volume, area = form.volume_mm3, form.area_mm2
+        volume = form.volume_mm3
+        area = shown_area_mm2(sheet.globe, *(_shoulder(sheet, design, pole) for pole in POLES))
         masses.append(_mass(sheet, design.stock.species, volume))
         _add_globe(sheet, design, form)
     for placed in sheet.parts.values():
-        part_volume, part_area = _add_part(sheet, placed, masses)
+        part_volume, part_area = _add_part(sheet, design, placed, masses)
         volume, area = volume + part_volume, area + part_area
     sheet.volume(
         "piece.volume",
@@ -46,7 +48,7 @@ def add_piece(sheet: Sheet, design: Design) -> None:
         "piece.area",
         "Surface to be finished",
         area,
-        formula="the globe's outer surface, and every part without its tenon",
+        formula="the globe's outer surface and every part without its tenon, less what joints hide",
         source=GEOMETRY,
     )
     if None not in masses:
@@ -57,6 +59,40 @@ def add_piece(sheet: Sheet, design: Design) -> None:
             **_MASS,
         )
         _look_at_weight(sheet, design)
+
+
+def _shoulder(sheet: Sheet, design: Design, pole: str) -> float:
+    """How wide the part is that stands on a pole of the globe, mm; 0 without one."""
+    for placed in sheet.parts.values():
+        if design.parts[placed.name].place == pole:
+            return _joint_mm(placed)[0]
+    return 0.0
+
+
+def _joint_mm(placed: PlacedPart) -> tuple[float, float]:
+    """The diameters of a part's shoulder and of its tenon, mm; without a tenon of its end and 0."""
+    *_, last = elements = placed.profile.elements
+    if last.shape is not profile.Shape.TENON:
+        return last.end_mm, 0.0
+    return (elements[-2].end_mm if len(elements) > 1 else last.start_mm), last.start_mm
+
+
+def _hidden_mm2(sheet: Sheet, design: Design, placed: PlacedPart) -> float:
+    """What joints hide of a part: its own face, and its free end where another stands on it, mm².
+
+    A shoulder wider than what it stands on shows its rim.
+    """
+    hidden = 0.0
+    free_end = placed.profile.elements[0].start_mm
+    for other in sheet.parts.values():
+        if design.parts[other.name].place == placed.name and free_end > 0:
+            hidden += assembly.face_mm2(min(_joint_mm(other)[0], free_end), 0.0)
+    shoulder, tenon = _joint_mm(placed)
+    if (sheet.globe is None and placed.name == base_part(design)) or shoulder <= tenon:
+        return hidden
+    below = sheet.parts.get(design.parts[placed.name].place)
+    across = shoulder if below is None else min(shoulder, below.profile.elements[0].start_mm)
+    return hidden + assembly.face_mm2(across, min(tenon, across))
 
 
 BRASS_BREAKS = 300.0
@@ -126,14 +162,16 @@ def _add_globe(sheet: Sheet, design: Design, form: GlobeForm) -> None:
         )
 
 
-def _add_part(sheet: Sheet, placed: PlacedPart, masses: list[float | None]) -> tuple[float, float]:
+def _add_part(
+    sheet: Sheet, design: Design, placed: PlacedPart, masses: list[float | None]
+) -> tuple[float, float]:
     """A part's own volume and shown surface, written down."""
     name = placed.name
     bored = math.fsum(
         math.pi / 4 * bore.diameter_mm**2 * (bore.to_mm - bore.from_mm) for bore in placed.bores
     )
     volume = profile.volume_mm3(placed.profile) - bored
-    area = profile.surface_area(placed.profile).shown_mm2
+    area = profile.surface_area(placed.profile).shown_mm2 - _hidden_mm2(sheet, design, placed)
     sheet.volume(
         f"{name}.volume",
         "Volume",
@@ -145,7 +183,7 @@ def _add_part(sheet: Sheet, placed: PlacedPart, masses: list[float | None]) -> t
         f"{name}.area",
         "Surface to be finished",
         area,
-        formula="the profile's surface without its tenon",
+        formula="the profile's surface without its tenon, less what joints hide",
         source=later("elementary geometry; Pappus"),
     )
     mass = _mass(sheet, placed.wood, volume)

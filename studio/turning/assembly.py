@@ -167,6 +167,26 @@ def deepest_bore_mm(
     return long
 
 
+def face_mm2(shoulder_mm: float, tenon_mm: float) -> float:
+    """The face with which a part stands on what it is joined to, round its tenon, mm².
+
+    Args: shoulder's diameter, mm; tenon's, mm, 0 without one and not above the shoulder's. Source:
+    elementary geometry.
+
+    Raises:
+        ValueError: a value is out of range.
+
+    >>> face_mm2(20, 8)
+    263.894
+    """
+    not_negative(tenon_mm, "the tenon's diameter")
+    if tenon_mm > positive(shoulder_mm, "the shoulder's diameter"):
+        raise ValueError(
+            f"a tenon of {tenon_mm:g} mm is thicker than its shoulder of {shoulder_mm:g} mm"
+        )
+    return math.pi / 4 * (shoulder_mm**2 - tenon_mm**2)
+
+
 def _least_radius_mm(profile: Profile, position_mm: float) -> float:
     """The finished radius; the smaller one at a step."""
     return min(

@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from studio.turning.cutters import cut_half_width_mm
@@ -93,6 +93,34 @@ def globe_form(globe: Globe) -> GlobeForm:
         bored,
         *area,
     )
+
+
+def shown_area_mm2(globe: Globe, top_mm: float, bottom_mm: float) -> float:
+    """Outer surface of a globe that parts standing over its poles leave to be seen, mm².
+
+    What lies nearer to the line of the poles than a part's shoulder is under it, grooves and all.
+    Args: globe; the shoulders' diameters over the top and the bottom pole, mm, 0 where nothing
+    stands. Source: as :func:`globe_form`.
+
+    Raises:
+        ValueError: as for :func:`globe_form`, or a shoulder is as wide as the globe, or below 0.
+
+    >>> shown_area_mm2(Globe(60), 0, 36) / shown_area_mm2(Globe(60), 0, 0)
+    0.9
+    """
+    radius = globe.diameter_mm / 2
+    bores = []
+    for up, across in ((True, top_mm), (False, bottom_mm)):
+        not_negative(across, "the shoulder's diameter")
+        mouths = (
+            bore.diameter_mm
+            for bore in globe.bores
+            if (bore.to_mm if up else -bore.from_mm) >= globe.pole_mm * (1 - _SLACK)
+        )
+        wide = max([across, *mouths])
+        if wide:
+            bores.append(Bore(0.0, radius, wide) if up else Bore(-radius, 0.0, wide))
+    return globe_form(replace(globe, bores=tuple(bores), hollow_diameter_mm=0.0)).area_mm2
 
 
 _SLACK = 1e-9

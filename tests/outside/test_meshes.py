@@ -7,6 +7,7 @@ import io
 import math
 import random
 
+import numpy as np
 import pytest
 import trimesh
 from scipy.integrate import quad
@@ -16,6 +17,7 @@ from studio.picture.solids import mesh_of, meshes_of
 from studio.turning import cutters, profile
 from studio.turning.assembly import resting
 from studio.turning.cutters import cove_radius_mm, cove_section, rounded_section, vee_section
+from studio.turning.form import shown_area_mm2
 from studio.turning.grooves import grooved_form
 from studio.turning.hollow import grooved_hollow_form, plain_hollow_form
 from studio.turning.piece import Bore, Globe, Piece, PlacedPart, RingCut
@@ -243,3 +245,21 @@ def test_shoulders_that_rest_on_ridges_leave_no_slivers(seed):
         sound(mesh)
     tall = sum(part.shoulder_mm * (1 if part.up else -1) + 22 for part in parts)
     assert whole.extents[2] == pytest.approx(tall, abs=0.03)
+
+
+@pytest.mark.parametrize(("grooves", "top", "bottom"), [(0, 24, 0), (5, 24, 18), (6, 0, 30)])
+def test_the_area_that_shoulders_leave_by_a_mesh_of_the_library(grooves, top, bottom):
+    """Triangles whose middle lies under a shoulder are not to be seen."""
+    section = cove(60, 6, 2) if grooves else None
+    globe = Globe(60, grooves, section, bores=(Bore(20, 30, 6), Bore(-30, -20, 8)))
+    mesh = read_stl(Piece(globe, "holly"))
+    # fine enough that the border of what is left out does not count
+    mesh = mesh.subdivide_to_size(0.5, max_iter=20)
+    x, y, z = mesh.triangles_center.T
+    off, far = np.hypot(x, y), np.sqrt(x * x + y * y + z * z)
+    under = np.where(z > 0, max(top, 6), max(bottom, 8)) / 2
+    # the sides and ends of the holes lie inside them
+    seen = (off > under) & (far > 25)
+    assert shown_area_mm2(globe, top, bottom) == pytest.approx(
+        mesh.area_faces[seen].sum(), rel=0.006
+    )
