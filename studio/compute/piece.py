@@ -10,7 +10,7 @@ from studio.design.schema import Design
 from studio.language import later
 from studio.measure.rounding import Direction, number_text
 from studio.turning import assembly, profile, wood
-from studio.turning.form import GlobeForm, globe_form, shown_area_mm2
+from studio.turning.form import GlobeForm, globe_form
 from studio.turning.piece import PlacedPart
 
 _MASS = {
@@ -29,9 +29,9 @@ def add_piece(sheet: Sheet, design: Design) -> None:
     volume = area = 0.0
     masses: list[float | None] = []
     if sheet.globe is not None:
-        form = globe_form(sheet.globe)
-        volume = form.volume_mm3
-        area = shown_area_mm2(sheet.globe, *(_shoulder(sheet, design, pole) for pole in POLES))
+        top, bottom = (_shoulder(sheet, design, pole) for pole in POLES)
+        form = globe_form(sheet.globe, (top, bottom))
+        volume, area = form.volume_mm3, form.area_mm2
         masses.append(_mass(sheet, design.stock.species, volume))
         _add_globe(sheet, design, form)
     for placed in sheet.parts.values():

@@ -439,7 +439,22 @@ def slenderest_run(profile: Profile) -> SlenderRun:
             run = _longest(profile, low + step * part)
             if run and run.ratio > best.ratio:
                 best = run
-    return best
+    return _to_edges(profile, best)
+
+
+def _to_edges(profile: Profile, run: SlenderRun) -> SlenderRun:
+    """The run with ends a hair beyond an element's edge put onto it.
+
+    Where a curve runs out level, the rounding of a radius is far more along the axis: a straight
+    stretch of 60 mm would be one of 60.004 mm.
+    """
+    thick = run.diameter_mm
+    edges = [start + end for _, start, piece in profile.placed for end in (0.0, piece.length)]
+    start, end = (
+        min((edge for edge in edges if abs(edge - at) <= thick / 300), default=at)
+        for at in (run.start_mm, run.end_mm)
+    )
+    return SlenderRun(start, end, thick, slenderness(end - start, thick))
 
 
 def _longest(profile: Profile, diameter_mm: float) -> SlenderRun | None:
@@ -458,14 +473,7 @@ def _runs(profile: Profile, diameter_mm: float) -> Iterable[SlenderRun]:
                 spans[-1][1] = start + last
             else:
                 spans.append([start + first, start + last])
-    edges = [start + end for _, start, piece in profile.placed for end in (0.0, piece.length)]
-    for span in spans:
-        # where a curve runs out level, the rounding of a radius is far more along the axis: a
-        # straight stretch of 60 mm would be one of 60.004 mm
-        first, last = (
-            min((edge for edge in edges if abs(edge - end) <= diameter_mm / 300), default=end)
-            for end in span
-        )
+    for first, last in spans:
         if last - first > SAME_PLACE_MM:
             yield SlenderRun(first, last, diameter_mm, slenderness(last - first, diameter_mm))
 

@@ -17,7 +17,7 @@ from studio.picture.solids import mesh_of, meshes_of
 from studio.turning import cutters, profile
 from studio.turning.assembly import resting
 from studio.turning.cutters import cove_radius_mm, cove_section, rounded_section, vee_section
-from studio.turning.form import shown_area_mm2
+from studio.turning.form import globe_form
 from studio.turning.grooves import grooved_form
 from studio.turning.hollow import grooved_hollow_form, plain_hollow_form
 from studio.turning.piece import Bore, Globe, Piece, PlacedPart, RingCut
@@ -260,6 +260,5 @@ def test_the_area_that_shoulders_leave_by_a_mesh_of_the_library(grooves, top, bo
     under = np.where(z > 0, max(top, 6), max(bottom, 8)) / 2
     # the sides and ends of the holes lie inside them
     seen = (off > under) & (far > 25)
-    assert shown_area_mm2(globe, top, bottom) == pytest.approx(
-        mesh.area_faces[seen].sum(), rel=0.006
-    )
+    area = globe_form(globe, (top, bottom)).area_mm2
+    assert area == pytest.approx(mesh.area_faces[seen].sum(), rel=0.006)
