@@ -64,7 +64,8 @@ def globe_form(globe: Globe, under: tuple[float, float] = (0.0, 0.0)) -> GlobeFo
     A bore that ends at the wood at a pole or beyond runs out of it; its end inside is flat (a
     drill's point is not counted). The surface nearer to the line of the poles than the shoulder of
     a part that stands there is under it, grooves and all, and does not count. Args: globe; the
-    shoulders' diameters over the top and the bottom pole, mm, 0 where nothing stands. Returns mm² and mm³ to better than 0.1 %. Source:
+    shoulders' diameters over the top and the bottom pole, mm, 0 where nothing stands. Returns mm²
+    and mm³ to better than 0.1 %. Source:
     Gauss's divergence theorem for what is turned, shells about the centre for what is bored;
     integration by Gauss and Legendre.
 
