@@ -134,7 +134,9 @@ def reworded(text: str, chance: random.Random) -> str:
         held = any(one.start - 1 <= word.end() and word.start() <= one.stop + 8 for one in kept)
         if held or is_figure(word[0]) or chance.random() > 0.35:
             continue
-        out += text[at : word.start()] + chance.choice(("splendid", "gently", "other", "along"))
+        new = chance.choice(("splendid", "gently", "other", "along"))
+        # a small letter behind "in." would make that the short form of an inch
+        out += text[at : word.start()] + (new.capitalize() if word[0][0].isupper() else new)
         at = word.end()
     return out + text[at:]
 
