@@ -22,6 +22,7 @@ from studio.episode.records import (
     FrameSize,
     TimedStep,
 )
+from studio.film import overlays
 from studio.film.demo_footage import make_demo_master
 from studio.measure.measurement import Measurement, MeasurementTable, Reading, System
 from studio.measure.trace import mark
@@ -202,3 +203,12 @@ _FOLDER = tempfile.TemporaryDirectory(prefix="films-")
 def run_ffmpeg() -> Callable[..., bytes]:
     """``ffmpeg(*arguments)``."""
     return ffmpeg
+
+
+@pytest.fixture
+def unread_type(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Films of 160 × 90 pixels, whose cards nobody could read, are burnt all the same.
+
+    For tests of pictures, times and packets, which a film large enough would only make slower.
+    """
+    monkeypatch.setattr(overlays, "LEAST_DOTS", 0)

@@ -32,6 +32,8 @@ from studio.film.telling import Bar
 from studio.language import language_of
 from studio.measure.trace import plain
 
+pytestmark = pytest.mark.usefixtures("unread_type")
+
 
 @pytest.fixture(scope="module", params=ENGINES)
 def burned(

@@ -19,6 +19,8 @@ from studio.film.burn import ENGINES, burn
 from studio.film.exact import CannotCopy, survey
 from studio.film.probe import probe
 
+pytestmark = pytest.mark.usefixtures("unread_type")
+
 MakeFilm = Callable[..., Path]
 
 PLAIN = ("-pix_fmt", "yuv420p", "-g", "25")
