@@ -11,6 +11,7 @@ from collections import Counter
 from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 from difflib import SequenceMatcher, get_close_matches
 from functools import cache
+from itertools import pairwise
 
 from studio.episode.records import Change, Episode, Told
 from studio.episode.stamps import stamp
@@ -262,7 +263,24 @@ def _found(text: str) -> list[tuple[int, int, str]]:
     for named in _FIGURE.finditer(text):
         if figure_sides(named[1].casefold()) is not None:
             out.append((named.start(), named.end(), named[1].casefold()))
-    return sorted(out)
+    return _metric_first(text, sorted(out))
+
+
+def _metric_first(text: str, found: list[tuple[int, int, str]]) -> list[tuple[int, int, str]]:
+    """The same with a figure's two systems always in one order: which stands in brackets behind the
+    other is the workshop's choice and tells nobody another number."""
+    out = list(found)
+    for place, (one, other) in enumerate(pairwise(found)):
+        between = text[one[1] : other[0]]
+        in_brackets = between.endswith("(") and ")" not in between and len(between) <= _UNIT_ROOM
+        if in_brackets and other[2].endswith(" mm") and not one[2].endswith(" mm"):
+            out[place] = (one[0], one[1], other[2])
+            out[place + 1] = (other[0], other[1], one[2])
+    return out
+
+
+_UNIT_ROOM = 8
+"""A unit, its spaces and a bracket stand between a figure's two systems: no more signs."""
 
 
 @cache

@@ -25,6 +25,8 @@ from studio.film.reading_back import cards_not_shown, faint_cards, film_contents
 from studio.film.whole import decoded
 from studio.voice.sound import RATE, read_sound
 
+pytestmark = pytest.mark.usefixtures("unread_type")
+
 PICTURES = "color=black:size=160x90:rate=25:duration=8,geq=lum='16+T*20':cb=128:cr=128"
 LATE = 0.5234
 

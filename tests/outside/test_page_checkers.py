@@ -204,7 +204,8 @@ def test_without_a_script_links_and_the_switch_still_work(built: Path) -> None:
         {"run": "document.getElementById('size-live').hidden"},
         {"run": "document.querySelectorAll('#your-size .schedule tbody tr').length"},
     )
-    both, first, second = out[1], out[3], out[5]
+    # a number and its unit are parted by a space at which no line breaks
+    both, first, second = (one.replace("\u00a0", " ") for one in (out[1], out[3], out[5]))
     assert " mm" in both
     assert " in" in both
     assert " mm" in first

@@ -122,7 +122,8 @@ def test_captions_are_matched_by_their_words(folder: Path) -> None:
         at = step.start_ms // 1000
         said = step.say.translate({0xE000: None, 0xE001: "|", 0xE002: None})
         text = " ".join(part.rpartition("|")[2] for part in said.split())
-        lines.append(f"{number}\n00:00:{at:02d},000 --> 00:00:{at + 8:02d},500\n{text}\n")
+        begin, end = (f"00:{one // 60:02d}:{one % 60:02d}" for one in (at, at + 8))
+        lines.append(f"{number}\n{begin},000 --> {end},500\n{text}\n")
     captions = folder / "said.srt"
     captions.write_text("\n".join(["0\n00:00:00,000 --> 00:00:00,000\n", *lines]), "utf-8")
     timing = time_captions(episode, captions)
