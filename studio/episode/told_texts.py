@@ -11,14 +11,13 @@ from collections import Counter
 from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 from difflib import SequenceMatcher, get_close_matches
 from functools import cache
-from itertools import pairwise
 
 from studio.episode.records import Change, Episode, Told
 from studio.episode.stamps import stamp
 from studio.episode.times import sentences
 from studio.episode.told_moves import moved
 from studio.language import later, tr
-from studio.measure.measurement import Measurement, System
+from studio.measure.measurement import Measurement, System, in_both
 from studio.measure.numbers import find_numbers, find_positions
 from studio.measure.speech import spoken
 from studio.measure.trace import plain, spans
@@ -102,7 +101,10 @@ def _then(
     systems = {System.METRIC: then.metric, System.IMPERIAL: then.imperial}
     if aloud:
         return spoken(systems[first])
-    roles = {now.other: systems[first.other], now.text: systems[first], now.both: then.text}
+    alike = then.metric == then.imperial
+    # what was told later, in a correction, may have been told in the other order
+    both = then.text if alike else in_both(systems[first], systems[first.other])
+    roles = {now.other: systems[first.other], now.text: systems[first], now.both: both}
     return roles.get(text, text)
 
 
@@ -263,24 +265,7 @@ def _found(text: str) -> list[tuple[int, int, str]]:
     for named in _FIGURE.finditer(text):
         if figure_sides(named[1].casefold()) is not None:
             out.append((named.start(), named.end(), named[1].casefold()))
-    return _metric_first(text, sorted(out))
-
-
-def _metric_first(text: str, found: list[tuple[int, int, str]]) -> list[tuple[int, int, str]]:
-    """The same with a figure's two systems always in one order: which stands in brackets behind the
-    other is the workshop's choice and tells nobody another number."""
-    out = list(found)
-    for place, (one, other) in enumerate(pairwise(found)):
-        between = text[one[1] : other[0]]
-        in_brackets = between.endswith("(") and ")" not in between and len(between) <= _UNIT_ROOM
-        if in_brackets and other[2].endswith(" mm") and not one[2].endswith(" mm"):
-            out[place] = (one[0], one[1], other[2])
-            out[place + 1] = (other[0], other[1], one[2])
-    return out
-
-
-_UNIT_ROOM = 8
-"""A unit, its spaces and a bracket stand between a figure's two systems: no more signs."""
+    return sorted(out)
 
 
 @cache
