@@ -337,21 +337,15 @@ def _hole(sheet: Sheet, design: Design, name: str, part: Part, tenon: _Tenon) ->
         )  # fmt: skip
         return None
     gap = joint.gap_mm
-    readings = {}
-    for system in System:
-        tenon_mm, hole_mm = _printed_joint(sheet, name, system)
-        printed = rounded_length((hole_mm - tenon_mm) / 2, system, FINE, Direction.NEAREST)
-        readings[system] = length_in(printed, system, gap)
-    sheet.add(
+    joints = {system: _printed_joint(sheet, name, system) for system in System}
+    sheet.length(
         f"{name}.gap",
         "Room for glue all round the tenon",
         gap,
-        "mm",
-        readings,
-        rule=tr(
-            "from hole and tenon as printed, each system's own drill, {rule}",
-            rule=FINE.rule(Direction.NEAREST),
-        ),
+        Direction.NEAREST,
+        steps=FINE,
+        by_system={system: (bored - thick) / 2 for system, (thick, bored) in joints.items()},
+        rule="from hole and tenon as printed, each system's own drill, {rule}",
         formula="(hole − tenon) / 2",
         source=GEOMETRY,
     )
@@ -509,22 +503,14 @@ def _add_fit(
         if said not in sheet.warnings:
             sheet.warnings.append(said)
         return
-    exact = max(fit.least_after_mm, 0.0)
-    sheet.add(
+    sheet.length(
         f"{name}.fit_later",
         "Least play of the tenon at home, on the diameter",
-        exact,
-        "mm",
-        {
-            system: length_in(
-                rounded_length(max(least, 0.0), system, FINE, Direction.DOWN), system, exact
-            )
-            for system, least in later_on.items()
-        },
-        rule=tr(
-            "from hole and tenon as printed, each system's own drill, {rule}",
-            rule=FINE.rule(Direction.DOWN),
-        ),
+        max(fit.least_after_mm, 0.0),
+        Direction.DOWN,
+        steps=FINE,
+        by_system={system: max(least, 0.0) for system, least in later_on.items()},
+        rule="from hole and tenon as printed, each system's own drill, {rule}",
         formula=tr(
             "narrowest hole less thickest tenon after both woods have moved, each from its own "
             "moisture to that of its home{wet}",

@@ -16,7 +16,6 @@ from studio.measure.rounding import (
     Direction,
     length_in,
     length_reading,
-    rounded_length,
     typed_length,
 )
 from studio.measure.units import Length, mm_from
@@ -97,20 +96,17 @@ def _add_play(
     sheet: Sheet, drills: dict[System, Drill], drill: Measurement, bundle: Measurement, least: float
 ) -> None:
     """The play that the drill owned really leaves, and a word where glue cannot bridge it."""
-    exact = drill.value - bundle.value
-    readings = {}
-    for system, made in drills.items():
-        left = made.diameter_mm - mm_from(system, bundle.reading(system).value)
-        readings[system] = length_in(
-            rounded_length(left, system, FINE, Direction.NEAREST), system, exact
-        )
-    play = sheet.add(
+    play = sheet.length(
         "hanger.play",
         "Play that this drill leaves, on the diameter",
-        exact,
-        "mm",
-        readings,
-        rule=tr("the drill less the printed bundle, {rule}", rule=FINE.rule(Direction.NEAREST)),
+        drill.value - bundle.value,
+        Direction.NEAREST,
+        steps=FINE,
+        by_system={
+            system: made.diameter_mm - mm_from(system, bundle.reading(system).value)
+            for system, made in drills.items()
+        },
+        rule="the drill less the printed bundle, {rule}",
         formula="drill − bundle",
         source=GEOMETRY,
     )

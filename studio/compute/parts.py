@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
@@ -25,7 +26,6 @@ from studio.measure.measurement import Measurement, System
 from studio.measure.rounding import (
     FINE,
     Direction,
-    Steps,
     is_on_rule,
     length_in,
     number_reading,
@@ -168,22 +168,33 @@ def _made(all_of_it: tuple[Typed, ...], place: int, fit: float | None) -> profil
     if one.shape == "taper":
         return profile.taper(length, first, last)
     if one.shape == "ogee":
-        try:
-            return profile.ogee(length, first, last, profile.Cyma[one.curve.upper()])
-        except ValueError:
-            if length < (least := profile.least_ogee_mm(first, last)):
-                raise _TooShort(one.shape, length, least) from None
-            raise
+        curve = profile.Cyma[one.curve.upper()]
+        return _curved(
+            one,
+            lambda: profile.ogee(length, first, last, curve),
+            lambda: profile.least_ogee_mm(first, last),
+        )
     key, middle = ("crown", one.crown) if one.shape == "bead" else ("throat", one.throat)
     if middle is None:
         raise _Fault("shape", f"a {one.shape} without its {key}", f"write {key}: 8 mm")
-    made = profile.bead if one.shape == "bead" else profile.cove
+    made, across = profile.bead if one.shape == "bead" else profile.cove, float(middle.mm)
+    return _curved(
+        one,
+        lambda: made(length, across, first, last),
+        lambda: profile.least_curve_mm(across, first, last),
+    )
+
+
+def _curved(
+    one: Typed, make: Callable[[], profile.Element], least: Callable[[], float]
+) -> profile.Element:
+    """A curve; where it cannot be made because it is too short, its least length is told."""
     try:
-        return made(length, float(middle.mm), first, last)
+        return make()
     except ValueError:
-        least = profile.least_curve_mm(float(middle.mm), first, last)
-        if length < least:
-            raise _TooShort(one.shape, length, least) from None
+        length, least_mm = float(one.length.mm), least()
+        if length < least_mm:
+            raise _TooShort(one.shape, length, least_mm) from None
         raise
 
 
@@ -407,29 +418,6 @@ _BETWEEN = frozenset({StationKind.SPACING, StationKind.MIDDLE})
 """Stations at no end, joint, crown or throat, which a turner finds by eye: found by the rule."""
 
 
-def _add_station_at(sheet: Sheet, name: str, made: Profile, station: bench.Station) -> Measurement:
-    """A station's place; finer than the rule where that would move it to another element."""
-
-    def placed(steps: Steps | None) -> Measurement:
-        return sheet.length(
-            name,
-            "Station, from the free end",
-            station.position_mm,
-            Direction.NEAREST,
-            steps=steps,
-            formula="at the workshop's spacing and at every change",
-            source=GEOMETRY,
-            where="from the free end, at the tailstock",
-        )
-
-    by_rule = placed(None)
-    start, end = made.starts_mm[station.element : station.element + 2]
-    if station.kind not in _BETWEEN or all(start <= at <= end for at in _printed_mm(by_rule)):
-        return by_rule
-    sheet.made.remove(by_rule)
-    return placed(FINE)
-
-
 def _across_as_printed(
     made: Profile, station: bench.Station, where: Measurement
 ) -> dict[System, float]:
@@ -442,8 +430,8 @@ def _across_as_printed(
         return dict.fromkeys(System, station.diameter_mm)
     long = made.length_mm
     return {
-        system: 2 * profile.radius_mm(made, min(mm_from(system, where.reading(system).value), long))
-        for system in System
+        system: 2 * profile.radius_mm(made, min(at, long))
+        for system, at in _printed_mm(where).items()
     }
 
 
@@ -454,7 +442,17 @@ def _add_stations(sheet: Sheet, design: Design, name: str, made: Profile, cylind
     stations = bench.stations(made, float(sizing.spacing.mm), float(sizing.allowance.mm))
     for place, station in enumerate(stations):
         tail = f"_{place + 1}"
-        where = _add_station_at(sheet, f"{name}.at{tail}", made, station)
+        start, end = made.starts_mm[station.element : station.element + 2]
+        where = sheet.length(
+            f"{name}.at{tail}",
+            "Station, from the free end",
+            station.position_mm,
+            Direction.NEAREST,
+            formula="at the workshop's spacing and at every change",
+            source=GEOMETRY,
+            where="from the free end, at the tailstock",
+            within=(start, end) if station.kind in _BETWEEN else None,
+        )
         across = _across_as_printed(made, station, where)
         sheet.length(
             f"{name}.diameter{tail}",
@@ -518,30 +516,9 @@ _HAIR_MM = 0.03
 edge so far beyond a shoulder (ours)."""
 
 
-def _add_cut_at(sheet: Sheet, name: str, cut: bench.PartingCut) -> Measurement:
-    """A cut's place, on the rule's divisions where the tool then keeps to its element."""
-
-    def placed(steps: Steps | None) -> Measurement:
-        return sheet.length(
-            name,
-            "Parting cut, middle of the tool from the free end",
-            cut.position_mm,
-            _CUT_WAYS[cut.side],
-            steps=steps,
-            formula="crowns, throats and just inside the ends of the other elements",
-            source=PRACTICE,
-        )
-
-    by_rule = placed(None)
-    if all(cut.from_mm <= at <= cut.to_mm for at in _printed_mm(by_rule)):
-        return by_rule
-    sheet.made.remove(by_rule)
-    return placed(FINE)
-
-
-def _printed_mm(one: Measurement) -> list[float]:
+def _printed_mm(one: Measurement) -> dict[System, float]:
     """A length as each system prints it."""
-    return [mm_from(system, one.reading(system).value) for system in System]
+    return {system: mm_from(system, one.reading(system).value) for system in System}
 
 
 def _add_partings(sheet: Sheet, design: Design, name: str, made: Profile, cylinder: float) -> None:
@@ -555,11 +532,19 @@ def _add_partings(sheet: Sheet, design: Design, name: str, made: Profile, cylind
     rows: list[tuple[str, ...]] = []
     for cut in deep:
         tail = f"_{len(rows) + 1}"
-        where = _add_cut_at(sheet, f"{name}.cut_at{tail}", cut)
+        where = sheet.length(
+            f"{name}.cut_at{tail}",
+            "Parting cut, middle of the tool from the free end",
+            cut.position_mm,
+            _CUT_WAYS[cut.side],
+            formula="crowns, throats and just inside the ends of the other elements",
+            source=PRACTICE,
+            within=(cut.from_mm, cut.to_mm),
+        )
         # who cuts where it is printed must not come under the finished surface either
         at_printed = [
             bench.parting_setting_mm(made, at, max(tool - _HAIR_MM, tool / 2), allowance)
-            for at in _printed_mm(where)
+            for at in _printed_mm(where).values()
         ]
         stops = min(max([cut.setting_mm, *at_printed]), cylinder)
         setting = sheet.length(

@@ -39,7 +39,7 @@ from studio.measure.rounding import (
     with_parts,
 )
 from studio.measure.schedule import Schedule
-from studio.measure.units import Length
+from studio.measure.units import Length, mm_from
 from studio.turning.drills import Drill
 from studio.turning.piece import Bore, Globe, PlacedPart
 
@@ -112,6 +112,11 @@ def _fine(mm: float, system: System, direction: Direction) -> str:
     if reading.value or not mm:
         return reading.text
     return tr("less than {most}", most=length_reading(mm, system, FINE, Direction.UP).text)
+
+
+def _mm(readings: Mapping[System, Reading]) -> list[float]:
+    """Lengths as each system prints them."""
+    return [mm_from(system, reading.value) for system, reading in readings.items()]
 
 
 @dataclass(slots=True)
@@ -232,25 +237,29 @@ class Sheet:
         most: Measurement | None = None,
         parts: Mapping[System, Fraction] | None = None,
         by_system: Mapping[System, float] | None = None,
+        within: tuple[float, float] | None = None,
+        rule: str = "",
     ) -> Measurement:
         """A computed length in both systems, rounded to ``steps`` (the bench's when left out).
 
         With ``by_system`` it is another one in each, such as what a piece measures at a place that
-        each prints on its own rule; ``mm`` is then the one at the exact place.
+        each prints on its own rule; ``mm`` is then the one at the exact place. Where the bench's
+        step would take it out of ``within``, mm, it is printed as callipers read. A ``rule`` of
+        its own tells what is rounded, its ``{rule}`` how.
 
         Rounded, it is no more than ``most``, which an exact one is not either: a calliper set
         wider than the cylinder, as that is printed, would measure nothing. With ``parts``, as they
         are printed in each system's unit, it goes up and is no less than they are.
         """
+        lengths = by_system or dict.fromkeys(System, mm)
         by_rule = steps is None
         steps = steps or self.bench
-        lengths = by_system or dict.fromkeys(System, mm)
-        readings = {one: length_reading(lengths[one], one, steps, direction) for one in System}
-        rule = steps.rule(direction)
-        if by_rule:
-            finer = {one: rule_reading(lengths[one], one, steps, direction) for one in System}
-            if finer != readings:
-                readings, rule = finer, Said(f"{rule}, {tr(_FINER)}")
+        readings, how = self._rounded(lengths, steps, direction, by_rule=by_rule)
+        if within is not None and not all(within[0] <= one <= within[1] for one in _mm(readings)):
+            steps = FINE
+            readings, how = self._rounded(lengths, steps, direction, by_rule=False)
+        if rule:
+            how = tr(rule, rule=how)
         if by_system is not None:
             # what a text is off by counts from the one length that stands for both
             readings = {
@@ -262,24 +271,37 @@ class Sheet:
                 over, under = sum_of_parts.numerator, sum_of_parts.denominator
                 whole = with_parts(mm, over, under, system, Grid.of(steps))
                 readings[system] = length_in(Fraction(*whole), system, mm)
-            rule = tr("{rule}, the printed parts at least", rule=rule)
+            how = tr("{rule}, the printed parts at least", rule=how)
         if most is not None:
             for system, reading in readings.items():
                 limit = most.reading(system)
                 readings[system] = reading if reading.value <= limit.value else limit
-            rule = tr("{rule}, {name} at most", rule=rule, name=most.name)
+            how = tr("{rule}, {name} at most", rule=how, name=most.name)
         return self.add(
             name,
             label,
             mm,
             "mm",
             readings,
-            rule=rule,
+            rule=how,
             formula=formula,
             source=source,
             bench=bench,
             where=where,
         )
+
+    @staticmethod
+    def _rounded(
+        lengths: Mapping[System, float], steps: Steps, direction: Direction, *, by_rule: bool
+    ) -> tuple[dict[System, Reading], str]:
+        """Lengths on their steps, and how in words; finer by a rule that changes them much."""
+        readings = {one: length_reading(lengths[one], one, steps, direction) for one in System}
+        rule = steps.rule(direction)
+        if by_rule:
+            finer = {one: rule_reading(lengths[one], one, steps, direction) for one in System}
+            if finer != readings:
+                return finer, Said(f"{rule}, {tr(_FINER)}")
+        return readings, rule
 
     def typed(
         self,

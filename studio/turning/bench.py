@@ -442,6 +442,10 @@ def slenderest_run(profile: Profile) -> SlenderRun:
     return _to_edges(profile, best)
 
 
+_BESIDE_AN_EDGE = 1 / 300
+"""So far beyond an element's edge, as a part of the thickness, a run still ends there (ours)."""
+
+
 def _to_edges(profile: Profile, run: SlenderRun) -> SlenderRun:
     """The run with ends a hair beyond an element's edge put onto it.
 
@@ -451,7 +455,7 @@ def _to_edges(profile: Profile, run: SlenderRun) -> SlenderRun:
     thick = run.diameter_mm
     edges = [start + end for _, start, piece in profile.placed for end in (0.0, piece.length)]
     start, end = (
-        min((edge for edge in edges if abs(edge - at) <= thick / 300), default=at)
+        min((edge for edge in edges if abs(edge - at) <= thick * _BESIDE_AN_EDGE), default=at)
         for at in (run.start_mm, run.end_mm)
     )
     return SlenderRun(start, end, thick, slenderness(end - start, thick))
