@@ -570,13 +570,12 @@ def _on_globe(sheet: Sheet, design: Design, ready: _Ready) -> bool:
         source=GEOMETRY,
         where="hollow the shoulder, or let it show",
     )
-    above = ready.made.elements[-1 if tenon is None else -2]
-    if seat.daylight_mm > above.length_mm:
+    over = ready.made.length_mm - (tenon.length_mm if tenon is not None else 0.0)
+    if seat.daylight_mm > over:
         sheet.warnings.append(
             f"{name}: {sheet.fine(seat.daylight_mm)} of daylight would show under the edge of its "
-            f"shoulder, and the {above.shape} that would have to be hollowed for it is only "
-            f"{sheet.fine(above.length_mm)} long; make that longer, or the shoulder of "
-            f"{sheet.fine(shoulder)} narrower"
+            f"shoulder, and only {sheet.fine(over)} of wood stands over it to be hollowed for "
+            f"that; make {name} longer, or its shoulder of {sheet.fine(shoulder)} narrower"
         )
     depth = 0.0
     if tenon is not None:

@@ -45,8 +45,12 @@ def test_a_thin_disc_that_would_float_on_the_ball_is_told(folder: Path) -> None:
         one for one in open_episode(written(folder, wide)).notes if "daylight would show" in one
     )
     assert note.startswith("drop:")
-    for thick, across in (("24 mm", "58 mm"), ("3 mm", "22 mm")):
-        fits = part(disc.replace("THICK", thick).replace("ACROSS", across), tenon)
+    # hollowed from the tenon outwards, a thin rim under thicker wood does
+    rim = "{shape: straight, length: 24 mm, diameter: 20 mm}, " + disc
+    for shape, thick, across in (
+        (disc, "24 mm", "58 mm"), (disc, "3 mm", "22 mm"), (rim, "3 mm", "58 mm"),
+    ):  # fmt: skip
+        fits = part(shape.replace("THICK", thick).replace("ACROSS", across), tenon)
         assert not [one for one in open_episode(written(folder, fits)).notes if "daylight" in one]
 
 
