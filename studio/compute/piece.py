@@ -65,16 +65,8 @@ def _shoulder(sheet: Sheet, design: Design, pole: str) -> float:
     """How wide the part is that stands on a pole of the globe, mm; 0 without one."""
     for placed in sheet.parts.values():
         if design.parts[placed.name].place == pole:
-            return _joint_mm(placed)[0]
+            return placed.face_mm
     return 0.0
-
-
-def _joint_mm(placed: PlacedPart) -> tuple[float, float]:
-    """The diameters of a part's shoulder and of its tenon, mm; without a tenon of its end and 0."""
-    *_, last = elements = placed.profile.elements
-    if last.shape is not profile.Shape.TENON:
-        return last.end_mm, 0.0
-    return (elements[-2].end_mm if len(elements) > 1 else last.start_mm), last.start_mm
 
 
 def _hidden_mm2(sheet: Sheet, design: Design, placed: PlacedPart) -> float:
@@ -86,8 +78,8 @@ def _hidden_mm2(sheet: Sheet, design: Design, placed: PlacedPart) -> float:
     free_end = placed.profile.elements[0].start_mm
     for other in sheet.parts.values():
         if design.parts[other.name].place == placed.name and free_end > 0:
-            hidden += assembly.face_mm2(min(_joint_mm(other)[0], free_end), 0.0)
-    shoulder, tenon = _joint_mm(placed)
+            hidden += assembly.face_mm2(min(other.face_mm, free_end), 0.0)
+    shoulder, tenon = placed.face_mm, placed.tenon_mm
     if (sheet.globe is None and placed.name == base_part(design)) or shoulder <= tenon:
         return hidden
     below = sheet.parts.get(design.parts[placed.name].place)

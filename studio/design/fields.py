@@ -19,6 +19,7 @@ from pydantic_core.core_schema import no_info_plain_validator_function
 
 from studio.measure.rounding import FINE, Direction, length_reading
 from studio.measure.units import (
+    GRIT_LABEL,
     Length,
     Plain,
     QuantityError,
@@ -325,11 +326,7 @@ DURATION = parsed(parse_duration, "4 h", r"^\s*[0-9]+(\.[0-9]+)?\s*(min|h|d|days
 COVERAGE = parsed(parse_coverage, "10 m²/l", r"^\s*[0-9].*/.*$")
 Angle = Annotated[float, ANGLE]
 Duration = Annotated[Fraction, DURATION]
-_PAPER = (
-    r"^\s*(([Ff][Ee][Pp][Aa]\s*)?[Pp]\s*[0-9]{2,4}|[Cc][Aa][Mm][Ii]\s*[0-9]{2,4}"
-    r"|[0-9]{2,4}\s*[Cc][Aa][Mm][Ii])(\s*[Gg][Rr][Ii][Tt])?\s*$"
-)
-Grit = Annotated[str, parsed(parse_grit_label, "P180", _PAPER)]
+Grit = Annotated[str, parsed(parse_grit_label, "P180", rf"^\s*{GRIT_LABEL}\s*$")]
 Size = Annotated[
     tuple[int, int], Typed(_size, {**STRING, "pattern": "^[0-9]{3,4} ?[x×] ?[0-9]{3,4}$"})
 ]

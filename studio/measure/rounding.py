@@ -431,34 +431,44 @@ def amount_step(value: float, finest: Fraction) -> Fraction:
     return max(finest, Fraction(10) ** (digits - MOST_DIGITS))
 
 
-def _amount(value: float, unit: str, direction: Direction, finer: int = 1) -> Reading:
-    """What is no length, in a unit of ``AMOUNT_STEPS``."""
-    return number_reading(value, unit, amount_step(value, AMOUNT_STEPS[unit] / finer), direction)
+@dataclass(frozen=True, slots=True)
+class _Amount:
+    """How what is no length is printed.
 
-
-def _amount_rule(
-    direction: Direction, metric: str, imperial: str, values: Sequence[float], finer: int = 1
-) -> str:
-    """The rounding of amounts in words: their finest steps, and more where digits were left out.
-
-    Args:
+    Attributes:
+        units: the metric and the imperial one.
+        ones: how many of the unit that is computed in make one of each.
         direction: which way.
-        metric: one unit, ``imperial`` the other.
-        values: in these units.
-        finer: how many times finer than ``AMOUNT_STEPS``.
     """
-    steps = [AMOUNT_STEPS[unit] / finer for unit in (metric, imperial)]
-    first, second = (decimal_text(step, 3) for step in steps)
-    between = ", " if first == second else f", {second} "
-    both = f"{first} {unit_word(metric)}{between}{unit_word(imperial)}"
-    rule = rounded_words(direction, both)
-    if all(amount_step(one, step) == step for one, step in zip(values, steps, strict=True)):
-        return rule
-    return tr("{rule}, {digits} digits at most", rule=rule, digits=MOST_DIGITS)
+
+    units: tuple[str, str]
+    ones: tuple[float, float]
+    direction: Direction = Direction.NEAREST
+
+    def reading(self, value: float, system: System, finer: int = 1) -> Reading:
+        """A value in one system, ``finer`` times finer than ``AMOUNT_STEPS``."""
+        place = 0 if system is System.METRIC else 1
+        shown, unit = value / self.ones[place], self.units[place]
+        step = amount_step(shown, AMOUNT_STEPS[unit] / finer)
+        return number_reading(shown, unit, step, self.direction)
+
+    def rule(self, value: float, finer: int = 1) -> str:
+        """The rounding in words: the finest steps, and more where digits were left out."""
+        steps = [AMOUNT_STEPS[unit] / finer for unit in self.units]
+        first, second = (decimal_text(step, 3) for step in steps)
+        metric, imperial = map(unit_word, self.units)
+        between = ", " if first == second else f", {second} "
+        rule = rounded_words(self.direction, f"{first} {metric}{between}{imperial}")
+        values = (value / ones for ones in self.ones)
+        if all(amount_step(one, step) == step for one, step in zip(values, steps, strict=True)):
+            return rule
+        return tr("{rule}, {digits} digits at most", rule=rule, digits=MOST_DIGITS)
 
 
-def _areas(mm2: float) -> tuple[float, float]:
-    return mm2 / MM2_PER_CM2, mm2 / float(MM_PER_INCH**2)
+_AREA = _Amount(("cm²", "in²"), (float(MM2_PER_CM2), float(MM_PER_INCH**2)))
+_VOLUME = _Amount(("cm³", "in³"), (float(MM3_PER_CM3), float(MM3_PER_CUBIC_INCH)))
+_MASS = _Amount(("g", "oz"), (1.0, float(GRAMS_PER_OUNCE)))
+_LIQUID = _Amount(("ml", "fl oz"), (float(MM3_PER_ML), float(MM3_PER_US_FLUID_OUNCE)), Direction.UP)
 
 
 def area_reading(mm2: float, system: System) -> Reading:
@@ -467,50 +477,36 @@ def area_reading(mm2: float, system: System) -> Reading:
     >>> area_reading(11_628_650, System.METRIC).text
     '116,300 cm²'
     """
-    metric, imperial = _areas(mm2)
-    if system is System.METRIC:
-        return _amount(metric, "cm²", Direction.NEAREST)
-    return _amount(imperial, "in²", Direction.NEAREST)
+    return _AREA.reading(mm2, system)
 
 
 def area_rule(mm2: float) -> str:
     """The rounding of an area in words."""
-    return _amount_rule(Direction.NEAREST, "cm²", "in²", _areas(mm2))
+    return _AREA.rule(mm2)
+
+
+def _finer(grams: float) -> int:
+    return 10 if grams < SMALL_MASS_G else 1
 
 
 def mass_reading(grams: float, system: System) -> Reading:
     """A weight in grams or ounces."""
-    finer = 10 if grams < SMALL_MASS_G else 1
-    if system is System.METRIC:
-        return _amount(grams, "g", Direction.NEAREST, finer)
-    return _amount(grams / GRAMS_PER_OUNCE, "oz", Direction.NEAREST, finer)
+    return _MASS.reading(grams, system, _finer(grams))
 
 
 def mass_rule(grams: float) -> str:
     """The rounding of a weight in words."""
-    both = grams, grams / GRAMS_PER_OUNCE
-    return _amount_rule(Direction.NEAREST, "g", "oz", both, 10 if grams < SMALL_MASS_G else 1)
-
-
-def _volumes(mm3: float) -> tuple[float, float]:
-    return mm3 / MM3_PER_CM3, mm3 / MM3_PER_CUBIC_INCH
+    return _MASS.rule(grams, _finer(grams))
 
 
 def volume_reading(mm3: float, system: System) -> Reading:
     """A volume in cubic centimetres or cubic inches."""
-    metric, imperial = _volumes(mm3)
-    if system is System.METRIC:
-        return _amount(metric, "cm³", Direction.NEAREST)
-    return _amount(imperial, "in³", Direction.NEAREST)
+    return _VOLUME.reading(mm3, system)
 
 
 def volume_rule(mm3: float) -> str:
     """The rounding of a volume in words."""
-    return _amount_rule(Direction.NEAREST, "cm³", "in³", _volumes(mm3))
-
-
-def _liquids(mm3: float) -> tuple[float, float]:
-    return mm3 / MM3_PER_ML, mm3 / MM3_PER_US_FLUID_OUNCE
+    return _VOLUME.rule(mm3)
 
 
 def liquid_reading(mm3: float, system: System) -> Reading:
@@ -519,15 +515,12 @@ def liquid_reading(mm3: float, system: System) -> Reading:
     >>> liquid_reading(1_234_510, System.METRIC).text
     '1,235 ml'
     """
-    metric, imperial = _liquids(mm3)
-    if system is System.METRIC:
-        return _amount(metric, "ml", Direction.UP)
-    return _amount(imperial, "fl oz", Direction.UP)
+    return _LIQUID.reading(mm3, system)
 
 
 def liquid_rule(mm3: float) -> str:
     """The rounding of an amount of finish in words."""
-    return _amount_rule(Direction.UP, "ml", "fl oz", _liquids(mm3))
+    return _LIQUID.rule(mm3)
 
 
 def duration_text(minutes: Fraction) -> tuple[Fraction, str]:

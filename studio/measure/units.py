@@ -294,8 +294,14 @@ def parse_percent(text: str) -> float:
     return float(value)
 
 
-GRIT_LABEL = r"(?:(?:FEPA\s*)?P\s*([0-9]{2,4})|CAMI\s*([0-9]{2,4})|([0-9]{2,4})\s*CAMI)(?:\s*grit)?"
-"""A paper with its scale, whatever the case of its letters."""
+_NUMBER_OF_PAPER = "([0-9]{2,4})"
+_FEPA, _CAMI = "[Ff][Ee][Pp][Aa]", "[Cc][Aa][Mm][Ii]"
+GRIT_LABEL = (
+    rf"(?:(?:{_FEPA}\s*)?[Pp]\s*{_NUMBER_OF_PAPER}|{_CAMI}\s*{_NUMBER_OF_PAPER}"
+    rf"|{_NUMBER_OF_PAPER}\s*{_CAMI})(?:\s*[Gg][Rr][Ii][Tt])?"
+)
+"""A paper with its scale, whatever the case of its letters; as a pattern of JSON Schema too, which
+knows no flags."""
 
 
 def parse_grit_label(text: str) -> str:
@@ -307,7 +313,7 @@ def parse_grit_label(text: str) -> str:
     >>> parse_grit_label("fepa p180"), parse_grit_label("120 CAMI grit")
     ('P180', 'CAMI 120')
     """
-    match = re.fullmatch(GRIT_LABEL, _tidy(text), re.IGNORECASE)
+    match = re.fullmatch(GRIT_LABEL, _tidy(text))
     if match is None:
         raise QuantityError(
             f"{text[:20]!r} does not say which scale", "write P180 (FEPA) or CAMI 180"

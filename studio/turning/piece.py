@@ -94,6 +94,18 @@ class PlacedPart:
     wood: str
     bores: tuple[Bore, ...] = ()
 
+    @property
+    def tenon_mm(self) -> float:
+        """Diameter of its tenon; 0 where glue alone holds it."""
+        has_tenon = self.shoulder_at_mm < self.profile.length_mm
+        return self.profile.elements[-1].start_mm if has_tenon else 0.0
+
+    @property
+    def face_mm(self) -> float:
+        """Diameter of the face that it stands on: over its tenon, or its joint end."""
+        elements = self.profile.elements
+        return elements[-2 if self.tenon_mm and len(elements) > 1 else -1].end_mm
+
     def height_mm(self, position_mm: float) -> float:
         """Height in the piece of a place on the profile, mm from its free end."""
         beyond = self.shoulder_at_mm - position_mm
