@@ -1,10 +1,10 @@
 """Style sheets that hide what a reader has to see, told without a browser.
 
-A sheet is taken apart as CSS Syntax Module Level 3 (W3C) says: comments, texts, escapes, blocks
-within blocks. Two kinds of hiding are told apart. *Taking away* (``display: none`` and its kin) has
-honest uses, so a rule of that kind matters where it can reach a caution. What hides *in a
-roundabout way* (letters of no size, off the page, transparent, cut off, scaled to nothing) has none
-that a paper needs, so it is refused on whatever element: a caution or a figure could be it.
+A sheet is taken apart by a library, as CSS Syntax Module Level 3 (W3C) says. Two kinds of
+hiding are told apart. *Taking away* (``display: none`` and its kin) has honest uses, so a rule
+of that kind matters where it can reach a caution. What hides *in a roundabout way* (letters of
+no size, off the page, transparent, cut off, scaled to nothing) has none that a paper needs, so
+it is refused on whatever element: a caution or a figure could be it.
 
 What this cannot see is told in docs/paper.md: colours that are alike, something laid over a
 text, faces with blank letters, sums in ``calc()``.
@@ -15,6 +15,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from typing import Any
+
+import tinycss2
 
 LEAST_OPACITY = 0.3
 LEAST_SCALE = 0.3
@@ -87,7 +90,8 @@ class Hiding:
     Attributes:
         roundabout: line and words of each declaration that hides in a roundabout way.
         taken: rules that take elements away.
-        broken: the line of a bracket or quotation mark that is never closed; 0 for none.
+        broken: the line of a bracket or quotation mark that is never closed, or stands too deep in
+            others to be looked into; 0 for none.
     """
 
     roundabout: list[tuple[int, str]] = field(default_factory=list)
@@ -124,7 +128,13 @@ def hiding(css: str, *, inline: bool = False) -> Hiding:
         inline: it is what a ``style=`` holds: declarations alone.
     """
     found = Hiding()
-    declared = list(_declarations(f"x{{{css}\n}}" if inline else css, found))
+    found.broken = _never_closed(css)
+    if found.broken:
+        return found
+    tokens = tinycss2.parse_component_value_list(css, skip_comments=True)
+    nodes = tinycss2.parse_blocks_contents(tokens) if inline else tinycss2.parse_stylesheet(tokens)
+    # a style= is about the element that it stands on, whatever that is
+    declared = list(_within(nodes, ("x",) if inline else (), moving=False))
     named = [one for one in declared if one.name.startswith("--")]
     own: dict[str, list[str]] = {}
     for one in named:
@@ -155,69 +165,68 @@ def hiding(css: str, *, inline: bool = False) -> Hiding:
     return found
 
 
-def _declarations(css: str, found: Hiding) -> Iterator[_Declaration]:
+_END = "studio-end"
+"""A word behind the sheet: it stands in no bracket unless one is never closed."""
+
+
+_DEEPEST = 32
+"""So many brackets within one another are looked into (ours; our own sheets have five)."""
+
+
+def _never_closed(css: str) -> int:
+    """The line of a bracket or quotation mark that is never closed, or stands deeper in others than
+    is looked into; 0 for none.
+
+    A sheet's last curly brackets may be left open, as browsers close them.
+    """
+    whole = tinycss2.parse_component_value_list(f"{css}\n {_END}")
+    level = whole
+    for _ in range(_DEEPEST):
+        level = [node for each in level for node in _held(each)]
+    if level:
+        return int(level[0].source_line)
+    nodes = list(_all_of(whole))
+    errors = [node for node in nodes if node.type == "error"]
+    for node in nodes:
+        in_brackets = node.type in ("() block", "[] block", "function")
+        if node in errors and node.kind in ("bad-string", "eof-in-string"):
+            return int(node.source_line)
+        if in_brackets and any(map(_is_end, _all_of(_held(node)))):
+            return int(node.source_line)
+    # an address took in all that follows
+    return 0 if any(map(_is_end, nodes)) or not errors else int(errors[-1].source_line)
+
+
+def _held(node: Any) -> list[Any]:
+    held = getattr(node, "arguments" if node.type == "function" else "content", None)
+    return list(held or ())
+
+
+def _all_of(nodes: list[Any]) -> Iterator[Any]:
+    for node in nodes:
+        yield node
+        yield from _all_of(_held(node))
+
+
+def _is_end(node: Any) -> bool:
+    return bool(node.type == "ident" and node.value == _END)
+
+
+def _within(
+    nodes: list[Any], selectors: tuple[str, ...], *, moving: bool
+) -> Iterator[_Declaration]:
     """Every declaration with the selectors that it stands under, innermost first."""
-    plain = tidied(css)
-    blocks: list[tuple[tuple[str, ...], bool]] = []
-    begin = at = 0
-    inside: list[tuple[str, int]] = []
-
-    def declaration(stop: int) -> _Declaration | None:
-        name, colon, value = plain[begin:stop].partition(":")
-        if not blocks or not colon:
-            return None
-        lead = len(plain[begin:stop]) - len(plain[begin:stop].lstrip())
-        line = plain.count("\n", 0, begin + lead) + 1
-        value = re.sub(r"!\s*important\s*$", "", value.strip(), flags=re.IGNORECASE)
-        value = " ".join(value.split()).lower()
-        selectors, moving = blocks[-1]
-        return _Declaration(line, name.strip().lower(), value, selectors, moving)
-
-    while at < len(plain):
-        sign = plain[at]
-        if sign in "\"'":
-            stop = plain.find(sign, at + 1)
-            if stop < 0:
-                found.broken = plain.count("\n", 0, at) + 1
-                return
-            at = stop
-        elif sign in "([":
-            # what stands in an address without quotation marks is no text
-            if re.search(r"url$", plain[:at][-4:], re.IGNORECASE) and re.match(
-                r"\(\s*[^\"'\s]", plain[at:]
-            ):
-                stop = plain.find(")", at)
-                if stop < 0:
-                    found.broken = plain.count("\n", 0, at) + 1
-                    return
-                at = stop
+    for node in nodes:
+        if node.type == "declaration":
+            value = " ".join(tinycss2.serialize(node.value).split()).lower()
+            yield _Declaration(node.source_line, node.lower_name, value, selectors, moving)
+        elif node.type in ("qualified-rule", "at-rule") and node.content is not None:
+            own, still = selectors, moving
+            if node.type == "qualified-rule":
+                own = _nested(" ".join(tinycss2.serialize(node.prelude).split()), selectors)
             else:
-                inside.append((sign, at))
-        elif sign in ")]":
-            if inside:
-                inside.pop()
-        elif inside:
-            pass
-        elif sign == "{":
-            prelude = " ".join(plain[begin:at].split())
-            outer, moving = blocks[-1] if blocks else ((), False)
-            if prelude.startswith("@"):
-                frames = re.match(r"@(?:-\w+-)?keyframes\b", prelude, re.IGNORECASE) is not None
-                blocks.append((outer, moving or frames))
-            else:
-                blocks.append((_nested(prelude, outer), moving))
-            begin = at + 1
-        elif sign in ";}":
-            if (one := declaration(at)) is not None:
-                yield one
-            if sign == "}" and blocks:
-                blocks.pop()
-            begin = at + 1
-        at += 1
-    if inside:
-        found.broken = plain.count("\n", 0, inside[0][1]) + 1
-    if (one := declaration(len(plain))) is not None:
-        yield one
+                still = moving or node.lower_at_keyword.endswith("keyframes")
+            yield from _within(tinycss2.parse_blocks_contents(node.content), own, moving=still)
 
 
 def _nested(prelude: str, outer: tuple[str, ...]) -> tuple[str, ...]:

@@ -194,7 +194,8 @@ def style_fault(css: str) -> tuple[int, str, str] | None:
         )
     hidden = hiding(css)
     if hidden.broken:
-        return hidden.broken, "a bracket or quotation mark here is never closed", "close it"
+        what = "a bracket or quotation mark here is never closed, or stands too deep in others"
+        return hidden.broken, what, "close it, or take it out of some of them"
     for line, said in hidden.roundabout:
         write = (
             "let whatever stands on a page be read; display: none takes away what nobody needs, "

@@ -376,6 +376,13 @@ def test_what_hides_in_a_roundabout_way_is_refused_on_whatever(declared: str) ->
         assert "hides" in found[1]
 
 
+@pytest.mark.parametrize("bracket", ["(", "[", "{", "a{", "f(", "@media print{"])
+def test_brackets_without_end_are_told_and_break_nothing(bracket: str) -> None:
+    found = style_fault(f"p {{ color: red }}\n{bracket * 20_000}")
+    assert found is not None
+    assert found[0] == 2
+
+
 def test_a_value_behind_a_name_is_looked_at() -> None:
     assert style_fault(":root { --a: var(--b); --b: 0 } p { opacity: var(--a) }") is not None
     assert style_fault(":root { --a: 1rem } p { font-size: var(--a) }") is None
