@@ -25,6 +25,7 @@ from studio.said.finding import Mention
 from studio.said.in_order import papers_in_order, papers_name, round_in_hand
 from studio.said.material import Material, Meaning, stem
 from studio.said.mending import figure_to_say, in_the_same_form, readings
+from studio.said.places import row_of
 from studio.said.units import MINUTES, MM, OURS
 from studio.said.vocabulary import trade_words
 from studio.said.weighing import FAR, Sizes, Talk, Weighed, is_particular
@@ -182,6 +183,7 @@ class _Verdicts:
                 else Judged(one.mention, Verdict.AMBIGUOUS, "", (name,), 0.5, due=due)
             )
         for number, one in enumerate(decided):
+            out[number] = self._as_place(out[number])
             other = ""
             if one.verdict is Verdict.RIGHT:
                 other = round_in_hand(self.talk, number, one.measurement)
@@ -189,6 +191,27 @@ class _Verdicts:
                 names = (one.measurement, other)
                 out[number] = Judged(one.mention, Verdict.AMBIGUOUS, "", names, 0.5)
         return out
+
+    def _as_place(self, judged: Judged) -> Judged:
+        """A place in a row that was taken for the row's own count: "mark three" of twelve marks.
+
+        Where the design prints the places themselves, such as the marks of each groove, a wrong
+        one stays wrong.
+        """
+        if judged.verdict is not Verdict.WRONG:
+            return judged
+        mention, material = judged.mention, self.talk.material
+        row = row_of(self.talk, mention)
+        names = judged.candidates or (judged.measurement,)
+        if row is None or any(material.by_name[name].listed for name in names):
+            return judged
+        if any(1 <= mention.value <= number for number, _ in row.printed):
+            return Judged(mention, Verdict.NONE, confidence=judged.confidence)
+        # which place was meant nobody can tell, only that the row has no such one
+        return replace(
+            judged, measurement=row.name, candidates=(row.name,), sure=False,
+            confidence=min(judged.confidence, _MOST_SURE_OF_SEVERAL),
+        )  # fmt: skip
 
     def _swap(self, weighed: list[list[Weighed]]) -> None:
         """Two figures of which each is the other's: "tenon 8, hole 7.8", where it is 7.8 and 8.
