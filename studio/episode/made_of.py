@@ -84,13 +84,24 @@ def not_on_record(out: Path, design: Path, record: Record) -> str:
 
 
 def require_newest(out: Path, design: Path, record: Record) -> None:
-    """See that a record is not an older copy, before it or the folder is written.
+    """See that a record is neither lost nor an older copy, before it or the folder is written.
 
     Args: as for :func:`not_on_record`.
 
     Raises:
-        BadInput: it lacks what the folder tells of.
+        BadInput: it lacks what the folder tells of, or is not there at all.
     """
+    on = published_of(out, design)
+    if on and not record.publications:
+        file = record_file(design)
+        raise BadInput.of(
+            f"what lies in {out} was published on {day(on)}, and {file.name}, its published "
+            "record, is not there",
+            f"fetch {file.name} from your copies; where there is none, write into another folder "
+            f"with --out, or take away {FILE_NAME} in {out}, and what viewers were told is kept "
+            "nowhere",
+            file=design,
+        )
     lacking = not_on_record(out, design, record)
     if lacking:
         file = record_file(design)

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import replace
 
 from studio.design.reading import Problem, load
 from studio.episode.records import Episode
 from studio.errors import BadInput
 from studio.measure.trace import plain
-from studio.paper.rendering import in_its_language
+from studio.paper.rendering import in_its_language, printed_by
 from studio.paper.rendering import render as render_template
+
+_TEMPLATE = "description.txt.j2"
 
 LONGEST = 5_000
 """Bytes that a film's description may have where films are shown (common practice, from memory; the
@@ -20,14 +23,22 @@ stricter reading, since a sign may take several bytes)."""
 def render(episode: Episode) -> str:
     """The description as marked plain text.
 
+    Of a correction it tells each figure that it prints itself, or no more than there is room for.
+
     Raises:
         BadInput: it would be longer than ``LONGEST`` bytes.
     """
-    text = _set(episode)
-    length = len(plain(text).encode("utf-8"))
-    if length > LONGEST:
-        raise _too_long(episode, length)
+    text = _set(episode, printed_by(_TEMPLATE, episode))
+    if episode.corrections and _length(text) > LONGEST:
+        text = _set(episode)
+    if _length(text) > LONGEST:
+        raise _too_long(episode, _length(text))
     return text
+
+
+def _length(text: str) -> int:
+    """Bytes of a marked text as it is written."""
+    return len(plain(text).encode("utf-8"))
 
 
 def _too_long(episode: Episode, length: int) -> BadInput:
@@ -60,5 +71,5 @@ def without_corrections(episode: Episode) -> str:
     return _set(replace(episode, corrections=()))
 
 
-def _set(episode: Episode) -> str:
-    return render_template("description.txt.j2", episode)
+def _set(episode: Episode, printed: Collection[str] = ()) -> str:
+    return render_template(_TEMPLATE, episode, printed=printed)

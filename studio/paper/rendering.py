@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from dataclasses import replace
 from functools import cache, wraps
 from pathlib import Path
 from typing import Any, TypeVar, cast
@@ -21,7 +22,7 @@ from studio.episode.records import Episode
 from studio.episode.stamps import day, stamp
 from studio.language import speaking
 from studio.measure import trace
-from studio.measure.trace import has_marks, mark
+from studio.measure.trace import has_marks, mark, spans
 from studio.paper import markup, views, wording
 from studio.paper.compiled import Compiled
 from studio.paper.looks import OURS_ALONE, STYLE, read_look, rendered, templates_in
@@ -175,6 +176,18 @@ def render(template: str, episode: Episode, **more: Any) -> str:
 
     made = _rendered(template, episode, more)
     return unbroken_page(made) if _is_page(template) else made
+
+
+def printed_by(template: str, episode: Episode) -> frozenset[str]:
+    """Names of what a text prints beside its corrections; empty where there are none to tell.
+
+    Raises:
+        BadInput: as for :func:`render`.
+    """
+    if not episode.corrections:
+        return frozenset()
+    text = render(template, replace(episode, corrections=()))
+    return frozenset(span.name for span in spans(text)[1])
 
 
 def _rendered(template: str, episode: Episode, more: dict[str, Any]) -> str:

@@ -5,7 +5,7 @@ Nothing here makes a number; it only chooses and orders what the episode holds.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Container, Iterable
 from dataclasses import dataclass, field
 
 from markupsafe import Markup
@@ -132,7 +132,8 @@ class Corrected:
     Attributes:
         place: 1-based, in the record.
         correction: the day, the reason.
-        changes: that are told, the key measurements first, then what film and steps name.
+        changes: that are told, the key measurements first, then what the text prints elsewhere,
+            then what film and steps name.
         more: how many are not, marked; empty when all are.
     """
 
@@ -502,12 +503,16 @@ def shown(episode: Episode) -> tuple[Measurement, ...]:
     return tuple({m.name: m for step in episode.steps for m in step.shows}.values())
 
 
-def corrections(episode: Episode, most: int | None = None) -> tuple[Corrected, ...]:
+def corrections(
+    episode: Episode, most: int | None = None, printed: Container[str] = ()
+) -> tuple[Corrected, ...]:
     """Every correction, newest first, with its changes.
 
     Args:
         episode: the design's.
         most: how many changes of one are told; None for all.
+        printed: names of the measurements that the text prints elsewhere: what is told of these
+            is told whatever the number.
     """
     key = {one.name for one in shown(episode)}
     named = {
@@ -518,13 +523,18 @@ def corrections(episode: Episode, most: int | None = None) -> tuple[Corrected, .
     }
 
     def rank(change: Change) -> int:
+        if change.name in key:
+            return 0
+        if change.name in printed:
+            return 1
         # a sentence of a text has a name with a colon, and is named by itself
-        return 0 if change.name in key else 1 if change.name in named or ":" in change.name else 2
+        return 2 if change.name in named or ":" in change.name else 3
 
     out = []
     for place, one in enumerate(episode.corrections, start=1):
         changes = sorted(one.changes, key=rank)
-        told = changes if most is None else changes[:most]
+        here = [n for n, one in enumerate(changes, start=1) if one.name in printed]
+        told = changes if most is None else changes[: max([most, *here])]
         left = len(changes) - len(told)
         more = mark(f"corrected:{place}", str(left)) if left else ""
         out.append(Corrected(place, one, tuple(told), more))

@@ -34,7 +34,8 @@ from studio.episode.times import as_text as times_text
 from studio.episode.told_texts import changed_sentences
 from studio.errors import BadInput
 from studio.files import write_outputs
-from studio.measure.trace import plain
+from studio.measure.trace import plain, spans
+from studio.paper import description, newsletter
 from studio.paper.description import without_corrections
 from studio.paper.views import MOST_CHANGES, corrections, shown
 from tests.check.conftest import Built
@@ -382,6 +383,22 @@ def test_a_record_that_is_gone_is_missed(published, capsys: Capture) -> None:
     assert publish([published.design], published.out, as_json=False, today=LATER) == 1
     assert not record_file(published.design).exists()
     assert "lost-record" in capsys.readouterr().err
+
+
+def test_what_was_published_is_not_written_over_once_its_record_is_gone(
+    published, capsys: Capture
+) -> None:
+    change(published, *DEEPER)
+    file, handout = record_file(published.design), published.out / "handout.html"
+    record, before = file.read_bytes(), handout.read_bytes()
+    file.unlink()
+    assert cli.main(["build", str(published.design), "--out", str(published.out)]) == 2
+    told = " ".join(capsys.readouterr().err.split())
+    assert f"published on 2 March 2026, and {file.name}, its published record, is not there" in told
+    assert handout.read_bytes() == before
+    file.write_bytes(record)
+    assert cli.main(["build", str(published.design), "--out", str(published.out)]) == 0
+    assert handout.read_bytes() != before
 
 
 def cut(built: Built, kind: str) -> None:
@@ -833,6 +850,38 @@ def test_key_measurements_are_told_first_where_there_is_little_room(published) -
     (told,) = corrections(corrected, MOST_CHANGES)
     assert [one.name for one in told.changes] == key[:MOST_CHANGES]
     assert plain(told.more) == str(MOST_CHANGES)
+
+
+TEXTS = {
+    "description": description.render,
+    "newsletter": newsletter.render,
+    "markdown": newsletter.render_markdown,
+}
+
+
+@pytest.mark.parametrize("text", TEXTS)
+def test_what_a_text_prints_anew_it_tells_among_its_corrections(published, text: str) -> None:
+    change(published, "diameter: 60 mm", "diameter: 66 mm")
+    correct(published.design, "Larger.", as_json=False, today=LATER)
+    episode = open_episode(published.design)
+    (corrected,) = episode.corrections
+    changed = {one.name for one in corrected.changes}
+    names = {span.name for span in spans(TEXTS[text](episode))[1]}
+    told = {name.removeprefix("told:") for name in names if name.startswith("told:")}
+    assert len(told) > MOST_CHANGES
+    assert names & changed <= told < changed
+
+
+def test_a_description_grown_too_long_by_its_corrections_tells_six(published) -> None:
+    change(published, "diameter: 60 mm", "diameter: 66 mm")
+    correct(published.design, "Larger.", as_json=False, today=LATER)
+    episode = open_episode(published.design)
+    room = description.LONGEST - len(plain(description.without_corrections(episode)).encode())
+    filled = replace(episode, summary=episode.summary + "x " * (room // 2 - 300))
+    made = description.render(filled)
+    assert len(plain(made).encode()) <= description.LONGEST
+    told = {span.name for span in spans(made)[1] if span.name.startswith("told:")}
+    assert len(told) == MOST_CHANGES
 
 
 def test_the_note_on_screen_is_about_the_voice_that_was_published(published) -> None:
