@@ -330,6 +330,12 @@ class Finder:
         after = place + 1
         if word in ORDINALS[1:]:
             value = ORDINALS.index(word)
+        elif (
+            word == "other"
+            and self._word(place - 1) == "every"
+            and (self._word(after).removesuffix("s") in _ON_THE_PLATE)
+        ):
+            value = 2
         elif word in _TENTHS:
             value = 10 * _TENTHS.index(word)
         elif word in TENS and (compound := self._compound_ordinal(place)) is not None:
@@ -914,12 +920,15 @@ _PLURALS = {
     "twenties": 20,
 }
 _PLACED = frozenset({"mark", "marks", "groove", "grooves", "lobe", "stop", "stops", "line"})
+_ON_THE_PLATE = frozenset({"stop", "hole"})
+"""Of these "every other" is a setting; of marks and grooves it may be any work on them."""
+
 _ORDERED = frozenset({"groove", "stop", "lobe", "station"})
 """What is gone through in order by its number; a round, a mark or a coat is only named so."""
 
 _BEGINNINGS = (
     BEGINNINGS
-    | word_set("no number numbers p cami pee awg swg gauge grit couple inch inches hour day")
+    | word_set("other no number numbers p cami pee awg swg gauge grit couple inch inches hour day")
     | {*ORDINALS, *_TENTHS, *_PLURALS, *MONEY}
 )
 """Words with which a mention may begin."""

@@ -9,10 +9,10 @@ Where several weigh the same and disagree about it, the mention is ambiguous, an
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from studio.said.agreeing import Verdict, ratio_off
+from studio.said.agreeing import Verdict, agrees, is_printed, ratio_off
 from studio.said.approximations import ADJECTIVES
 from studio.said.ceilings import (
     ceiling_rpm,
@@ -23,7 +23,7 @@ from studio.said.ceilings import (
 )
 from studio.said.finding import Mention
 from studio.said.in_order import papers_in_order, papers_name, round_in_hand
-from studio.said.material import Material, Meaning, stem
+from studio.said.material import Material, Meaning, phrase, stem
 from studio.said.mending import figure_to_say, in_the_same_form, readings
 from studio.said.places import row_of
 from studio.said.units import MINUTES, MM, OURS
@@ -111,7 +111,10 @@ class Judge:
         """
         names = self.material.steps.get(step or "")
         talk = Talk(text, mentions, names, self.material, self._sizes)
-        return tuple(self._told(text, one) for one in _Verdicts(talk).all())
+        scripted = self.material.script.meant(
+            talk.tokens, mentions, step if names else None, self.material.naming
+        )
+        return tuple(self._told(text, one) for one in _Verdicts(talk, scripted).all())
 
     def _told(self, text: str, judged: Judged) -> Judged:
         if not judged.measurement and not judged.candidates:
@@ -142,8 +145,9 @@ class Judge:
 class _Verdicts:
     """The verdicts on one piece of talk."""
 
-    def __init__(self, talk: Talk):
+    def __init__(self, talk: Talk, scripted: Mapping[int, tuple[tuple[str, ...], float]]):
         self.talk = talk
+        self.scripted = scripted
         self.tokens = talk.tokens
         self.mentions = talk.mentions
         self._topics: list[str] = []
@@ -151,6 +155,7 @@ class _Verdicts:
     def all(self) -> list[Judged]:
         """A first weighing of each mention, then of those that lean on another one."""
         weighed = [self.talk.weighed(number) for number in range(len(self.mentions))]
+        by_script = self._follow_script(weighed)
         self._share_out(weighed)
         self._lean(weighed)
         self._pair_off(weighed)
@@ -164,9 +169,42 @@ class _Verdicts:
             self._as_speed(number, one, _with_rivals(self._decided(number, one), one))
             for number, one in enumerate(weighed)
         ]
-        return self._in_place(self._up_to_speeds(decided))
+        decided = [by_script.get(number, one) for number, one in enumerate(decided)]
+        return self._in_place(self._up_to_speeds(decided), by_script)
 
-    def _in_place(self, decided: list[Judged]) -> list[Judged]:
+    def _follow_script(self, weighed: list[list[Weighed]]) -> dict[int, Judged]:
+        """What is said in the words of the script means what the script has there."""
+        found: dict[int, Judged] = {}
+        material = self.talk.material
+        for number, (names, share) in self.scripted.items():
+            mention = self.mentions[number]
+            possible = material.possible(mention.unit).meanings
+            meanings = [one for one in map(material.by_name.get, names) if one in possible]
+            verdicts = {one: agrees(mention, one, material.bench) for one in meanings if one}
+            fit = [one for one, verdict in verdicts.items() if verdict is not Verdict.WRONG]
+            # of two lines in the same words, of two parts, only a figure that fits tells which
+            meaning = next(iter(fit or verdicts), None)
+            if meaning is None or mention.dated or (not fit and len(names) > 1):
+                continue
+            verdict, name = verdicts[meaning], meaning.name
+            if verdict is Verdict.WRONG and self._said_rightly(number, meaning):
+                continue
+            found[number] = Judged(mention, verdict, name, (name,), round(share, 2))
+            led = Weighed(meaning, self._most(weighed[number]) + 1, 1.0, 0.0, verdict)
+            weighed[number] = [led, *(w for w in weighed[number] if w.meaning is not meaning)]
+        return found
+
+    def _said_rightly(self, number: int, meaning: Meaning) -> bool:
+        """Whether a figure beside this one, in no words of the script, is the right one."""
+        return any(
+            abs(other - number) == 1 and other not in self.scripted and is_printed(two, meaning)
+            for other, two in enumerate(self.mentions)
+        )
+
+    def _most(self, weighed: Sequence[Weighed]) -> float:
+        return max((one.sum for one in weighed), default=0.0)
+
+    def _in_place(self, decided: list[Judged], by_script: Mapping[int, Judged]) -> list[Judged]:
         """What is right by itself but not where it is said: order of papers, round of cuts."""
         name = papers_name(self.talk)
         group = name.partition(".")[0]
@@ -183,6 +221,8 @@ class _Verdicts:
                 else Judged(one.mention, Verdict.AMBIGUOUS, "", (name,), 0.5, due=due)
             )
         for number, one in enumerate(decided):
+            if number in by_script:
+                continue
             out[number] = self._as_place(out[number])
             other = ""
             if one.verdict is Verdict.RIGHT:
@@ -202,10 +242,15 @@ class _Verdicts:
             return judged
         mention, material = judged.mention, self.talk.material
         row = row_of(self.talk, mention)
-        names = judged.candidates or (judged.measurement,)
-        if row is None or any(material.by_name[name].listed for name in names):
+        if row is None or material.by_name[judged.measurement].listed:
             return judged
         if any(1 <= mention.value <= number for number, _ in row.printed):
+            listed = [one for one in judged.candidates if material.by_name[one].listed]
+            fits = [one for one in listed if is_printed(mention, material.by_name[one])]
+            if fits:
+                return Judged(mention, Verdict.RIGHT, fits[0], tuple(fits), 0.6)
+            if listed:
+                return Judged(mention, Verdict.AMBIGUOUS, "", tuple(listed), 0.5)
             return Judged(mention, Verdict.NONE, confidence=judged.confidence)
         # which place was meant nobody can tell, only that the row has no such one
         return replace(
@@ -353,7 +398,10 @@ class _Verdicts:
         """What is said of a speed, beside its ceiling: a figure in rpm is always of one."""
         mention, material = judged.mention, self.talk.material
         named = judged.measurement in material.ceiling_names
-        if not named and (mention.unit != "rpm" or judged.measurement):
+        speed = mention.unit == "rpm" or (
+            judged.verdict is Verdict.NONE and self._is_run_at(mention)
+        )
+        if not named and (not speed or judged.measurement):
             return judged
         meant = material.by_name.get(judged.measurement)
         own = ceilings_in_hand(self.talk)
@@ -414,6 +462,11 @@ class _Verdicts:
 
     def _decided(self, number: int, weighed: list[Weighed]) -> Judged:
         mention = self.mentions[number]
+        if stem(mention.thing) == "side" and mention.value < _LEAST_SIDES:
+            return Judged(mention, Verdict.NONE, confidence=0.9)
+        if not weighed and self._is_a_turn(mention):
+            names = tuple(one.name for one in self.talk.material.possible("deg").meanings)
+            return Judged(mention, Verdict.AMBIGUOUS, "", names, 0.4)
         if not weighed or self._is_foreign(number, weighed) or self._relates(number):
             return Judged(mention, Verdict.NONE, confidence=0.9)
         best = weighed[0]
@@ -423,10 +476,24 @@ class _Verdicts:
             or (self._is_tied(mention, best, one) and not self._is_topic(number, best, one))
         ]  # fmt: skip
         named = self._named(best, weighed)
+        if self._keeps_below(number, best):
+            return Judged(mention, Verdict.NONE, confidence=0.7)
+        station = self._at_station(best, weighed)
+        if station is not None:
+            return Judged(mention, station.verdict, station.meaning.name, confidence=0.6)
+        printed = self._printed_in_step(mention, best, weighed)
+        if printed:
+            names = (best.meaning.name, *(one.meaning.name for one in printed))
+            return Judged(mention, Verdict.AMBIGUOUS, "", names, 0.5)
         if named is not None:
             names = (named.meaning.name, best.meaning.name)
             lead = named.words - best.words - _NAMED
             return Judged(mention, Verdict.WRONG, names[0], names, _confidence(lead))
+        rather = self._called(best, weighed)
+        if rather:
+            fit = [one for one in close if one.verdict is not Verdict.WRONG]
+            names = tuple(dict.fromkeys(one.meaning.name for one in (best, *fit, *rather)))
+            return Judged(mention, Verdict.AMBIGUOUS, "", names, 0.5)
         if best.words < _TOLD or self._is_other_count(mention, best):
             return self._by_figure_and_step(mention, weighed, self.talk.points(number))
         return self._settled(mention, best, close)
@@ -444,6 +511,69 @@ class _Verdicts:
             and one.step >= best.step - _TIE and one.size > FAR and not one.meaning.listed
         ]  # fmt: skip
         return max(named, key=lambda one: one.sum, default=None)
+
+    def _keeps_below(self, number: int, best: Weighed) -> bool:
+        """Whether a size keeps below what is only a limit: "20 mm" where an end must be below 25.
+
+        Given as the limit itself, another one is wrong.
+        """
+        if best.verdict is not Verdict.WRONG or _BELOW not in best.meaning.words:
+            return False
+        mention = self.mentions[number]
+        limits = [
+            limit for limit, unit in best.meaning.printed
+            if unit == mention.unit or (not mention.unit and (limit, unit) in best.meaning.own)
+        ]  # fmt: skip
+        below = bool(limits) and fastest(mention) < max(limits)
+        return below and not states_limit(self.talk, number)
+
+    def _at_station(self, best: Weighed, weighed: list[Weighed]) -> Weighed | None:
+        """The station of the part in hand whose place is named where a figure hits its size.
+
+        "The cove goes down to six": the table has 6 mm at the throat of the cove.
+        """
+        step, material = self.talk.step, self.talk.material
+        if best.verdict is not Verdict.WRONG or step is None or not step.part:
+            return None
+        stems = set(self.talk.stems)
+        for one in weighed:
+            mine = one.meaning.part == step.part and _DIAMETER in one.meaning.words
+            if one.verdict is not Verdict.RIGHT or not mine:
+                continue
+            row = next((row for row in material.rows if one.meaning.name in row), ())
+            places = [m for m in map(material.by_name.get, row) if m is not None and not m.units]
+            named = {word for m in places for word in phrase(m.measurement.text)}
+            if stems & named - material.silent - best.meaning.label:
+                return one
+        return None
+
+    def _printed_in_step(
+        self, mention: Mention, best: Weighed, weighed: list[Weighed]
+    ) -> list[Weighed]:
+        """Of what the step in hand names and calls alike, what a fine figure hits to a digit.
+
+        "0.26 mm is left": 0.15 mm are left proud by the third round, 0.26 mm by its printed marks.
+        """
+        if best.verdict is not Verdict.WRONG or best.step >= _OWN or not is_particular(mention):
+            return []
+        return [
+            one for one in weighed
+            if one.verdict is Verdict.RIGHT and one.step >= _OWN and mention.unit in MM
+            and one.meaning.thing == best.meaning.thing
+        ]  # fmt: skip
+
+    def _called(self, best: Weighed, weighed: list[Weighed]) -> list[Weighed]:
+        """What is plainly named where a figure far from it fits what nothing names.
+
+        "The 62 mm neck": the finial is 62 mm long, and its neck is a twentieth of that.
+        """
+        if best.verdict is Verdict.WRONG or best.words > _UNNAMED:
+            return []
+        return [
+            one for one in weighed
+            if one.verdict is Verdict.WRONG and one.words >= best.words + _CALLED
+            and one.step >= best.step - _TIE and one.size <= FAR and not one.meaning.listed
+        ]  # fmt: skip
 
     def _is_tied(self, mention: Mention, best: Weighed, one: Weighed) -> bool:
         """Whether only the figure tells between two that are called alike.
@@ -468,12 +598,27 @@ class _Verdicts:
 
     def _is_other_count(self, mention: Mention, best: Weighed) -> bool:
         """Whether a wrong count is of something else: "two lines" where no mark is set."""
+        if mention.unit == "count" and best.verdict is Verdict.WRONG:
+            if stem(mention.thing) in _EVERYDAY and not self._tells(mention, best.meaning):
+                return True
+            if self._is_of_foreign(mention):
+                return True
         return (
             mention.unit == "count"
             and best.verdict is Verdict.WRONG
             and best.step <= 0.0
             and stem(mention.thing) not in best.meaning.named | best.meaning.label
         )
+
+    def _tells(self, mention: Mention, meaning: Meaning) -> bool:
+        """Whether another word than the counted thing itself is of a measurement's label."""
+        return bool((meaning.label - {stem(mention.thing)}) & set(self.talk.stems))
+
+    def _is_of_foreign(self, mention: Mention) -> bool:
+        """Whether what is counted is of a thing of the shop: "three turns of the handwheel"."""
+        behind = [token.word for token in self.tokens[mention.after : mention.after + 4]]
+        behind = behind[1:] if behind[:1] == [mention.thing] else behind
+        return behind[:1] == ["of"] and bool(trade_words().foreign & set(behind[1:3]))
 
     def _settled(self, mention: Mention, best: Weighed, close: list[Weighed]) -> Judged:
         names = tuple(one.meaning.name for one in close)
@@ -638,6 +783,19 @@ class _Verdicts:
         near = self._around(one, 4, 4)
         return bool((_WEATHER | _SHARPENING) & near) and not _TURNING & near
 
+    def _is_a_turn(self, one: Mention) -> bool:
+        """Whether degrees are of the work, though nothing tells which: "turn it twenty degrees"."""
+        meant = one.unit == "deg" and self.talk.material.possible("deg").meanings
+        near = self._around(one, 4, 4)
+        told = _TURNING & near or {"between", "each"} <= near
+        return bool(meant and told) and not _SHARPENING & near
+
+    def _is_run_at(self, one: Mention) -> bool:
+        """Whether a bare figure is a speed by what is done: "turning this at two thousand"."""
+        ahead = [token.word for token in self.tokens[max(0, one.first - 5) : one.first]]
+        fast = one.unit == "" and one.value >= _FAST and not one.dated
+        return fast and ahead[-1:] == ["at"] and bool(_RUNNING & set(ahead))
+
     def _is_lathes_speed(self, mention: Mention, subject: int) -> bool:
         """Whether the lathe is said to run so fast: then the piece in it does."""
         fast = mention.unit == "rpm" or (mention.unit == "" and mention.value >= _FAST)
@@ -667,11 +825,24 @@ def _confidence(lead: float) -> float:
     return round(1 - 0.5 * math.exp(-max(0.0, lead)), 2)
 
 
+_OWN = 0.9
+"""From here on a step names a measurement itself (ours)."""
+
+_BELOW, _DIAMETER = "below", "diameter"
+"""The words of labels whose figure is a limit to keep under, or a station's size."""
+
 _FAST = 100
 """From here on a bare figure that is said of a lathe is taken for its speed (ours)."""
 
-_UNNAMED, _NAMED = 0.2, 1.0
-"""With words of no more than the one nothing is named; with the other more something is (ours)."""
+_UNNAMED, _NAMED, _CALLED = 0.2, 1.0, 1.2
+"""With words of no more than the first nothing is named; with the second more something is, and
+with the third whatever the figure's size (ours)."""
+
+_EVERYDAY = frozenset({"cut", "time"})
+"""What is counted at every turn; a measurement is only meant where more of it is named."""
+
+_LEAST_SIDES = 3
+"""No figure has fewer; "from two sides" is talk."""
 
 _BY = (["by"], ["x"], ["×"], ["*"])
 _LISTING = frozenset({",", "and", "then", "to", "or", "next", "finally", "up", "through"})
@@ -695,6 +866,7 @@ _TURNING = word_set(
     "turn turned turning turns rotate rotated index indexing mark marks groove grooves stop stops "
     "axis apart step steps lobe lobes"
 )
+_RUNNING = word_set("turning running spinning run runs spins turn going")
 _PEOPLE = word_set("you us my students friends lads folk people viewers subscribers members")
 _SPENT = word_set(
     "took takes spent ago later late early earlier drive drove already since wasted talking"

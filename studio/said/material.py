@@ -18,6 +18,7 @@ from studio.measure.measurement import Measurement, Reading, System
 from studio.measure.rounding import Steps
 from studio.measure.trace import spans
 from studio.said.finding import find_mentions
+from studio.said.scripted import Script
 from studio.said.units import MINUTES, MM, SAME_UNITS
 from studio.said.vocabulary import trade_words
 from studio.said.words import tokens_of
@@ -62,6 +63,7 @@ class Meaning:
         named: the first word of its label, of these.
         thing: what it is a size of: its label's first word that tells something, as a stem.
         label: all words of its label that tell something, as stems.
+        words: all its words as they stand.
         listed: whether it is one of many alike in a schedule ("station 7"), where few talk of it.
         part: the turned part that it belongs to, empty for the piece itself.
     """
@@ -77,6 +79,7 @@ class Meaning:
     named: frozenset[str]
     thing: str
     label: frozenset[str]
+    words: frozenset[str]
     listed: bool
     part: str
 
@@ -155,6 +158,8 @@ def _may_mean(unit: str, meaning: Meaning) -> bool:
         return False
     if unit == "":
         return True
+    if unit in ("count", "ordinal") and meaning.measurement.unit == "ratio":
+        return False
     if unit == "count":
         return bool(units & {"", "sides"}) or (units == {"grit"} and len(meaning.printed) > 1)
     if unit == "ordinal":
@@ -173,6 +178,7 @@ class Material:
         meanings: every measurement, in the table's order.
         steps: by name, in the order of work.
         rows: the rows of its schedules, as names.
+        script: the lines of its steps.
         bench: the finest divisions that the workshop reads off.
         first: the system that is printed first.
     """
@@ -180,6 +186,7 @@ class Material:
     meanings: tuple[Meaning, ...]
     steps: Mapping[str, StepNames]
     rows: tuple[tuple[str, ...], ...]
+    script: Script
     bench: Steps
     first: System
 
@@ -199,6 +206,7 @@ class Material:
             meanings=tuple(_meaning(m, scheduled, parts) for m in episode.table.values()),
             steps=steps,
             rows=tuple(row for one in episode.schedules for row in one.rows),
+            script=Script.of({step.id: (step.say, step.do) for step in episode.steps}),
             bench=Steps(METRIC_STEPS[units.metric_step], FRACTION_STEPS[units.fraction_step]),
             first=episode.first,
         )
@@ -212,6 +220,11 @@ class Material:
     def known(self) -> frozenset[Phrase]:
         """Every phrase that speaks for or against a measurement."""
         return frozenset(p for one in self.meanings for p in (*one.phrases, *one.against))
+
+    @cached_property
+    def naming(self) -> frozenset[str]:
+        """Words each of which speaks for a measurement, as they stand in its phrases."""
+        return frozenset(p[0] for p in self.known if len(p) == 1) - self.weak
 
     @cached_property
     def ceilings(self) -> tuple[Meaning, ...]:
@@ -231,6 +244,12 @@ class Material:
     def weak(self) -> frozenset[str]:
         """Words that say little alone, as stems."""
         return frozenset(stem(word) for word in trade_words().weak)
+
+    @cached_property
+    def silent(self) -> frozenset[str]:
+        """Words that say nothing about what is meant, as stems."""
+        words = trade_words().function | trade_words().generic
+        return frozenset(map(stem, words)) | words
 
     @cached_property
     def parts(self) -> frozenset[str]:
@@ -321,6 +340,7 @@ def _meaning(measurement: Measurement, scheduled: set[str], parts: set[str]) -> 
         frozenset(named),
         next((stem(word) for word in label if not silent & {word, stem(word)}), ""),
         frozenset(stem(word) for word in label if not silent & {word, stem(word)}),
+        frozenset(label),
         measurement.name in scheduled,
         part,
     )

@@ -14,7 +14,7 @@ from itertools import accumulate, pairwise
 from studio.said.agreeing import Verdict, agrees, may_agree, ratio_off
 from studio.said.finding import USUAL_GRITS, Mention
 from studio.said.material import Material, Meaning, Phrase, Possible, StepNames, stem
-from studio.said.units import OURS
+from studio.said.units import MM, OURS
 from studio.said.vocabulary import trade_words
 from studio.said.words import is_heard, tokens_of
 
@@ -29,7 +29,16 @@ ROW, OTHER_ROW = 1.5, -1.5
 HEAD, NOT_HEAD = 0.8, -0.8
 SUBJECT = 0.4
 PART, NOT_PART = 0.4, -0.4
+OTHER_DIRECTION = -1.2
 """What speaks for and against a measurement, in one scale (ours, by the labelled sentences)."""
+
+_ACROSS, _ALONG, _DOWN = "across", "along", "down"
+_DIRECTIONS = {
+    **dict.fromkeys(("wide", "width", "across", "thick", "widest", "thickest"), _ACROSS),
+    **dict.fromkeys(("long", "length", "high", "height", "tall", "longest"), _ALONG),
+    **dict.fromkeys(("deep", "depth", "deepest"), _DOWN),
+}
+"""Which way a size goes, by words as stems; what is deep may be called long, and never wide."""
 
 _POINTED = 0.4
 """What words count for where the thing is only pointed at: the picture tells which (ours)."""
@@ -295,6 +304,7 @@ class Talk:
         parts = self._parts_named(number)
         bare, particular = mention.unit == "", is_particular(mention)
         run_end = self._end_of_papers(number)
+        direction = self._direction(mention)
         found = []
         for place, meaning in enumerate(possible.meanings):
             verdict, size = sizes[place]
@@ -306,6 +316,8 @@ class Talk:
                 continue
             if thing or mention.unit == "sides":
                 said += _by_thing(mention, thing, meaning)
+            if direction:
+                said += _by_direction(direction, meaning)
             if named:
                 said += HEAD if bare and subject in meaning.named else SUBJECT
             if mention.unit != "count":
@@ -317,6 +329,12 @@ class Talk:
             step = self._by_step(meaning, near) + _by_part(parts, meaning)
             found.append(Weighed(meaning, said, step, size, verdict))
         return sorted(found, key=lambda one: -one.sum)
+
+    def _direction(self, mention: Mention) -> str:
+        """Which way a size goes, by the word behind it: "7 mm deep", "7 mm wide"."""
+        if mention.unit and mention.unit not in MM:
+            return ""
+        return _DIRECTIONS.get("".join(self.stems[mention.after : mention.after + 1]), "")
 
     def _by_phrases(self, number: int, possible: Possible) -> dict[int, float]:
         """What the words near a mention say for measurements, and against them."""
@@ -425,6 +443,14 @@ class Talk:
         """Whether a mention stands beside the row's own name."""
         beside = [*self.stems[max(0, one.first - 1) : one.first], *self.stems[one.after :][:1]]
         return any((word,) in head.phrases for word in beside)
+
+
+def _by_direction(said: str, meaning: Meaning) -> float:
+    """What "deep", "wide" or "long" behind a figure says against a size in another direction."""
+    named = {_DIRECTIONS[word] for word in meaning.label if word in _DIRECTIONS}
+    if not said or len(named) != 1 or (said in named):
+        return 0.0
+    return OTHER_DIRECTION if _ACROSS in {said, *named} else 0.0
 
 
 def _by_thing(mention: Mention, thing: str, meaning: Meaning) -> float:

@@ -88,3 +88,9 @@ def test_where_the_places_themselves_are_printed_another_one_is_wrong() -> None:
     ]
     _, wrong = judged(text.format(due + 1), "crowned-globe")
     assert (wrong.verdict, wrong.measurement) == (Verdict.WRONG, "axis.head_3")
+
+
+def test_marks_of_an_axis_are_right_in_whichever_order_they_are_said() -> None:
+    text = "Mark two is opposite mark eight."
+    found = judge("crowned-globe").judge(text, find_mentions(text), "cut-grooves")
+    assert [(str(one.verdict), one.measurement) for one in found] == [("right", "axis.marks_2")] * 2
