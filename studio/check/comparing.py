@@ -18,7 +18,8 @@ from studio.measure.measurement import Measurement
 from studio.measure.numbers import figures as find_figures
 from studio.measure.numbers import find_numbers
 from studio.measure.speech import spoken
-from studio.measure.trace import Span, spans
+from studio.measure.trace import Span, plain, spans
+from studio.said.words import word_set
 from studio.turning.sphere import figure_sides
 
 _WORD = re.compile(r"\S+")
@@ -97,7 +98,7 @@ def compare(episode: Episode, where: str, fresh_marked: str, found: str) -> Outc
     findings += _untraced(where, fresh, marks, episode.plain_words)
     untraced = len(findings)
     if found != fresh:
-        findings += _differences(where, fresh, found, marks)
+        findings += _differences(where, fresh, found, marks, _cautions_in(episode, fresh))
     numbers = sum(1 for _ in find_figures(found))
     wrong = sum(finding.code in ("wrong-number", "untraced-number") for finding in findings)
     return Outcome(
@@ -105,7 +106,19 @@ def compare(episode: Episode, where: str, fresh_marked: str, found: str) -> Outc
     )
 
 
-def _differences(where: str, fresh: str, found: str, marks: tuple[Span, ...]) -> Iterator[Finding]:
+def _cautions_in(episode: Episode, text: str) -> tuple[range, ...]:
+    """Where cautions, whole or in short, and what they defer to stand in a text."""
+    said = {plain(t) for step in episode.steps for c in step.cautions for t in (c.text, c.short)}
+    places = []
+    for words in filter(None, (one.split() for one in (*said, plain(episode.deference)))):
+        pattern = r"\s+".join(map(re.escape, words))
+        places += [range(*match.span()) for match in re.finditer(pattern, text)]
+    return tuple(places)
+
+
+def _differences(
+    where: str, fresh: str, found: str, marks: tuple[Span, ...], cautions: tuple[range, ...]
+) -> Iterator[Finding]:
     """Each stretch of words that is not as the design makes it."""
     ours, theirs = _words(fresh), _words(found)
     matcher = SequenceMatcher(
@@ -113,7 +126,12 @@ def _differences(where: str, fresh: str, found: str, marks: tuple[Span, ...]) ->
     )
     for tag, i1, i2, j1, j2 in matcher.get_opcodes():
         if tag != "equal":
-            yield _difference(where, fresh, found, marks, ours[i1:i2], theirs[j1:j2], j1)
+            # words that were only put in stand where the next ones of ours begin
+            at = ours[i1].start if i1 < len(ours) else len(fresh)
+            inside = any(at in one and (i2 > i1 or at > one.start) for one in cautions)
+            yield _difference(
+                where, fresh, found, marks, ours[i1:i2], theirs[j1:j2], j1, warns=inside
+            )
 
 
 def _false_marks(episode: Episode, where: str, marks: tuple[Span, ...]) -> Iterator[Finding]:
@@ -160,6 +178,8 @@ def _difference(
     ours: list[_Word],
     theirs: list[_Word],
     place: int,
+    *,
+    warns: bool,
 ) -> Finding:
     touched = [
         span for span in marks if ours and span.start < ours[-1].stop and ours[0].start < span.stop
@@ -175,9 +195,14 @@ def _difference(
         return changed(code="wrong-side", severity=Severity.ERROR)
     if _links(theirs) != _links(ours):
         return changed(code="wrong-link", severity=Severity.ERROR)
-    if not figures and _numbers(theirs) == _numbers(ours) and _turns(theirs) != _turns(ours):
+    same = not figures and _numbers(theirs) == _numbers(ours)
+    if same and warns:
+        return changed(code="missing-caution", severity=Severity.ERROR)
+    # a figure under another label is another figure's
+    labelled = any(span.name.startswith("label:") for span in touched)
+    if same and (labelled or _turns(theirs) != _turns(ours)):
         return changed(code="wrong-word", severity=Severity.ERROR)
-    if not figures and _numbers(theirs) == _numbers(ours):
+    if same:
         return changed(code="text-changed", severity=Severity.NOTE)
     return Finding(
         code="wrong-number",
@@ -202,17 +227,18 @@ _SIDES = {
 }
 
 _LIMITS = {
-    "en": frozenset(
-        ("not", "no", "never", "without", "above", "below", "over", "under", "most", "least",
-         "more", "less", "before", "after", "inside", "outside", "longer", "shorter", "thicker",
-         "thinner")
+    "en": word_set(
+        "not no never without above below over under most least more less before after inside "
+        "outside longer shorter thicker thinner every each both all any only half on off deep wide "
+        "across along slowly fast"
     ),
-    "de": frozenset(
-        ("nicht", "kein", "keine", "keinen", "nie", "niemals", "ohne", "über", "unter", "oberhalb",
-         "unterhalb", "höchstens", "mindestens", "mehr", "weniger", "vor", "nach", "bevor",
-         "nachdem", "innen", "außen", "länger", "kürzer", "dicker", "dünner", "an", "aus")
+    "de": word_set(
+        "nicht kein keine keinen nie niemals ohne über unter oberhalb unterhalb höchstens "
+        "mindestens mehr weniger vor nach bevor nachdem innen außen länger kürzer dicker dünner an "
+        "aus jede jeder jedem jeden jedes beide beiden alle allen nur halb tief breit quer längs "
+        "langsam schnell"
     ),
-}  # fmt: skip
+}
 """Words one of which turns a sentence into its opposite (ours)."""
 
 

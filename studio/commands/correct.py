@@ -46,6 +46,7 @@ def correct(
         WorkFailed: the disk is full.
     """
     episode, record, file = open_episode(design), read_record(design), record_file(design)
+    require_newest(out or Path("build") / design.stem, design, record)
     if not record.publications:
         raise BadInput.of(
             "this design has not been published, so nothing needs to be put right",
@@ -53,7 +54,6 @@ def correct(
             "told",
             file=design,
         )
-    require_newest(out or Path("build") / design.stem, design, record)
     description = without_corrections(episode)
     changes = record.changed(episode, description)
     said = _fit(reason) if reason is not None else None

@@ -28,6 +28,13 @@ def edited(built, name: str, old: str, new: str) -> dict[str, Severity]:
         ("captions.srt", "stay below", "stay above", "wrong-word"),
         ("captions.vtt", "stay below", "stay", "wrong-word"),
         ("script.md", "octagon", "hexagon", "wrong-word"),
+        # a figure under another label, and a caution turned round at one of its places
+        ("description.txt", "Octagon side:", "Octagon corner:", "wrong-word"),
+        ("captions.srt", "every corner", "one corner", "wrong-word"),
+        ("handout.html", "Lathe off before", "Lathe on before", "missing-caution"),
+        ("handout.html", "Nothing loose near", "Anything loose near", "missing-caution"),
+        ("handout.html", "start slowly", "start quickly", "missing-caution"),
+        ("cut-sheet.html", "Nothing loose near", "Nothing near", "missing-caution"),
         ("description.txt", "https://", "https://evil.example/", "wrong-link"),
         ("description.txt", "Round it", "Turn it", "chapters-disagree"),
         ("chapters.vtt", "Round it", "Turn it", "chapters-disagree"),
