@@ -22,6 +22,7 @@ class Context:
         episode: made afresh from it.
         out_dir: the outputs as they lie on disk.
         tag: of the second language that it is about; empty for the design's own.
+        own: the same in the design's own language; None where it is that.
         others: the same design in each second language that the folder was built in.
         made: papers that were made afresh already, by name.
     """
@@ -30,6 +31,7 @@ class Context:
     episode: Episode
     out_dir: Path
     tag: str = ""
+    own: Episode | None = None
     others: tuple[Context, ...] = ()
     made: dict[str, str] = field(init=False, default_factory=dict, compare=False, repr=False)
 
@@ -48,7 +50,7 @@ class Context:
             first,
             out_dir,
             others=tuple(
-                cls(load(design, tag), one, out_dir, tag)
+                cls(load(design, tag), one, out_dir, tag, first)
                 for one in others
                 for tag in (one.language.tag,)
             ),

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from studio.check import languages
 from studio.check.checks import IN_LANGUAGE
 from studio.check.context import Context
 from studio.check.findings import Finding, Severity
@@ -88,6 +89,39 @@ def test_a_seeded_fault_is_found(
     path.write_text(text.replace(old, new, 1), "utf-8")
     errors, _, _ = found(globe, out)
     assert (code, name) in {(one.code, one.where) for one in errors}
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "severity", "told"),
+    [
+        # another figure in a figure's place: both are named elsewhere in the design
+        ("Die Achteckseite misst {{ sphere.octagon_side }}", "Die Achteckseite misst "
+         "{{ sphere.set_in }}", Severity.ERROR, "sphere.octagon_side"),
+        ("Die Achteckseite misst {{ sphere.octagon_side }}", "Die Achteckseite bleibt",
+         Severity.NOTE, "sphere.octagon_side"),
+    ],
+)  # fmt: skip
+def test_a_translation_that_draws_another_figure_is_found(
+    tmp_path: Path, old: str, new: str, severity: Severity, told: str
+) -> None:
+    designs = tmp_path / "designs"
+    shutil.copytree(shipped("designs"), designs)
+    path = designs / "globe.de.yaml"
+    text = path.read_text("utf-8")
+    assert text.count(old) == 1
+    path.write_text(text.replace(old, new), "utf-8")
+    out = tmp_path / "out"
+    _, german = in_languages(designs / "globe.yaml", ["de"])
+    write_outputs(out, files_in_language(german, out))
+    (context,) = Context.of(designs / "globe.yaml", out).others
+    with speaking(german.language):
+        findings = [one for one in languages.check(context).findings if one.code == "other-figure"]
+    (one,) = findings
+    assert (one.severity, one.measurement) == (severity, told)
+    line = 1 + text[: text.index("say: >\n      Stellen Sie den Zirkel")].count("\n")
+    assert one.where.endswith("globe.de.yaml")
+    assert f"line {line} " in one.at
+    assert told in one.expected
 
 
 def test_a_sheet_of_another_day_is_found(globe: Path, out: Path) -> None:
