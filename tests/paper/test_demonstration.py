@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from bisect import bisect_left
 from dataclasses import replace
 
 import pytest
@@ -19,6 +20,9 @@ from studio.paper.pdfs import DEMONSTRATION, pdf_sources
 from studio.resources import shipped
 
 DESIGNS = ("globe", "lobed-globe", "twelve-lobe-drop", "crowned-globe")
+MOST_WORDS = 1_000
+"""No sheet holds so many lines of credit."""
+
 SMALLEST_PT = 7.0
 """Cautions are not set smaller than this."""
 
@@ -68,10 +72,13 @@ def test_one_sheet_with_every_caution(name: str, paper: str) -> None:
 
 def longest(episode: Episode) -> Episode:
     """As much credit as still fits by the lines counted."""
-    words = 1
-    while not demonstration.too_long(replace(episode, credit="Words of credit. " * (words + 1))):
-        words += 1
-    return replace(episode, credit="Words of credit. " * words)
+
+    def of(words: int) -> Episode:
+        return replace(episode, credit="Words of credit. " * words)
+
+    most = bisect_left(range(MOST_WORDS), True, key=lambda n: bool(demonstration.too_long(of(n))))
+    assert 0 < most < MOST_WORDS
+    return of(most - 1)
 
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
