@@ -118,6 +118,8 @@ def cards_not_shown(path: Path, episode: Episode, look: Look) -> tuple[Card, ...
     import av
     import numpy as np
 
+    from studio.film.whole import grey_picture
+
     missed: list[Card] = []
     with av.open(str(path)) as film:
         stream = film.streams.video[0]
@@ -140,7 +142,7 @@ def cards_not_shown(path: Path, episode: Episode, look: Look) -> tuple[Card, ...
             if picture is None:
                 missed.append(card)
                 continue
-            seen = picture.to_ndarray(format="gray").astype(np.float64)
+            seen = grey_picture(picture).astype(np.float64)
             light = drawn[:, :, :3] @ np.array([0.2126, 0.7152, 0.0722])
             share = drawn[:, :, 3] / 255
             least = light * share
@@ -201,7 +203,7 @@ def _faintest(
     import numpy as np
     from PIL import Image, ImageFilter
 
-    from studio.film.whole import decoded, rgb_picture
+    from studio.film.whole import decoded, grey_picture, rgb_picture
 
     assert card.start_ms is not None
     assert card.opacity is not None
@@ -225,7 +227,7 @@ def _faintest(
             break
         if at < start + fade_ms:
             continue
-        grey = frame.to_ndarray(format="gray")
+        grey = grey_picture(frame)
         if solid.any():
             off = float(np.abs(grey[solid] - light).mean())
             # an end may lie earlier than planned, but never before the card has been read

@@ -183,6 +183,26 @@ def rgb_picture(frame: VideoFrame, footage: Footage, size: tuple[int, int] | Non
     return np.rot90(pixels, -footage.rotation // 90)
 
 
+_PLANAR = ("yuv420p", "yuvj420p", "yuv422p", "yuvj422p", "yuv444p", "yuvj444p")
+"""Formats of eight bits whose first plane is the brightness."""
+
+
+def grey_picture(frame: VideoFrame) -> Pixels:
+    """A decoded picture's brightness, from 0 for black to 255 for white."""
+    stored = frame if frame.format.name in _PLANAR else frame.reformat(format="yuv420p")
+    plane = stored.planes[0]
+    rows = np.frombuffer(memoryview(plane), np.uint8).reshape(plane.height, plane.line_size)
+    pixels = rows[:, : plane.width]
+    # PyAV has no name for the full range but its number
+    full = stored.format.name.startswith("yuvj") or stored.color_range == _FULL_RANGE
+    return pixels if full else np.take(_FROM_LIMITED, pixels)
+
+
+_FULL_RANGE = 2
+_FROM_LIMITED = np.clip(np.rint((np.arange(256) - 16) * 255 / 219), 0, 255).astype(np.uint8)
+"""Limited range (16 to 235, ITU-R BT.601 and BT.709) as full range."""
+
+
 def decoded(footage: Footage, start: float, skip: Skip) -> Iterator[tuple[float, VideoFrame]]:
     """Pictures and their times, seconds of the film, from the key frame before ``start`` on."""
     import av

@@ -8,6 +8,7 @@ import pytest
 from PIL import Image
 
 from studio.film.blending import StoredCard, fading
+from studio.film.whole import grey_picture
 
 WIDTH, HEIGHT = 64, 48
 
@@ -110,3 +111,16 @@ def test_a_fade_is_even_at_both_ends_and_full_between() -> None:
     assert values[5:15] == [256] * 10
     assert values[:5] == sorted(values[:5])
     assert fading(10, 30, 0)(10) == 256
+
+
+@pytest.mark.parametrize(
+    ("wanted", "full"),
+    [("yuv420p", False), ("yuv444p", False), ("yuvj420p", True), ("yuv420p10le", False)],
+)
+def test_brightness_is_that_of_the_pixels_whatever_the_range(wanted: str, full: bool) -> None:
+    """A ramp from black to white through ffmpeg's scaler, and back from its own plane."""
+    ramp = np.tile(np.arange(256, dtype=np.uint8), (16, 1))
+    picture = av.VideoFrame.from_ndarray(np.repeat(ramp[:, :, None], 3, axis=2), format="rgb24")
+    ranges = {"src_color_range": "JPEG", "dst_color_range": "JPEG" if full else "MPEG"}
+    frame = picture.reformat(format=wanted, dst_colorspace="ITU709", **ranges)
+    assert np.abs(grey_picture(frame).astype(int) - ramp).max() <= 2
