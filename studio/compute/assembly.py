@@ -250,25 +250,55 @@ def _place(sheet: Sheet, design: Design, name: str, made: Profile) -> bool:
     hole = _hole(sheet, design, name, part, tenon) if tenon is not None else 0.0
     if hole is None:
         return False
-    if tenon is not None:
-        _look_at_length(sheet, name, tenon, made.length_mm - tenon.length_mm)
     ready = _Ready(name, part, made, tenon, hole, species)
     if part.place in POLES:
         return _on_globe(sheet, design, ready)
     return _on_part(sheet, ready)
 
 
-def _look_at_length(sheet: Sheet, name: str, tenon: _Tenon, beyond_mm: float) -> None:
-    """Tell a tenon that is too short for what it carries."""
-    least = bench.least_tenon_mm(tenon.diameter_mm, beyond_mm)
-    if tenon.length_mm < least - SAME_PLACE_MM:
-        sheet.warnings.append(
-            f"{name}: a tenon {sheet.fine(tenon.length_mm)} long and "
-            f"{sheet.fine(tenon.diameter_mm)} thick is short for the {sheet.fine(beyond_mm)} that "
-            f"stands on it, and can break out of its hole; write length: "
-            f"{sheet.fine(least, Direction.UP)} or more there (ours; common practice is a tenon "
-            "about as long as it is thick or longer, no source)"
+def _look_at_length(
+    sheet: Sheet, ready: _Ready, tenon: _Tenon, wood_round: assembly.TenonWood | None = None
+) -> None:
+    """Tell a tenon that wood holds too little of for what stands on it, and what gives it more.
+
+    ``wood_round`` where it stands in the globe: in a hollow one's wall a longer tenon is held no
+    better.
+    """
+    name, beyond = ready.name, ready.made.length_mm - tenon.length_mm
+    least = bench.least_tenon_mm(tenon.diameter_mm, beyond)
+    held, free, room = tenon.length_mm, 0.0, math.inf
+    if wood_round is not None:
+        held, free = wood_round.held_mm(tenon.length_mm), wood_round.free_mm
+        room = wood_round.wood_mm
+    if held >= least - SAME_PLACE_MM:
+        return
+    ways = []
+    if tenon.length_mm - free < least - SAME_PLACE_MM:
+        ways.append(f"write length: {sheet.fine(least + free, Direction.UP)} or more there")
+    if room < least - SAME_PLACE_MM:
+        ways.append(_thicker_wall(sheet, least - room))
+    short = f"a tenon {sheet.fine(held)} long and {sheet.fine(tenon.diameter_mm)} thick is short"
+    if held < tenon.length_mm - SAME_PLACE_MM:
+        short = (
+            f"only {sheet.fine(held, Direction.DOWN)} of its tenon, "
+            f"{sheet.fine(tenon.diameter_mm)} thick, has wood all round it; that is short"
         )
+    sheet.warnings.append(
+        f"{name}: {short} for the {sheet.fine(beyond)} that stands on it, and can break out of its "
+        f"hole; {' and '.join(ways)} (ours; common practice is a tenon about as long as it is "
+        "thick or longer, no source)"
+    )
+
+
+def _thicker_wall(sheet: Sheet, lacks_mm: float) -> str:
+    """The hollow's wall that gives a tenon ``lacks_mm`` more wood; no hollow where none does."""
+    globe = sheet.globe
+    assert globe is not None
+    wall = (globe.diameter_mm - globe.hollow_diameter_mm) / 2 + lacks_mm
+    opening = max((bore.diameter_mm for bore in globe.bores), default=0.0)
+    if globe.diameter_mm - 2 * wall <= opening:
+        return "leave hollow: out, or make what stands on it shorter"
+    return f"write hollow: wall: {sheet.fine(wall, Direction.UP)} or more"
 
 
 def points_up(design: Design, base: Part) -> bool:
@@ -585,6 +615,9 @@ def _on_globe(sheet: Sheet, design: Design, ready: _Ready) -> bool:
             return False
         if not _has_room_inside(sheet, design, name, tenon, seat.height_mm):
             return False
+        across = globe.hollow_diameter_mm
+        wood_round = assembly.tenon_wood(seat.height_mm, globe.pole_mm, hole, across)
+        _look_at_length(sheet, ready, tenon, wood_round)
     height = seat.height_mm if up else -seat.height_mm
     sheet.parts[name] = ready.placed(height, up)
     return True
@@ -760,6 +793,7 @@ def _on_part(sheet: Sheet, ready: _Ready) -> bool:
                 f"{sheet.fine(2 * (assembly.THINNEST_WALL_MM - thinnest), Direction.UP)} there",
             )  # fmt: skip
             return False
+        _look_at_length(sheet, ready, tenon)
         _add_depth(sheet, name, depth, tr("from the free end of {part}", part=part.place))
         low, high = (top - depth, top) if below.up else (top, top + depth)
         sheet.bore(part.place, Bore(low, high, hole))

@@ -97,6 +97,51 @@ def resting(
     return Resting(top, top - edge)
 
 
+@dataclass(frozen=True, slots=True)
+class TenonWood:
+    """The wood that stands round a tenon in a globe's pole, mm.
+
+    Attributes:
+        free_mm: what of the tenon lies between its shoulder and the first wood all round it.
+        wood_mm: from there to where the wood ends, at a hollow or at the other pole.
+    """
+
+    free_mm: float
+    wood_mm: float
+
+    def held_mm(self, tenon_length_mm: float) -> float:
+        """What of a tenon of this length has wood all round it."""
+        return max(0.0, min(tenon_length_mm - self.free_mm, self.wood_mm))
+
+
+def tenon_wood(
+    shoulder_height_mm: float, pole_mm: float, hole_mm: float, hollow_mm: float = 0.0
+) -> TenonWood:
+    """How much of a tenon at a pole has wood round it: a longer one only stands in the hollow.
+
+    At the hole's side, where the tenon is held: on a ball both the surface and the hollow lie
+    lower there than on the axis. With grooves the lowest wood counts, their bottoms. Args: plane
+    of the shoulder above the globe's centre; height of the pole there, after grooving, more than
+    0; the hole's diameter, 0 or more and less than the globe's at that height; the hollow's
+    diameter, 0 in a solid globe; all mm. A hole wider than the hollow has no wood below.
+    Source: elementary geometry.
+
+    Raises:
+        ValueError: a value is out of range.
+
+    >>> wood = tenon_wood(29.732, 30, 8, 54)
+    >>> wood.wood_mm, wood.held_mm(10)
+    (3.03, 3.03)
+    """
+    side = not_negative(hole_mm, "the hole's diameter") / 2
+    hollow = not_negative(hollow_mm, "the hollow's diameter") / 2
+    if side >= positive(pole_mm, "the height of the pole"):
+        raise ValueError(f"a hole of {hole_mm:g} mm is as wide as the globe")
+    top = min(shoulder_height_mm, math.sqrt(pole_mm**2 - side**2))
+    floor = math.sqrt(max(hollow**2 - side**2, 0.0)) if hollow else -pole_mm
+    return TenonWood(shoulder_height_mm - top, max(top - floor, 0.0))
+
+
 def thinnest_round_bore_mm(
     profile: Profile, from_mm: float, to_mm: float, bore_mm: float
 ) -> tuple[float, float]:

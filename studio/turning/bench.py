@@ -507,22 +507,23 @@ def tenon_for_hole_mm(hole_mm: float, gap_mm: float) -> float:
 
 
 def least_tenon_mm(tenon_mm: float, beyond_mm: float) -> float:
-    """How long a tenon should be to hold what stands out on it, mm.
+    """How much of a tenon the wood should hold for what stands out on it, mm.
 
-    Half as long as it is thick, and a tenth of what stands out beyond its shoulder where that is
-    longer, but never more than it is thick. Args: diameter of the tenon, mm, more than 0; length of
-    the part without it, mm, 0 or more. Source: a rule of thumb of ours; common practice, without a
-    source, is a tenon about as long as it is thick or longer.
+    Half as long as it is thick, or a quarter of what stands out beyond its shoulder where that is
+    shorter, as on a lid's wide plug; a tenth of what stands out where that is longer, but never
+    more than it is thick. Args: diameter of the tenon, mm, more than 0; length of the part without
+    it, mm, 0 or more. Source: a rule of thumb of ours; common practice, without a source, is a
+    tenon about as long as it is thick or longer.
 
     Raises:
         ValueError: a value is out of range.
 
     >>> least_tenon_mm(8, 60), least_tenon_mm(16, 20), least_tenon_mm(6, 200)
-    (6.0, 8.0, 6)
+    (6.0, 5.0, 6)
     """
     positive(tenon_mm, "the tenon's diameter")
     not_negative(beyond_mm, "the part's length")
-    return min(tenon_mm, max(tenon_mm / 2, beyond_mm / 10))
+    return min(tenon_mm, max(min(tenon_mm / 2, beyond_mm / 4), beyond_mm / 10))
 
 
 def drill_for_tenon(tenon_mm: float, gap_mm: float, owned: Sequence[Drill]) -> Drill | None:

@@ -36,6 +36,29 @@ def test_a_stub_is_told_and_what_is_told_does(folder: Path, long: str, least: fl
     assert short(cap(folder, long, str(least - 0.1)))
 
 
+HOLLOW = (
+    "parts:\n  cap:\n    place: top\n    profile: [{shape: fillet, length: 15 mm, diameter: "
+    "24 mm}, {shape: tenon, length: TENON mm}]\n  drop:\n    place: bottom\n    profile: "
+    "[{shape: straight, length: 40 mm, diameter: 12 mm}, {shape: tenon, length: TENON mm, "
+    "diameter: 7.8 mm}]\nhollow: {wall: WALL mm, opening: 18 mm, pole: top}\n"
+)
+
+
+@pytest.mark.parametrize("tenon", ["3.2", "10"])
+def test_what_stands_in_the_hollow_holds_nothing(folder: Path, tenon: str) -> None:
+    """A wall of 3 mm holds 3 mm of a tenon, however long; what is told then holds (ours)."""
+    text = HOLLOW.replace("TENON", tenon)
+    told = short(open_episode(written(folder, text.replace("WALL", "3"))))
+    assert [note.split(":")[0] for note in told] == ["cap", "drop"]
+    walls = [re.search(r"hollow: wall: (\d+(?:\.\d+)?) mm or more", note) for note in told]
+    lengths = [re.search(r"length: (\d+(?:\.\d+)?) mm or more there", note) for note in told]
+    wall = max(float(found[1]) for found in walls if found is not None)
+    long = max([float(tenon), *(float(found[1]) for found in lengths if found is not None)])
+    mended = HOLLOW.replace("TENON", f"{long:g}")
+    assert not short(open_episode(written(folder, mended.replace("WALL", f"{wall:g}"))))
+    assert short(open_episode(written(folder, mended.replace("WALL", f"{wall - 0.1:g}"))))
+
+
 def test_shipped_designs_have_tenons_that_hold(folder: Path) -> None:
     for name in ("crowned-globe", "twelve-lobe-drop"):
         assert not short(open_episode(folder / f"{name}.yaml"))

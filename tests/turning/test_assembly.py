@@ -90,3 +90,18 @@ def test_a_shoulder_rests_on_the_pole_or_bridges_it():
     wide = assembly.resting(60, section, 3, 40)
     tip = 30 * math.sin(math.radians(grooves.merge_latitude_deg(60, 3, 6)))
     assert wide.height_mm == pytest.approx(tip, abs=1e-3)
+
+
+@given(st.floats(10, 40), st.floats(1, 9), st.floats(1, 14), st.floats(0.5, 30))
+def test_wood_round_a_tenon_by_walking_down_the_side_of_its_hole(radius, wall, hole, long):
+    """On a plain ball the shoulder rests on the hole's rim; every place is asked by Pythagoras."""
+    shoulder = math.sqrt(radius**2 - (hole / 2) ** 2)
+    hollow = max(radius - wall, 0.0)
+    wood = assembly.tenon_wood(shoulder, radius, hole, 2 * hollow)
+    steps = 4000
+    walked = sum(
+        hollow <= math.hypot(hole / 2, shoulder - long * (step + 0.5) / steps) <= radius
+        for step in range(steps)
+    )
+    if long < shoulder:  # beyond the centre there is the far wall
+        assert wood.held_mm(long) == pytest.approx(long * walked / steps, abs=long / steps * 2)
