@@ -22,7 +22,10 @@ def _moisture(climate: Climate) -> float:
 
 
 def add_wood(sheet: Sheet, design: Design) -> None:
-    """``wood.*``, with the air of both places and, for the ball, a wood whose figures are held."""
+    """``wood.*``, with the air of both places and, for the ball, a wood whose figures are held.
+
+    Where they are not, its movement is left out with a note: the rest of the table needs none.
+    """
     climate = design.workshop.climate
     if climate is None:
         return
@@ -112,12 +115,7 @@ def _add_oval(
     sheet: Sheet, design: Design, species: wood.Species, before: float, after: float
 ) -> None:
     diameter = float(turned_diameter(design)[0].mm)
-    try:
-        after_move = wood.oval(diameter, species, before, after)
-    except ValueError as error:
-        where = ("stock", "moisture") if design.stock.moisture is not None else ("workshop",)
-        sheet.problem(*where, what=sheet.told(error), write="write the moisture that a meter shows")
-        return
+    after_move = wood.oval(diameter, species, before, after)
     source = Said(
         f"{HANDBOOK}, {after_move.form.value}; {_source_words(species.coefficient_source)}"
     )

@@ -417,8 +417,8 @@ def size_change(
     shrinkage = wood.shrinkage_percent(grain)
     if shrinkage is None:
         raise ValueError(
-            f"no shrinkage is held for {wood.name}; its movement is known from "
-            f"{low:g} to {high:g} % moisture only"
+            f"no shrinkage is held for {wood.name}: its movement is known from {low:g} to "
+            f"{high:g} % moisture only, and is left out beyond"
         )
     saturation = wood.fibre_saturation_percent
     for percent in (from_percent, to_percent):
