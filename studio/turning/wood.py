@@ -9,11 +9,11 @@ tenth or more, and a piece that was not yet settled when it was turned moves fur
 from __future__ import annotations
 
 import csv
-import difflib
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import cache
 from importlib import resources
+from itertools import takewhile
 
 from studio.language import later
 from studio.measure.units import MM3_PER_CM3
@@ -238,10 +238,12 @@ def find_species(name: str) -> Species:
 
     Case, hyphens and the order of "Ash, white" do not matter. A name of several woods (oak,
     maple, sycamore) is refused with those it may mean: European sycamore is a maple, American
-    sycamore a plane, and they differ in weight by an eighth. Source: ``species.csv``.
+    sycamore a plane, and they differ in weight by an eighth. A name that is not held is never
+    replaced: woods of that kind or one slip away are named in case one of them is meant. Source:
+    ``species.csv``.
 
     Raises:
-        ValueError: the name is no single wood held here; then it names the nearest.
+        ValueError: the name is no single wood held here; then it names those it may mean.
 
     >>> find_species("Cherry").name, find_species("Ash, white").botanical
     ('black cherry', 'Fraxinus americana')
@@ -255,19 +257,65 @@ def find_species(name: str) -> Species:
     if len(key) > LONGEST_NAME:
         raise ValueError(f"{name[:LONGEST_NAME]!r}… is too long for the name of a wood")
     words = set(key.split())
-    shared = [wood for wood in all_species() if words & set(_key(wood.name).split())]
-    shared += [wood for held, woods in known.items() if key in held for wood in woods]
-    alike = difflib.get_close_matches(key, known, n=3, cutoff=0.7)
-    close = [wood for near in alike for wood in known[near]]
-    # of several woods that share a word only those with the last one are meant: sycamore, oak
-    meant = [wood for wood in shared if key.split()[-1] in _key(wood.name).split()]
-    near = list(dict.fromkeys(wood.name for wood in (*meant, *close, *shared)))[:5]
+    # what a wood is called after is the last word of its name: a European cherry is no sycamore
+    meant = [wood for held, woods in known.items() if _noun(held) in words for wood in woods]
+    part = [
+        wood
+        for held, woods in known.items()
+        if len(key) >= _SHORTEST_PART and key in held
+        for wood in woods
+    ]
+    slips = [wood for held, woods in known.items() if _one_slip(key, held) for wood in woods]
+    kinds = [
+        wood
+        for held, woods in known.items()
+        if any(_one_slip(word, _noun(held)) for word in words)
+        for wood in woods
+    ]
+    near = list(dict.fromkeys(wood.name for wood in slips or (*meant, *kinds, *part)))[:5]
+    left_out = "until then its movement and weight are left out"
     if not near:
         raise ValueError(f"no figures are held for {name!r}: its movement and weight are left out")
-    several = key in known or (len(meant) > 1 and len(words) == 1)
-    said = f"{name!r} names several woods" if several else f"no figures are held for {name!r}"
     listed = " or ".join(near)
-    raise ValueError(f"{said}; write {listed}; until then its movement and weight are left out")
+    if key in known or (len(words) == 1 and len({wood.name for wood in meant}) > 1):
+        raise ValueError(
+            f"{name!r} names several woods; write {listed} if it is one of them; {left_out}"
+        )
+    one = "that" if len(near) == 1 else "that one"
+    raise ValueError(
+        f"no figures are held for {name!r}; if it is {listed}, write {one}; {left_out}"
+    )
+
+
+_SHORTEST_PART = 4
+"""Letters from which on a part of a name is taken for one (ours): cedar in redcedar."""
+
+
+def _noun(key: str) -> str:
+    """The last word of a name, which says what kind of wood it is."""
+    return key.split()[-1]
+
+
+def _common(one: str, two: str) -> int:
+    """Letters with which both begin."""
+    return sum(1 for _ in takewhile(lambda pair: pair[0] == pair[1], zip(one, two, strict=False)))
+
+
+def _one_slip(typed: str, held: str) -> bool:
+    """Whether two words differ by one letter more, less or other, or by two that changed places.
+
+    Farther ones are other woods: boxwood is no buttonwood.
+
+    >>> _one_slip("chery", "cherry"), _one_slip("mapel", "maple"), _one_slip("boxwood", "basswood")
+    (True, True, False)
+    """
+    if min(len(typed), len(held)) < _SHORTEST_PART or abs(len(typed) - len(held)) > 1:
+        return False
+    start = _common(typed, held)
+    one, two = typed[start:], held[start:]
+    end = _common(one[::-1], two[::-1])
+    one, two = one[: len(one) - end], two[: len(two) - end]
+    return max(len(one), len(two)) <= 1 or (len(one) == 2 and one == two[::-1])
 
 
 def equilibrium_moisture_percent(temperature_c: float, humidity_percent: float) -> float:

@@ -51,10 +51,13 @@ def test_every_wood_is_wood(held):
         ("sycamore", "several woods; write American sycamore or European sycamore"),
         ("oak", "several woods; write red oak or white oak"),
         ("Maple", "several woods; write red maple or sugar maple"),
-        ("chery", "no figures are held for 'chery'; write black cherry"),
-        ("walnutt", "write black walnut"),
-        ("cedar", "write eastern redcedar"),
-        ("birch", "write yellow birch"),
+        ("chery", "no figures are held for 'chery'; if it is black cherry, write that"),
+        ("walnutt", "if it is black walnut, write that"),
+        ("mapel", "if it is red maple or sugar maple or European sycamore, write that one"),
+        ("cedar", "if it is eastern redcedar, write that"),
+        ("birch", "if it is yellow birch, write that"),
+        ("European ash", "if it is white ash, write that"),
+        ("maple burl", "if it is red maple or sugar maple or European sycamore, write that one"),
         ("lignum vitae", "its movement and weight are left out"),
         ("", "needs a name"),
         ("oak " * 500, "too long"),
@@ -63,6 +66,23 @@ def test_every_wood_is_wood(held):
 def test_other_names_are_refused_with_the_nearest(name, says):
     with pytest.raises(ValueError, match=says):
         wood.find_species(name)
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["boxwood", "blackwood", "cottonwood", "pear", "ebony", "rosewood", "linden", "hornbeam"],
+)
+def test_no_other_wood_is_offered_for_one_that_is_not_held(name):
+    """Boxwood weighs nearly twice what buttonwood, a plane, does (from memory)."""
+    with pytest.raises(ValueError, match=f"^no figures are held for '{name}': its movement"):
+        wood.find_species(name)
+
+
+@pytest.mark.parametrize("name", ["European cherry", "European walnut", "European beech"])
+def test_a_word_that_only_says_where_from_makes_no_wood_alike(name):
+    with pytest.raises(ValueError, match="if it is") as raised:
+        wood.find_species(name)
+    assert "European sycamore" not in str(raised.value)
 
 
 @pytest.mark.parametrize("held", wood.all_species(), ids=lambda held: held.name)
