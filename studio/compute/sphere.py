@@ -189,9 +189,15 @@ def _first_round(sheet: Sheet, length: Length) -> None:
             ),
             sphere.bench_octagon_side_mm(diameter),
             Direction.NEAREST,
-            tr("{gain} longer than the exact side", gain=sheet.fine_in_both(abs(gain)))
+            tr(
+                "before rounding {gain} longer than the exact side",
+                gain=sheet.fine_in_both(abs(gain)),
+            )
             if gain > 0
-            else tr("{gain} shorter than the exact side", gain=sheet.fine_in_both(abs(gain))),
+            else tr(
+                "before rounding {gain} shorter than the exact side",
+                gain=sheet.fine_in_both(abs(gain)),
+            ),
             [abs(gain)],
         ),
         where="along the middle of the cylinder",
@@ -213,7 +219,7 @@ def _first_round(sheet: Sheet, length: Length) -> None:
             ),
             sphere.bench_set_in_mm(diameter),
             Direction.DOWN,
-            tr("{deep} more than the exact set-in", deep=sheet.fine_in_both(deep)),
+            tr("before rounding {deep} more than the exact set-in", deep=sheet.fine_in_both(deep)),
             [deep],
         ),
         where="along the length and on the end face",
@@ -278,8 +284,8 @@ def _later_rounds(sheet: Sheet, diameter: float) -> None:
             by_rule.mark_mm,
             Direction.DOWN,
             tr(
-                "facets {facet_proud_mm} proud, corners {corner_proud_mm} instead of "
-                "{corners}: safe",
+                "before rounding facets {facet_proud_mm} proud, corners {corner_proud_mm} "
+                "instead of {corners}: safe",
                 facet_proud_mm=sheet.fine_in_both(by_rule.facet_proud_mm),
                 corner_proud_mm=sheet.fine_in_both(by_rule.corner_proud_mm),
                 corners=sheet.fine_in_both(corners),

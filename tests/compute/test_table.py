@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from fractions import Fraction
 from pathlib import Path
@@ -206,6 +207,27 @@ def test_bench_rules_stand_beside_exact_values() -> None:
         ("0.64 mm", "0.025 in"),
         ("0.59 mm", "0.023 in"),
     )
+
+
+def test_a_bench_rule_is_weighed_as_a_rule_and_says_so(globe: Path, edit: Edit) -> None:
+    """On a rule of 1/32 in the mark printed, 1/16 in, leaves far more than the rule itself does."""
+    edit(globe, "  diameter: 60 mm\n", "  diameter: 20 mm\n")
+    workshop = globe.parent / "workshop.yaml"
+    edit(workshop, "first: metric", "first: imperial")
+    edit(workshop, "fraction_step: 1/64 in", "fraction_step: 1/32 in")
+    table = open_episode(globe).table
+    bench = table["sphere.second_mark"].bench
+    assert bench is not None
+    assert bench.imperial.text == "1/16 in"
+    # what the rule leaves, by Pythagoras, a quarter of the side being cut from each corner
+    half = 10 * math.tan(math.pi / 8)
+    facet = math.hypot(10, half) - half / 2 * math.sin(math.pi / 8) - 10
+    corner = math.hypot(10, half / 2) - 10
+    assert [pair[1] for pair in bench.pairs[:2]] == [f"{facet:.2f} mm", f"{corner:.2f} mm"]
+    for name in ("sphere.octagon_side", "sphere.set_in", "sphere.second_mark"):
+        ruled = table[name].bench
+        assert ruled is not None
+        assert ruled.consequence.startswith("before rounding ")
 
 
 def test_a_measured_diameter_leaves_the_sawn_blank_and_its_ceiling(globe: Path, edit: Edit) -> None:
