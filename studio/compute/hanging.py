@@ -346,10 +346,10 @@ def _add_beyond(sheet: Sheet, hole: Hole, beyond: float, room: _Room) -> None:
     """The wood that the hole leaves, and a word where that is little."""
     sheet.length(
         "hanger.beyond",
-        "Wood beyond the end of the hole",
+        "Wood beyond the end of the hole, the drill's point not taken off",
         beyond,
         Direction.DOWN,
-        formula="wood on the axis − depth, to the next hole or the other end",
+        formula="wood on the axis − depth at full width, to the next hole or the other end",
         source=GEOMETRY,
     )
     # one too shallow for its glue has a sentence of its own, which says the same

@@ -86,6 +86,8 @@ def test_the_tenon_of_a_cap_is_wood_for_the_hole_in_it(folder: Path) -> None:
     text = CAPPED.replace("ACROSS", "15.8 mm")
     episode = open_episode(written(folder, text.replace("DEPTH", "26 mm")))
     assert episode.table["hanger.beyond"].value == pytest.approx(7)
+    # a twist drill's point goes deeper still: the row says that it is not in the figure
+    assert "point not taken off" in episode.table["hanger.beyond"].label
     (cap,) = episode.piece.parts if episode.piece else ()
     lowest = min(bore.from_mm for bore in cap.bores)
     assert lowest == pytest.approx(cap.height_mm(26))
