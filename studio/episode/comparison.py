@@ -198,6 +198,8 @@ def _changed_shapes(before: Episode, after: Episode) -> dict[str, str]:
     old, new = _shapes(before), _shapes(after)
     woods = _woods(before), _woods(after)
     told = {}
+    if ball := _ball(before.table, after.table):
+        told[_BALL] = ball
     for name in dict.fromkeys((*new, *old)):
         was, now = (one.get(name) for one in woods)
         if name not in new:
@@ -217,6 +219,26 @@ def _woods(episode: Episode) -> dict[str, str]:
     """What each turned part is made of."""
     piece = episode.piece
     return {part.name: part.wood for part in piece.parts} if piece is not None else {}
+
+
+_BALL = "sphere.diameter"
+"""The globe as every step of it shows it, from its cylinder on."""
+
+_SEEN_SIZE = 0.05
+"""A ball that differs by a smaller part in size looks the same in pictures (ours)."""
+
+
+def _ball(before: MeasurementTable, after: MeasurementTable) -> str:
+    """How a ball of another size is told, in the words of a step that works to it."""
+    was, now = before.get(_BALL), after.get(_BALL)
+    if was is None or now is None or math.isclose(was.value, now.value, rel_tol=_SEEN_SIZE):
+        return ""
+    return _is_now(now, was)
+
+
+def _is_now(now: Measurement, was: Measurement | None) -> str:
+    before = f", was {was.text}" if was is not None else ""
+    return f"{now.name} is {now.text}{before}"
 
 
 _OTHERWISE = {"axis": "the grooves are cut in another order, or mounted on other marks"}
@@ -252,7 +274,7 @@ def _first_seen(
     That is the first that works to it; where none says that it does, the first that cannot come
     before it. From there on every picture shows it.
     """
-    first: dict[str, int] = {}
+    first = {_BALL: 0}
     for place, step in enumerate(steps):
         if step.part:
             continue
@@ -344,12 +366,11 @@ def _why_lost(
         if other is None and one is not None:
             gone.append(name)
         elif other is not None and (one is None or one.text != other.text):
-            was = f", was {one.text}" if one is not None else ""
-            reasons.append(f"{name} is {other.text}{was}")
+            reasons.append(_is_now(other, one))
     reasons += [f"{name} is gone" for name in gone]
     if not reasons and _wording(old.do) != _wording(new.do):
         reasons.append("what is to be done is told otherwise")
-    return "; ".join(reasons)
+    return "; ".join(dict.fromkeys(reasons))
 
 
 def _wording(marked: str) -> str:
