@@ -549,12 +549,28 @@ def _add_fit(
         source="USDA Wood Handbook (FPL-GTR-190), chapter 13",
     )
     if fit.least_after_mm <= 0:
-        # what it binds by is on the diameter, the gap on both sides; a hair more, or it just binds
-        wider = float(part.gap.mm) - fit.least_after_mm / 2 + _HAIR_MM
-        sheet.warnings.append(
-            f"{name}: its tenon binds at home, when both woods have moved; write gap: "
-            f"{sheet.fine(wider, Direction.UP)} or more"
+        _tell_binding(sheet, name, (hole - tenon) / 2 - fit.least_after_mm / 2)
+
+
+def _tell_binding(sheet: Sheet, name: str, just_mm: float) -> None:
+    """What keeps a tenon from binding at home: a gap that glue fills, or wood that has settled.
+
+    Args: the gap all round, mm, at which it would just bind.
+    """
+    told = f"{name}: its tenon binds at home, when both woods have moved"
+    # what it binds by is on the diameter, the gap on both sides; a hair more, or it just binds
+    wider = just_mm + _HAIR_MM
+    if wider <= bench.GLUE_FILLS_MM + SAME_PLACE_MM:
+        told += f"; write gap: {sheet.fine(wider, Direction.UP)} or more"
+    else:
+        told += (
+            f", by more than a gap that common glues fill makes up for: that would be "
+            f"{sheet.fine(wider, Direction.UP)} all round, and glue fills "
+            f"{sheet.fine(bench.GLUE_FILLS_MM)} (common practice, no source); let both woods come "
+            "to rest in the air of a room before the joint is cut, and write the moisture: that a "
+            "meter shows then"
         )
+    sheet.warnings.append(told)
 
 
 def _on_globe(sheet: Sheet, design: Design, ready: _Ready) -> bool:

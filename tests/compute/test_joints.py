@@ -183,6 +183,39 @@ def test_a_tenon_that_binds_is_told_the_gap_that_does(folder: Path) -> None:
     assert notes(f"{float(found[1]) - 0.02:.2f} mm")
 
 
+def test_a_typed_tenons_gap_counts_from_the_hole_that_a_drill_made(folder: Path) -> None:
+    """No drill is owned between 8 mm and 8.1 mm: the gap that is there is wider than the typed."""
+    text = (
+        "title: Drilled\nbased_on: crowned-globe.yaml\nstock: {moisture: 16 %}\n"
+        "parts:\n  finial: {moisture: 6 %, gap: GAP}\n"
+    )
+
+    def notes(gap: str) -> list[str]:
+        path = folder / "drilled.yaml"
+        path.write_text(text.replace("GAP", gap), encoding="utf-8")
+        return [note for note in open_episode(path).notes if "finial: its tenon binds" in note]
+
+    (told,) = notes("0.06 mm")
+    found = re.search(r"write gap: (\d[\d.]*) mm or more", told)
+    assert found is not None, told
+    assert not notes(f"{found[1]} mm")
+
+
+@pytest.mark.parametrize("moisture", ["30 %", "60 %"])
+def test_a_joint_in_wet_wood_is_told_to_wait_for_it_not_to_take_a_gap_that_nothing_fills(
+    folder: Path, moisture: str
+) -> None:
+    """An opening of 16 mm in wet sycamore closes by more than the 0.25 mm that glue fills."""
+    path = folder / "wet.yaml"
+    path.write_text(
+        f"title: Wet\nbased_on: crowned-globe.yaml\nstock: {{moisture: {moisture}}}\n",
+        encoding="utf-8",
+    )
+    (told,) = (note for note in open_episode(path).notes if "cap: its tenon binds" in note)
+    assert "write gap" not in told
+    assert "come to rest" in told
+
+
 @pytest.mark.parametrize("across", ["8 mm", "7.8 mm", "0.31 in", "11.9 mm"])
 def test_the_room_for_glue_is_that_of_the_hole_and_tenon_printed_beside_it(
     folder: Path, across: str
