@@ -13,7 +13,7 @@ import pytest
 from studio.episode.assemble import open_episode
 from studio.episode.records import Episode
 from studio.measure.measurement import System
-from studio.measure.trace import plain
+from studio.measure.trace import plain, spans
 from studio.paper.drawings import (
     ROUNDS,
     assembly,
@@ -294,6 +294,33 @@ def test_wire_bundle_hole_and_depth_are_true_to_one_another(drawn: dict[str, Epi
     wires = [place for one in shapes(root, "wire") for place in one]
     bundle = each.table["hanger.bundle"].value
     assert spans_of(wires)[0] == pytest.approx(bundle / drill * wide, rel=0.02)
+
+
+@pytest.mark.parametrize(
+    ("strands", "named"),
+    [
+        (1, {"cut"}),
+        (2, {"wires", "cut"}),
+        (3, {"wires", "cut", "cut_single"}),
+        (4, {"wires", "cut"}),
+        (5, {"wires", "cut", "cut_single"}),
+    ],
+)
+def test_all_that_is_cut_from_the_coil_stands_beside_the_hanger(
+    strands: int, named: set[str], globe: Path
+) -> None:
+    """A folded wire makes two strands, an odd one is a shorter wire of its own."""
+    text = globe.read_text("utf-8")
+    assert "strands: 4\n  pitch: 6 mm\n" in text
+    pitch = "  pitch: 6 mm\n" if strands > 1 else ""
+    text = text.replace("strands: 4\n  pitch: 6 mm\n", f"strands: {strands}\n{pitch}")
+    if not pitch:
+        text = text.replace("one full twist in\n      {{ hanger.pitch }}: the", "straight: the")
+    globe.write_text(text, "utf-8")
+    each = open_episode(globe)
+    told = {span.name for span in spans(hanger_in_hole(each.table, each.piece, System.METRIC))[1]}
+    keys = ("wires", "cut", "cut_single")
+    assert {key for key in keys if f"hanger.{key}" in told} == named
 
 
 def test_a_very_deep_hole_is_drawn_broken(drawn: dict[str, Episode]) -> None:

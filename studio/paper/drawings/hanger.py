@@ -104,9 +104,7 @@ def hanger_in_hole(table: MeasurementTable, piece: Piece | None, system: System)
         (184.0, tr("drill"), drill, ((right, _SURFACE + deep * 0.4),)),
     ]  # fmt: skip
     for middle, words, key in (
-        (250.0, tr("strands"), "strands"),
-        (300.0, tr("wire to cut"), "cut"),
-        (360.0, tr("loop round"), "loop"),
+        (250.0, tr("strands"), "strands"), *_to_cut(table), (360.0, tr("loop round"), "loop"),
     ):  # fmt: skip
         if f"hanger.{key}" in table:
             labels.append((middle, words, table[f"hanger.{key}"], ()))
@@ -131,6 +129,20 @@ def hanger_in_hole(table: MeasurementTable, piece: Piece | None, system: System)
     )
     title = tr("The hanger in its hole")
     return svg("hanger", _WIDTH, height, title, desc, "".join(body))
+
+
+def _to_cut(table: MeasurementTable) -> list[tuple[float, str, str]]:
+    """What is cut from the coil: a folded wire makes two strands, so how many is not theirs.
+
+    An odd strand is a wire of its own, cut shorter.
+    """
+    if table["hanger.strands"].value == 1:
+        return [(300.0, tr("wire to cut"), "cut")]
+    return [
+        (275.0, tr("wires to fold"), "wires"),
+        (300.0, tr("cut each to"), "cut"),
+        (330.0, tr("and one, not folded, to"), "cut_single"),
+    ]
 
 
 def _surface(
