@@ -19,6 +19,7 @@ from pdfminer.layout import LTChar, LTContainer
 from pypdf import PdfReader
 
 from studio.check.comparing import compare
+from studio.episode.assemble import open_episode
 from studio.episode.records import Episode
 from studio.errors import BadInput, WorkFailed
 from studio.measure.trace import plain
@@ -183,6 +184,27 @@ def test_no_letter_leaves_its_sheet(which: str, paper: str, request: pytest.Fixt
                     assert char.x0 >= 0, where
                     # a title's head is cut off at its box, not at the sheet
                     assert char.x1 <= page.width or char.y0 > page.height - 60, where
+
+
+HUNG = (
+    "title: Icicle\nform: turned\nstock: {species: cherry, diameter: 24 mm}\n"
+    "parts:\n  icicle:\n    place: bottom\n    profile: [{shape: taper, length: 60 mm, "
+    "start: 5 mm, end: 7 mm}, {shape: fillet, length: 22 mm, diameter: 20 mm}]\n"
+    "hanger: {wire: 22 AWG, strands: 3, pitch: 5 mm, hole_depth: 12 mm}\n"
+    "steps:\n  - {id: hang, title: Hang it, part: icicle, does: [spindle-running], "
+    "stage: general, do: Hang it., show: [hanger.in, hanger.cut]}\n"
+)
+
+
+@pytest.mark.parametrize("name", [HANDOUT, CUT_SHEET])
+def test_long_words_in_a_figures_place_leave_their_label_its_room(name: str, folder: Path) -> None:
+    """A label stands on a line or two, as it does where a figure stands beside it."""
+    path = folder / "icicle.yaml"
+    path.write_text(HUNG, encoding="utf-8")
+    text = read(pdf_files(open_episode(path), "A4")[name])
+    assert "The hanger is glued into" in text
+    assert "Wire to cut, for each folded" in text
+    assert re.search(r"the joint end of [^\n]*icicle", text)
 
 
 def test_long_words_may_break_and_are_found_whole(long_episode: Episode) -> None:
