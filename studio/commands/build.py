@@ -58,7 +58,7 @@ def build(
     notes = (
         *episode.notes, *left_out(episode), *hard_to_read(episode), *unlettered(episode),
         *kept, *gone, *other,
-        *silently_changed(episode),
+        *silently_changed(episode), *lacking(episode),
         *(text for one in others for text in in_second(one, episode)),
     )  # fmt: skip
     say_written(written, notes, as_json)
@@ -121,10 +121,14 @@ def unlettered(episode: Episode, tag: str | None = None) -> tuple[str, ...]:
 def in_second(episode: Episode, first: Episode) -> list[str]:
     """What is told of a second language: texts that it lacks, and what its captions ask for."""
     tag = episode.language.tag
-    found = load(episode.design_file, tag).untranslated
-    told = told_untranslated(tag, found)
     own = [f"{tag}: {text}" for text in episode.notes if text not in first.notes]
-    return [*told, *own, *unlettered(episode, tag)]
+    return [*lacking(episode), *own, *unlettered(episode, tag)]
+
+
+def lacking(episode: Episode) -> list[str]:
+    """What is told of texts that are not there in an episode's language."""
+    tag = episode.language.tag
+    return told_untranslated(tag, load(episode.design_file, tag).untranslated)
 
 
 def files_in_language(episode: Episode, out: Path | None = None) -> dict[str, bytes]:

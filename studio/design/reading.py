@@ -29,9 +29,9 @@ from studio.design.rescale import (
     told_as_scaled,
 )
 from studio.design.schema import Design
-from studio.design.texts import Untranslated, translated
+from studio.design.texts import Translated, Untranslated, translated
 from studio.errors import BadInput, Fault
-from studio.language import ENGLISH, FIRST, speaking
+from studio.language import ENGLISH, FIRST, speaking, tags
 from studio.measure.units import QuantityError
 
 WORKSHOP_FILE = "workshop.yaml"
@@ -75,7 +75,7 @@ class ReadDesign:
         origins: what was typed where a scaled length stands.
         language: the tag of the language that its texts are in.
         words: names of things in that language, by what the design calls them in small letters.
-        untranslated: texts that are not there in that language, and stand in the design's own.
+        untranslated: texts that are not there in that language, and stand as they were typed.
     """
 
     file: Path
@@ -240,11 +240,10 @@ def _loaded(file: Path, language: str | None) -> ReadDesign:
     tree = _with_workshop(file, based, faults)
     typed = tree.child("language")
     first = str(typed.value) if typed is not None and typed.value else FIRST
-    words: Mapping[str, str] = {}
-    untranslated: tuple[Untranslated, ...] = ()
-    if language is not None and language != first:
-        made = translated(file, tree, language, faults)
-        tree, words, untranslated = made.tree, made.words, tuple(made.untranslated)
+    tag = language if language is not None else first
+    # a tag that is no language's is told with the other faults of the schema
+    made = translated(file, tree, tag, first, faults) if tag in tags() else Translated(tree, {})
+    tree = made.tree
     raw = tree.plain()
     suspect: set[Keys] = set()
     try:
@@ -257,7 +256,8 @@ def _loaded(file: Path, language: str | None) -> ReadDesign:
         design = _repaired(raw, errors, faults)
     return ReadDesign(
         file, design, tuple(faults), frozenset(suspect), tree, notes, origins,
-        language if language is not None else design.language, words, untranslated,
+        language if language is not None else design.language, made.words,
+        tuple(made.untranslated),
     )  # fmt: skip
 
 

@@ -64,25 +64,31 @@ class Translated:
     untranslated: list[Untranslated] = field(default_factory=list)
 
 
-def translated(file: Path, tree: Node, tag: str, faults: list[Fault]) -> Translated:
-    """The design's tree in another language.
+def translated(file: Path, tree: Node, tag: str, first: str, faults: list[Fault]) -> Translated:
+    """The design's tree in a language: a second one, or its own, which a base may lack.
+
+    A workshop file, or a base, that has texts in the design's own language beside it is itself in
+    another. What has none is taken to be in the language of the design.
 
     Args:
         file: the design.
         tree: merged, with its workshop file.
-        tag: of the language.
+        tag: of the language that is wanted.
+        first: of the design's own language.
         faults: what is wrong in a file of texts is added to it.
 
     Raises:
-        BadInput: there is no such file for the design or its bases, or one cannot be read.
+        BadInput: there is no such file for the design or its bases in a second language, or one
+            cannot be read.
     """
-    return _Translator(file, tag, faults).of(tree)
+    return _Translator(file, tag, first, faults).of(tree)
 
 
 @dataclass(slots=True)
 class _Translator:
     file: Path
     tag: str
+    first: str
     faults: list[Fault]
     files: dict[Path, Node | None] = field(default_factory=dict)
 
@@ -90,7 +96,10 @@ class _Translator:
         own = self._texts(self.file)
         beside = [self._texts(path) for path in dict.fromkeys(_files(tree))]
         workshop = tree.child("workshop")
-        if own is None and not any(
+        if self.tag == self.first:
+            if not any(one is not None for one in (own, *beside)):
+                return Translated(tree, {})
+        elif own is None and not any(
             one is not None for one in beside if workshop is None or one is not self._of(workshop)
         ):
             path = texts_file(self.file, self.tag)
@@ -135,6 +144,8 @@ class _Translator:
             if found is not None and isinstance(found.value, str) and found.value.strip():
                 made.tree = _with(made.tree, keys, found)
                 return
+        if self._is_in_it(node):
+            return
         key = f"{keys[-1]}:"
         if keys[0] == "steps":
             step = made.tree.find((*keys[:2], "id"))[0].value
@@ -144,6 +155,11 @@ class _Translator:
         write = f"{key} in {texts_file(node.file, self.tag)}"
         made.untranslated.append(Untranslated(keys, node, str(node.value), write))
 
+    def _is_in_it(self, node: Node) -> bool:
+        """Whether a text without a translation is in the language as it stands."""
+        other = texts_file(node.file, self.first).is_file()
+        return self._texts(node.file) is None and other == (self.tag != self.first)
+
     def _name(self, made: Translated, keys: Keys) -> None:
         node, depth = made.tree.find(keys)
         here = depth == len(keys)
@@ -152,7 +168,8 @@ class _Translator:
         called = str(node.value) if typed else str(keys[1])
         word = made.words.get(called.strip().casefold())
         if word is None:
-            if not any(one.name and one.said == called for one in made.untranslated):
+            told = any(one.name and one.said == called for one in made.untranslated)
+            if not told and not self._is_in_it(node):
                 write = f"{called[:60]}: under {WORDS}: in {texts_file(node.file, self.tag)}"
                 made.untranslated.append(Untranslated(keys, node, called, write, name=True))
         elif keys[-1] in ("title", "product", "label") or "tools" in keys:

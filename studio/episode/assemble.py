@@ -47,13 +47,13 @@ from studio.episode.takes import still_timed, with_takes
 from studio.episode.texts import Filler, Form, TextProblem, aloud, filled
 from studio.episode.times import UNTIMED, Placed, Times, placed, read_times, speaking_rate
 from studio.errors import BadInput, Fault
-from studio.language import language_of, own_word, speaking, tr
+from studio.language import FIRST, language_of, own_word, speaking, tr
 from studio.measure.measurement import Measurement, MeasurementTable
 from studio.measure.rounding import Direction, number_reading
 from studio.measure.together import ends_sentence
 from studio.measure.trace import SEP, START, mark, plain, spans
 from studio.resources import shipped
-from studio.safety.rules import DEFERENCE, SPEED_OVER, cautions_for
+from studio.safety.rules import DEFERENCE, SPEED_OVER, cautions_for, tells_nothing_of_dust
 from studio.turning.bench import SLENDER_RATIO
 
 _BEHIND_ALL = (("stock",), ("as_measured",), ("workshop", "units"))
@@ -120,7 +120,9 @@ def open_episode(
         made,
         language=spoken,
         foreign=foreign,
-        foreign_in=language_of(read.design.language).page,
+        # what lies under a design of another language than the tool's is most likely in that
+        foreign_in=language_of(FIRST if first is None else read.design.language).page,
+        own_in=language_of(read.design.language).page,
     )
 
 
@@ -167,6 +169,7 @@ def _opened(
             *read.notes,
             *computed.warnings,
             *_too_fast(steps),
+            *_unknown_woods(read.design),
             *stale,
             *(where.notes if where is not None else ()),
         ),
@@ -482,7 +485,22 @@ def _woods(design: Design, step: Step) -> tuple[str, ...]:
     """The woods that a step works on: its part's, or every one of the piece."""
     if step.part in design.parts:
         return (design.wood_of(step.part),)
+    return _every_wood(design)
+
+
+def _every_wood(design: Design) -> tuple[str, ...]:
     return (design.wood_of(), *(design.wood_of(name) for name in design.parts))
+
+
+def _unknown_woods(design: Design) -> Iterator[str]:
+    """What is told of every wood whose name says nothing of its dust."""
+    for wood in dict.fromkeys(_every_wood(design)):
+        if tells_nothing_of_dust(wood):
+            yield (
+                f"wood: {wood!r} is no name of a wood known here, so nothing tells whether its "
+                "dust is one of those that bring on allergy, and no caution says so: write its "
+                "usual name in English, or look it up"
+            )
 
 
 def _is_slender(table: MeasurementTable, step: Step) -> bool:

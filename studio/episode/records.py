@@ -415,7 +415,8 @@ class Episode:
         language: what viewers read it in.
         foreign: texts that are not there in that language and stand in ``foreign_in``: where each
             stands in the design (``steps.rough.do``), and names of things as typed.
-        foreign_in: the tag of the design's own language, as pages carry it.
+        foreign_in: the tag of the language of those, as pages carry it.
+        own_in: that of the design's own language.
         alternates: other languages of the same papers.
         translated: captions in those languages, where the folder is built in them.
         batch: so many pieces of it, where a sheet for a batch is asked for.
@@ -479,6 +480,7 @@ class Episode:
     language: Language = ENGLISH
     foreign: frozenset[str] = frozenset()
     foreign_in: str = ENGLISH.page
+    own_in: str = ENGLISH.page
     alternates: tuple[Alternate, ...] = ()
     translated: tuple[tuple[Language, tuple[Cue, ...]], ...] = ()
     notes: tuple[str, ...] = ()

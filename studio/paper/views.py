@@ -382,8 +382,8 @@ def lang(episode: Episode, *texts: str) -> Markup:
 
 def lang_of_record(episode: Episode) -> Markup:
     """The same attribute for what viewers had been told, which is kept in the design's language."""
-    second = episode.language.page != episode.foreign_in
-    return Markup(' lang="{}"').format(episode.foreign_in) if second else Markup("")
+    second = episode.language.page != episode.own_in
+    return Markup(' lang="{}"').format(episode.own_in) if second else Markup("")
 
 
 def chapter_texts(episode: Episode, chapter: Chapter) -> tuple[str, ...]:

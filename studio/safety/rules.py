@@ -15,6 +15,7 @@ from studio.language import later, own_word, tr
 from studio.measure.measurement import Measurement
 from studio.measure.units import QuantityError
 from studio.safety.caution import Caution
+from studio.turning.wood import in_english, is_named
 
 PRACTICE = later("common practice, no source")
 
@@ -165,13 +166,20 @@ SENSITISERS = frozenset(
 )  # fmt: skip
 """Woods named as causes of asthma, dermatitis or worse: the list read out in the UK House of
 Commons on 2 August 1978 (Hansard), and Wolfe, Ohio State University, Table 1 (read in a secondary
-stored text) for blackwood and padauk. A wood that is missing here is not thereby safe."""
+stored text) for blackwood and padauk. Names in other languages are those of
+:func:`studio.turning.wood.in_english`. A wood that is missing here is not thereby safe."""
 
 
 def _is_listed(species: str) -> bool:
-    """Whether a listed wood is named, however it is written: Oaks, beechwood, oak/ash."""
-    words = " ".join(re.findall(r"[a-z]+", species.lower().replace("redcedar", "red cedar")))
+    """Whether a listed wood is named, however it is written: Oaks, beechwood, oak/ash, Eibe."""
+    typed = f"{species} / {in_english(species)}".lower().replace("redcedar", "red cedar")
+    words = " ".join(re.findall(r"[a-z]+", typed))
     return any(re.search(rf"\b{wood}(?:s|wood)?\b", words) for wood in SENSITISERS)
+
+
+def tells_nothing_of_dust(species: str) -> bool:
+    """Whether a wood goes by a name that is no wood's here: its caution may be missing for that."""
+    return not _is_listed(species) and not is_named(species)
 
 
 SPEED_OVER = "speed-over"

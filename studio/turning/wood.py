@@ -9,6 +9,8 @@ tenth or more, and a piece that was not yet settled when it was turned moves fur
 from __future__ import annotations
 
 import csv
+import re
+import unicodedata
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import cache
@@ -233,8 +235,87 @@ LONGEST_NAME = 60
 """A longer name is no wood's; the limit bounds the work done on a stranger's file."""
 
 
+def _letters(name: str) -> str:
+    """A name as names of other languages are compared: words of plain letters, no accents."""
+    bare = unicodedata.normalize("NFKD", name.casefold())
+    return " ".join(re.findall(r"[a-z]+", "".join(filter(str.isascii, bare))))
+
+
+@cache
+def _in_other_languages() -> dict[str, dict[str, str]]:
+    """English names of woods by language and their names there."""
+    table = resources.files("studio.turning").joinpath("wood_names.csv")
+    lines = table.read_text(encoding="utf-8").splitlines()
+    found: dict[str, dict[str, str]] = {}
+    for row in csv.DictReader(line for line in lines if not line.startswith(";")):
+        for other in row["names"].split("|"):
+            found.setdefault(row["language"], {})[_letters(other)] = row["name"]
+    return found
+
+
+_GERMAN_ENDINGS = tuple(link + tree for tree in ("", "holz", "baum") for link in ("", "n", "en"))
+"""What German hangs on a tree's name for its wood or several of them: Eichenholz, Eiben."""
+
+
+def _word_in_english(word: str) -> str:
+    """One word of a name; as it is where no other language is known to have it."""
+    names = _in_other_languages()
+    if word in names["la"]:
+        return names["la"][word]
+    stems = [word.removesuffix(end) for end in _GERMAN_ENDINGS]
+    fitting = [name for name in names["de"] if any(stem.endswith(name) for stem in stems)]
+    return names["de"][max(fitting, key=len)] if fitting else word
+
+
+def in_english(name: str) -> str:
+    """The name of a wood by which figures and cautions are held, where it is typed in another
+    language: German or botanical.
+
+    A name that is known as it stands, or not at all, stays as it is. What is told of a wood has to
+    hold however its turner calls it. Source: ``wood_names.csv``.
+
+    Args: a name as typed, of any length; only its first ``LONGEST_NAME`` signs are looked at.
+
+    >>> in_english("Eibenholz"), in_english("Quercus robur"), in_english("Hainbuche")
+    ('yew', 'oak robur', 'hornbeam')
+    """
+    named = name[:LONGEST_NAME]
+    held = _by_key().get(_key(named), ())
+    if held:
+        # several of one name, such as both redwoods, differ in figures alone
+        return held[0].name if len(held) == 1 else named
+    words = _letters(named)
+    for names in _in_other_languages().values():
+        if words in names:
+            return names[words]
+    english = [_word_in_english(word) for word in words.split()]
+    return " ".join(english) if english != words.split() else name
+
+
+def is_named(name: str) -> bool:
+    """Whether some wood goes by a word of this name, in English, German or botanically.
+
+    Where none does, nothing that is held by names of woods can be told of it. Source:
+    ``species.csv``, ``wood_names.csv``.
+
+    >>> is_named("spalted maple"), is_named("Eibe"), is_named("driftwood")
+    (True, True, False)
+    """
+    english = in_english(name)
+    if english != name:
+        return True
+    held = {word for key in _by_key() for word in key.split()}
+    held |= {
+        word
+        for names in _in_other_languages().values()
+        for wood in names.values()
+        for word in _key(wood).split()
+    }
+    return not held.isdisjoint(_letters(name[:LONGEST_NAME]).split())
+
+
 def find_species(name: str) -> Species:
-    """The wood of a name: usual, botanical or another that means one wood only.
+    """The wood of a name: usual, botanical, German or another that means one wood only.
 
     Case, hyphens and the order of "Ash, white" do not matter. A name of several woods (oak,
     maple, sycamore) is refused with those it may mean: European sycamore is a maple, American
@@ -249,7 +330,7 @@ def find_species(name: str) -> Species:
     ('black cherry', 'Fraxinus americana')
     """
     known = _by_key()
-    key = _key(name[: LONGEST_NAME + 1])
+    key = _key(in_english(name)[: LONGEST_NAME + 1])
     if len(known.get(key, ())) == 1:
         return known[key][0]
     if not key:

@@ -52,6 +52,8 @@ def in_german(folder: Path) -> Callable[[str], Path]:
     """Makes German the language of a shipped design, whose texts stay as they are."""
 
     def change(name: str) -> Path:
+        for texts in folder.glob("*.de.yaml"):
+            texts.unlink()
         path = folder / f"{name}.yaml"
         path.write_text(f"language: de\n{path.read_text(encoding='utf-8')}", encoding="utf-8")
         return path

@@ -215,3 +215,63 @@ def test_a_design_in_german_is_german_throughout_and_english_its_second(
     assert "17.5 mm" in english
     assert main(["check", str(design), "--out", str(out)]) == 0
     assert "; 0 to mend" in capsys.readouterr().out
+
+
+def german_first(globe: Path, edit: Callable[[Path, str, str], Path]) -> Path:
+    """A design that is written in German, beside an English workshop file with German texts."""
+    globe.with_name("globe.de.yaml").unlink()
+    edit(globe, "title: A plain", "language: de\ntitle: A plain")
+    return edit(globe, "species: European sycamore", "species: yew")
+
+
+def test_a_design_in_german_has_its_workshops_texts_in_german(
+    globe: Path, edit: Callable[[Path, str, str], Path]
+) -> None:
+    german_first(globe, edit)
+    edit(globe.with_name("workshop.de.yaml"), "words:\n", "words:\n  yew: Eibe\n")
+    assert load(globe).untranslated == ()
+    text = plain(PAPERS["handout.html"](open_episode(globe)))
+    assert "für diese Vorführung erfunden" in text
+    assert "Alle Handouts der Reihe" in text
+    assert "Eibe steht auf veröffentlichten Listen" in text
+    assert "yew" not in text.casefold()
+    assert 'lang="en-GB"' not in text
+
+
+def test_what_a_german_designs_workshop_lacks_is_named_and_marked(
+    globe: Path, edit: Callable[[Path, str, str], Path], capsys: pytest.CaptureFixture[str],
+    tmp_path: Path,
+) -> None:  # fmt: skip
+    german_first(globe, edit)
+    texts = globe.with_name("workshop.de.yaml")
+    edit(texts, "  Every handout of the series: Alle Handouts der Reihe\n", "")
+    assert main(["build", str(globe), "--out", str(tmp_path / "out")]) == 0
+    told = [one for one in capsys.readouterr().err.splitlines() if "not there in Deutsch" in one]
+    assert len(told) == 1
+    assert f"write Every handout of the series: under words: in {texts}" in told[0]
+    assert str(globe.with_name("workshop.yaml")) in told[0]
+    text = (tmp_path / "out" / "handout.html").read_text("utf-8")
+    assert 'lang="en-GB">Every handout of the series' in text
+
+
+def test_a_workshop_without_german_texts_is_taken_as_german(
+    globe: Path, edit: Callable[[Path, str, str], Path]
+) -> None:
+    german_first(globe, edit)
+    globe.with_name("workshop.de.yaml").unlink()
+    assert load(globe).untranslated == ()
+
+
+def test_a_german_cousin_has_what_it_inherits_in_german(globe: Path) -> None:
+    cousin = globe.with_name("cousin.yaml")
+    cousin.write_text("based_on: globe.yaml\nlanguage: de\ntitle: Eine kleinere Kugel\n", "utf-8")
+    assert load(cousin).untranslated == ()
+    text = plain(PAPERS["handout.html"](open_episode(cousin)))
+    assert "Eine kleinere Kugel" in text
+    assert "Das Achteck anreißen" in text
+
+
+def test_a_language_that_is_none_is_told_and_looks_for_no_file(globe: Path) -> None:
+    globe.write_text("language: ../x\n" + globe.read_text("utf-8"), "utf-8")
+    with pytest.raises(BadInput, match="language"):
+        open_episode(globe)

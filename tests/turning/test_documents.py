@@ -25,7 +25,9 @@ FUNCTIONS = [
     and not inspect.isclass(member)
 ]
 CHECKS = re.findall(r"`([^`]+\))?((?:\.\w+|\[\d\])*)` = ([^|]+) \|", PAGE.read_text("utf-8"))
-NEVER_REFUSE = {"all_drills", "all_species", "figure_sides", "sold_by_awg"}
+NEVER_REFUSE = {
+    "all_drills", "all_species", "figure_sides", "in_english", "is_named", "sold_by_awg",
+}  # fmt: skip
 NAMES = {name: member for module in MODULES for name, member in vars(module).items()}
 
 

@@ -25,6 +25,32 @@ def test_every_name_finds_its_wood(held):
         assert wood.find_species(name) is held
 
 
+@pytest.mark.parametrize(
+    ("typed", "english"),
+    [
+        ("Bergahorn", "European sycamore"),
+        ("Schwarznuss", "black walnut"),
+        ("Schwarznußholz", "black walnut"),
+        ("Quercus rubra", "red oak"),
+        ("Diospyros virginiana", "common persimmon"),
+    ],
+)
+def test_names_in_other_languages_have_the_figures(typed, english):
+    assert wood.find_species(typed).name == wood.in_english(typed) == english
+
+
+def test_the_longest_german_name_that_fits_is_meant():
+    assert [wood.in_english(one) for one in ("Buche", "Hainbuche", "Esche", "Eberesche")] == [
+        "beech", "hornbeam", "ash", "rowan",
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize("name", ["driftwood", "lignum vitae", "", "Buchsbaum", "x" * 5000])
+def test_what_is_no_name_known_stays_as_it_is(name):
+    assert wood.in_english(name) == name
+    assert not wood.is_named(name)
+
+
 def test_no_name_is_claimed_twice():
     names = [name.lower() for held in wood.all_species() for name in (held.name, *held.aliases)]
     assert len(names) == len(set(names))
