@@ -80,6 +80,9 @@ class Wanted:
         title: of the design, plain.
         system: the one that is printed first.
         bench: divisions that are read off at the bench.
+        own_mm: the ball of the design itself.
+        own_section, own_length: its blank as the design has it, typed or computed, as printed:
+            ``(over, under)`` in mm and in inches.
         square: whether the blank is square.
         truing_mm, headstock_mm, tailstock_mm, partings, parting_mm: what the blank has besides.
         waste_shown: waste and parting cuts as printed, together, ``(over, under)`` in mm and in
@@ -99,6 +102,9 @@ class Wanted:
     title: str
     system: System
     bench: Grid
+    own_mm: float
+    own_section: list[tuple[int, int]]
+    own_length: list[tuple[int, int]]
     square: bool
     truing_mm: float
     headstock_mm: float
@@ -196,10 +202,25 @@ def first_figures(over: int, under: int, typed: System, bench: Grid) -> list[tup
     ]
 
 
-def sawn_figure(name: str, mm: float) -> tuple[str, str, str]:
-    """A size that stock is sawn to."""
-    metric = divided(mm, System.METRIC, STOCK_GRID, Direction.UP)
-    inch = divided(mm, System.IMPERIAL, STOCK_GRID, Direction.UP)
+def is_own(diameter: float, wanted: Wanted) -> bool:
+    """Whether a ball is as large as the design's own, whose blank is the design's own too."""
+    return abs(diameter - wanted.own_mm) < SAME_PLACE_MM
+
+
+def section_shown(diameter: float, wanted: Wanted) -> list[tuple[int, int]]:
+    """What the blank is sawn to across, as printed in mm and in inches."""
+    if is_own(diameter, wanted):
+        return wanted.own_section
+    side = square_section_mm(diameter, wanted.truing_mm)
+    return [
+        divided(side, System.METRIC, STOCK_GRID, Direction.UP),
+        divided(side, System.IMPERIAL, STOCK_GRID, Direction.UP),
+    ]
+
+
+def printed_figure(name: str, both: list[tuple[int, int]]) -> tuple[str, str, str]:
+    """A length that is given as it is printed, in mm and in inches."""
+    metric, inch = both[0], both[1]
     return (
         name,
         length_text(metric[0], metric[1], System.METRIC),
@@ -226,6 +247,8 @@ def length_figure(
     name: str, over: int, under: int, typed: System, wanted: Wanted
 ) -> tuple[str, str, str]:
     """The length of the blank, no less than its printed parts together."""
+    if is_own(typed_mm(over, under, typed), wanted):
+        return printed_figure(name, wanted.own_length)
     metric = length_of(over, under, typed, wanted.waste_shown[0], System.METRIC, wanted)
     inch = length_of(over, under, typed, wanted.waste_shown[1], System.IMPERIAL, wanted)
     return name, metric, inch
@@ -248,13 +271,13 @@ def length_of(
     return length_text(sawn[0], sawn[1], system)
 
 
-def swing_mm(side_mm: float, wanted: Wanted) -> float:
-    """Largest swing of the blank that is sawn for a section of ``side_mm``, as the bench has it.
+def swing_mm(diameter: float, wanted: Wanted) -> float:
+    """Largest swing of the blank that is sawn for a ball of ``diameter``, as the bench has it.
 
     Blanks are sawn to a printed size: the larger of the two, so that no reader's is larger.
     """
-    metric = divided(side_mm, System.METRIC, STOCK_GRID, Direction.UP)
-    inch = divided(side_mm, System.IMPERIAL, STOCK_GRID, Direction.UP)
+    both = section_shown(diameter, wanted)
+    metric, inch = both[0], both[1]
     sawn = max(
         typed_mm(metric[0], metric[1], System.METRIC),
         typed_mm(inch[0], inch[1], System.IMPERIAL),
@@ -304,10 +327,9 @@ def figures(
         out.append(bench_figure("index.strip", strip, Direction.NEAREST, bench))
     if wanted.grooves > 0 and land_mm(diameter, wanted) > 0:
         out.append(land_figure("grooves.land", diameter, wanted))
-    side = square_section_mm(diameter, wanted.truing_mm)
-    out.append(sawn_figure("stock.section", side))
+    out.append(printed_figure("stock.section", section_shown(diameter, wanted)))
     out.append(length_figure("stock.length", over, under, typed, wanted))
-    rough = swing_mm(side, wanted)
+    rough = swing_mm(diameter, wanted)
     out.append(ceiling_figure("speed.rough", RULES[Stage.ROUGH].inch_rpm, rough, wanted))
     if wanted.grooves > 0:
         moved = off_centre_swing_mm(diameter, wanted.offset_mm)
@@ -433,8 +455,7 @@ def slow_lathe(diameter: float, wanted: Wanted) -> list[str]:
 
     It is no reason against the blank: nobody has asked how slowly the viewer's own lathe runs.
     """
-    rough = swing_mm(square_section_mm(diameter, wanted.truing_mm), wanted)
-    limit = rim_limit_rpm(RULES[Stage.ROUGH].inch_rpm, rough)
+    limit = rim_limit_rpm(RULES[Stage.ROUGH].inch_rpm, swing_mm(diameter, wanted))
     # the printed ceiling is the one that a turner reads
     if in_tens(limit) >= wanted.slowest_rpm:
         return []
@@ -643,6 +664,7 @@ def add_box(sheet: Sheet, design: Design) -> SizeBox | None:
     lathe, chuck = design.workshop.lathe, design.workshop.chuck
     section, indexing, grooves = design.stock, design.indexing, design.grooves
     globe, plate = sheet.globe, sheet.by_name("index.plate")
+    own, _ = turned_diameter(design)
     allowance = section.allowance
     waste = sheet.printed_sum(wasted(allowance))
     wide = groove_as_printed(sheet)
@@ -650,6 +672,9 @@ def add_box(sheet: Sheet, design: Design) -> SizeBox | None:
         title="",
         system=sheet.first,
         bench=Grid.of(sheet.bench),
+        own_mm=float(own.mm),
+        own_section=_printed(sheet, "stock.section"),
+        own_length=_printed(sheet, "stock.length"),
         square=section.blank == "square",
         truing_mm=float(section.truing.mm),
         headstock_mm=float(section.allowance.headstock.mm),
@@ -671,8 +696,14 @@ def add_box(sheet: Sheet, design: Design) -> SizeBox | None:
             *sheet.opened_before_grooves,
         ],
     )
-    own, _ = turned_diameter(design)
     return size_box(wanted, own, round(plate.value) if plate is not None else 0, chuck.rims)
+
+
+def _printed(sheet: Sheet, name: str) -> list[tuple[int, int]]:
+    """A measurement as it is printed, ``(over, under)`` in mm and in inches."""
+    one = sheet.by_name(name)
+    both = sheet.printed_sum([(1, one)] if one is not None else [])
+    return [both[system].as_integer_ratio() for system in System]
 
 
 def size_box(wanted: Wanted, own: Length, plate: int, rims: Iterable[Length]) -> SizeBox:

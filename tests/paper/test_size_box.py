@@ -216,3 +216,26 @@ def test_a_title_cannot_leave_the_script(opened: dict[str, Episode]) -> None:
     page = plain(PAPERS["handout.html"](hostile))
     assert page.count("<script") == page.count("</script>") == 2
     assert "<!--" not in page.partition("<body")[2]
+
+
+@pytest.mark.parametrize(
+    ("blank", "more"),
+    [
+        ("square\n  section: 90 mm", ""),
+        ("round\n  section: 3 1/2 in", ""),
+        ("square", "as_measured:\n  diameter: 58.4 mm\n"),
+    ],
+    ids=["typed", "typed round", "measured"],
+)
+def test_the_designs_own_ball_has_the_designs_own_blank(
+    blank: str, more: str, folder: Path, edit: Callable[[Path, str, str], Path]
+) -> None:
+    """A blank that is typed, or that was sawn for a ball which came out smaller: it is the one on
+    the lathe, and its swing rules the speed."""
+    globe = edit(folder / "globe.yaml", "blank: square", f"blank: {blank}")
+    globe.write_text(globe.read_text("utf-8") + more, "utf-8")
+    episode = open_episode(globe)
+    agrees_with_its_table(episode)
+    box = episode.box
+    assert box is not None
+    assert f"At most {episode.table['speed.rough'].metric.text} while roughing" in box.reply
