@@ -46,7 +46,7 @@ def fitted(
             _no_cutter(sheet, "cutters", "the widths of your round-nosed cutters")
         return None
     try:
-        made = _snapped(design, cut, diameter, cut.keep)
+        made = snapped(design, cut, diameter, cut.keep)
     except ValueError as error:
         other = _other_keep(sheet, design, cut, diameter)
         own = ", or add a cutter to the workshop file" if _can_be(cut, diameter) else ""
@@ -68,7 +68,7 @@ def tell_flare(sheet: Sheet, design: Design, cut: Cut, diameter: float, *keys: s
     if cut.flare is None:
         return
     with suppress(ValueError):
-        _made(sheet, cut, _snapped(design, cut, diameter, cut.keep), diameter, *keys)
+        _made(sheet, cut, snapped(design, cut, diameter, cut.keep), diameter, *keys)
 
 
 def _shallower(sheet: Sheet, design: Design, cut: Cut, diameter: float) -> str:
@@ -96,8 +96,12 @@ def _can_be(cut: Cut, diameter: float) -> bool:
     return True
 
 
-def _snapped(design: Design, cut: Cut, diameter: float, keep: str) -> SnappedCove | SnappedVee:
-    """The owned cutter that comes nearest, and the groove it makes with one measure kept."""
+def snapped(design: Design, cut: Cut, diameter: float, keep: str) -> SnappedCove | SnappedVee:
+    """The owned cutter that comes nearest, and the groove it makes with one measure kept.
+
+    Raises:
+        ValueError: none owned makes it.
+    """
     wished = diameter, float(cut.width.mm), float(cut.depth.mm)
     if cut.shape == "vee":
         angles = [cutters.VeeCutter(f"{one:g}°", one) for one in design.workshop.vee_cutters]
@@ -110,7 +114,7 @@ def _other_keep(sheet: Sheet, design: Design, cut: Cut, diameter: float) -> str:
     """The other ``keep:``, where a cutter owned makes about the typed groove with it."""
     keep = "depth" if cut.keep == "width" else "width"
     try:
-        made = _snapped(design, cut, diameter, keep)
+        made = snapped(design, cut, diameter, keep)
         one = _made(sheet, cut, made, diameter)
     except ValueError:
         return ""

@@ -11,7 +11,7 @@ from itertools import pairwise
 from studio.compute.cutting import Fitted, add_cut, fitted
 from studio.compute.sheet import GEOMETRY, TRIGONOMETRY, TYPED, Sheet
 from studio.compute.sphere import turned_diameter
-from studio.design.schema import Design
+from studio.design.schema import Design, Ring
 from studio.language import later, later_for, tr, tr_for
 from studio.measure.rounding import Direction
 from studio.measure.schedule import Schedule
@@ -54,7 +54,7 @@ def add_rings(sheet: Sheet, design: Design) -> None:
     least = max((one.least_land for one in design.rings), key=lambda length: length.mm)
     if _reaches_an_end(sheet, design, placed, least) or _reaches_another(sheet, placed, least):
         return
-    narrowest = min(land.land_mm for land in rings.ring_lands(cuts, **_holes(design)))
+    narrowest = min(land.land_mm for land in rings.ring_lands(cuts, **holes_of(design)))
     sheet.count("rings.number", "Rings", len(placed), formula="counted", source=GEOMETRY)
     sheet.length(
         "rings.land",
@@ -93,7 +93,15 @@ def add_rings(sheet: Sheet, design: Design) -> None:
     sheet.globe = replace(sheet.globe, rings=tuple(cuts))
 
 
-def _holes(design: Design) -> dict[str, float]:
+def sides_of(ring: Ring) -> tuple[str, ...]:
+    """The halves of the ball that a ring stands on; the equator has one ring alone."""
+    if ring.side == "both":
+        return ("top", "bottom") if ring.place.mm else ("top",)
+    return (ring.side,)
+
+
+def holes_of(design: Design) -> dict[str, float]:
+    """Diameter of the hole at each pole that has one, by the argument that takes it."""
     hollow = design.hollow
     if hollow is None:
         return {}
@@ -104,11 +112,11 @@ def _reaches_an_end(sheet: Sheet, design: Design, placed: Sequence[_Placed], lea
     """Whether a ring is too near to a pole or to the hole there; a problem noted at its place."""
     for one in placed:
         cut = one.cut
-        hole = _holes(design).get(f"{one.side}_hole_mm", 0.0) if cut.latitude_deg else 0.0
+        hole = holes_of(design).get(f"{one.side}_hole_mm", 0.0) if cut.latitude_deg else 0.0
         width, diameter = cut.section.width_mm, cut.section.diameter_mm
         try:
             rings.ring_edges(cut)
-            lands = rings.ring_lands([cut], **_holes(design))
+            lands = rings.ring_lands([cut], **holes_of(design))
         except ValueError as error:
             what = sheet.told(error).partition(";")[0]
         else:
@@ -178,9 +186,8 @@ def _placed(sheet: Sheet, design: Design) -> list[_Placed] | None:
         one = fitted(sheet, design, ring, diameter, "rings", entry)
         if one is None:
             return None
-        sides = ("top", "bottom") if ring.side == "both" and ring.place.mm else (ring.side,)
         circle = grooves.ring(diameter, latitude)
-        placed += [_Placed(entry, "top" if s == "both" else s, circle, one) for s in sides]
+        placed += [_Placed(entry, side, circle, one) for side in sides_of(ring)]
     return sorted(placed, key=lambda one: one.cut.latitude_deg, reverse=True)
 
 

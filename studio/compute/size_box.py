@@ -5,21 +5,25 @@ translated word for word (:mod:`studio.paper.javascript`), for the size that a v
 keep to numbers, texts, lists and tuples. A printed length travels as ``(over, under)`` in its
 system's unit, so that it stays exact in both languages.
 
-Grooves, rings and opening stay as wide as the design has them, marks as many; the ball alone is of
-another size. Parts that stand on it, hollow, hanger and pattern are not looked at.
+Grooves, rings and opening stay as wide as the design has them and are cut with the same cutters,
+which go as deep as that takes; rings stay as far from the equator, marks as many. The ball alone is
+of another size. Parts that stand on it, hollow, hanger and pattern are not looked at.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from studio.compute.grooves import groove_as_printed, land_shown
+from studio.compute.cutting import FAR_PART, TOLD_PART, snapped
+from studio.compute.grooves import DEEPEST_PART, groove_as_printed, land_shown
+from studio.compute.rings import holes_of, sides_of
 from studio.compute.sheet import STOCK_STEPS, Sheet
 from studio.compute.speed import SPEED_STEP
 from studio.compute.sphere import first_marks, turned_diameter
 from studio.compute.stock import wasted
-from studio.design.schema import Design
+from studio.design.schema import Cut, Design
 from studio.language import tr
 from studio.measure.measurement import System
 from studio.measure.rounding import (
@@ -35,7 +39,8 @@ from studio.measure.rounding import (
     with_unit,
 )
 from studio.measure.units import MM_PER_INCH, Length, parse_length
-from studio.turning.grooves import lobe_share_mm
+from studio.turning.cutters import SnappedVee, cove_depth_mm, cut_fault, vee_depth_mm
+from studio.turning.grooves import lobe_share_mm, merge_latitude_deg, ring_latitude_deg
 from studio.turning.indexing import COMMON_PLATES, divider_setting_mm, strip_spacing_mm
 from studio.turning.profile import SAME_PLACE_MM
 from studio.turning.seat import keeps_clear, rim_clear_mm, rim_left, verdict, widest_rim_mm
@@ -73,6 +78,44 @@ Figure = tuple[str, str, str]
 
 
 @dataclass(frozen=True, slots=True)
+class Cutting:
+    """How a groove or a ring is cut.
+
+    Attributes:
+        vee: whether the cutter is pointed.
+        cutter: the angle included between its edges, degrees, or the radius of its nose, mm.
+        width_mm: along the sphere, without flares.
+        flare_mm: of each edge; 0 for none.
+        rounded: whether a flare is rounded, not chamfered.
+        deep_mm: how deep that is on the design's own ball.
+    """
+
+    vee: bool
+    cutter: float
+    width_mm: float
+    flare_mm: float
+    rounded: bool
+    deep_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Circle:
+    """A ring.
+
+    Attributes:
+        place_mm: from the equator along the line of the poles, towards the top.
+        across_mm: its whole width along the sphere.
+        hole_mm: diameter of the hole at the pole on its side; 0 for none.
+        cut: how it is cut.
+    """
+
+    place_mm: float
+    across_mm: float
+    hole_mm: float
+    cut: Cutting
+
+
+@dataclass(frozen=True, slots=True)
 class Wanted:
     """What the design asks for besides its size.
 
@@ -81,8 +124,8 @@ class Wanted:
         system: the one that is printed first.
         bench: divisions that are read off at the bench.
         own_mm: the ball of the design itself.
-        own_section, own_length: its blank as the design has it, typed or computed, as printed:
-            ``(over, under)`` in mm and in inches.
+        own_section, own_length, own_depth: its blank, typed or computed, and its grooves' depth, as
+            printed: ``(over, under)`` in mm and in inches.
         square: whether the blank is square.
         truing_mm, headstock_mm, tailstock_mm, partings, parting_mm: what the blank has besides.
         waste_shown: waste and parting cuts as printed, together, ``(over, under)`` in mm and in
@@ -94,9 +137,12 @@ class Wanted:
         grooves: through both poles; 0 for none.
         groove_mm: their width along the sphere.
         groove_shown: the same as printed, ``(over, under)`` in mm and in inches.
+        groove: how they are cut.
         least_land_mm: between them.
         clearance_mm: from a rim to the groove being cut, along the ball.
-        bands: rings and opening as a seat sees them: latitude in degrees, width in mm.
+        rings: from the top to the bottom.
+        least_ring_mm: land beside them.
+        bands: the opening as a seat sees it: latitude in degrees, width in mm.
     """
 
     title: str
@@ -105,6 +151,7 @@ class Wanted:
     own_mm: float
     own_section: list[tuple[int, int]]
     own_length: list[tuple[int, int]]
+    own_depth: list[tuple[int, int]]
     square: bool
     truing_mm: float
     headstock_mm: float
@@ -119,8 +166,11 @@ class Wanted:
     grooves: int
     groove_mm: float
     groove_shown: list[tuple[int, int]]
+    groove: Cutting
     least_land_mm: float
     clearance_mm: float
+    rings: list[Circle]
+    least_ring_mm: float
     bands: list[tuple[float, float]]
 
 
@@ -243,6 +293,25 @@ def land_text(diameter: float, width: tuple[int, int], system: System, wanted: W
     return length_text(left[0], left[1], system)
 
 
+def fault(diameter: float, cut: Cutting) -> str:
+    """Why a cutter does not make its groove on a ball of that size; nothing where it does."""
+    return cut_fault(diameter, cut.cutter, cut.width_mm, cut.vee, cut.flare_mm, cut.rounded)
+
+
+def depth_mm(diameter: float, cut: Cutting) -> float:
+    """How deep a cutter goes that makes its groove on a ball of that size."""
+    if cut.vee:
+        return vee_depth_mm(diameter, cut.cutter, cut.width_mm)
+    return cove_depth_mm(diameter, cut.cutter, cut.width_mm)
+
+
+def depth_figure(name: str, diameter: float, wanted: Wanted) -> tuple[str, str, str]:
+    """How deep the grooves come out."""
+    if is_own(diameter, wanted):
+        return printed_figure(name, wanted.own_depth)
+    return bench_figure(name, depth_mm(diameter, wanted.groove), Direction.NEAREST, wanted.bench)
+
+
 def length_figure(
     name: str, over: int, under: int, typed: System, wanted: Wanted
 ) -> tuple[str, str, str]:
@@ -327,6 +396,8 @@ def figures(
         out.append(bench_figure("index.strip", strip, Direction.NEAREST, bench))
     if wanted.grooves > 0 and land_mm(diameter, wanted) > 0:
         out.append(land_figure("grooves.land", diameter, wanted))
+        if fault(diameter, wanted.groove) == "":
+            out.append(depth_figure("grooves.depth", diameter, wanted))
     out.append(printed_figure("stock.section", section_shown(diameter, wanted)))
     out.append(length_figure("stock.length", over, under, typed, wanted))
     rough = swing_mm(diameter, wanted)
@@ -367,7 +438,144 @@ def seat_word(diameter: float, rim_mm: float, wanted: Wanted) -> str:
 def seat_of(diameter: float, rim_mm: float, wanted: Wanted) -> tuple[float, float, float, float]:
     """The figures of :func:`rim_left` at the last groove."""
     places = list(range(1, wanted.grooves))
-    return rim_left(diameter, wanted.grooves, wanted.groove_mm, rim_mm, places, wanted.bands)
+    bands: list[tuple[float, float]] = []
+    for one in wanted.rings:
+        bands.append((latitude_deg(diameter, one), one.across_mm))
+    for latitude, width in wanted.bands:
+        bands.append((latitude, width))
+    return rim_left(diameter, wanted.grooves, wanted.groove_mm, rim_mm, places, bands)
+
+
+def latitude_deg(diameter: float, ring: Circle) -> float:
+    """Where a ring comes to lie on a ball that it does not miss."""
+    latitude = ring_latitude_deg(diameter, abs(ring.place_mm))
+    return latitude if ring.place_mm >= 0 else -latitude
+
+
+def is_on(diameter: float, ring: Circle) -> bool:
+    """Whether a ball is so large that a ring does not miss it."""
+    return 2 * abs(ring.place_mm) < diameter
+
+
+def has_seats(diameter: float, wanted: Wanted) -> bool:
+    """Whether ball, grooves and rings are such that rims can be tried."""
+    missed = [one for one in wanted.rings if not is_on(diameter, one)]
+    return len(missed) == 0 and (wanted.grooves == 0 or land_mm(diameter, wanted) > 0)
+
+
+def ring_words(ring: Circle, wanted: Wanted) -> str:
+    """What a ring is called in a sentence."""
+    if ring.place_mm == 0:
+        return tr("the ring on the equator")
+    place = fine(abs(ring.place_mm), Direction.NEAREST, wanted)
+    return tr("the ring {place} from the equator", place=place)
+
+
+def against_cut(whose: str, diameter: float, cut: Cutting, wanted: Wanted) -> list[str]:
+    """Why a cutter does not make ``whose`` groove on a ball of that size; nothing where it does."""
+    ball = fine(diameter, Direction.NEAREST, wanted)
+    word = fault(diameter, cut)
+    if word == "middle":
+        return [
+            tr("{whose}: the cutter reaches the middle of a ball of {ball}", whose=whose, ball=ball)
+        ]
+    if word != "":
+        return [tr("{whose}: the cutter makes none on a ball of {ball}", whose=whose, ball=ball)]
+    if depth_off(diameter, cut) <= FAR_PART:
+        return []
+    return [
+        tr(
+            "{told}: more than {most} off is another groove",
+            told=other_depth(whose, diameter, cut, wanted),
+            most=with_unit(number_text(on_step(FAR_PART * 100, Direction.NEAREST), 0), "%"),
+        )
+    ]
+
+
+def mind_cut(whose: str, diameter: float, cut: Cutting, wanted: Wanted) -> list[str]:
+    """What to mind of a groove that a cutter makes, if only much deeper or shallower."""
+    if fault(diameter, cut) != "" or depth_off(diameter, cut) <= TOLD_PART:
+        return []
+    return [other_depth(whose, diameter, cut, wanted)]
+
+
+def depth_off(diameter: float, cut: Cutting) -> float:
+    """By what part a groove comes out deeper or shallower than on the design's own ball."""
+    return abs(depth_mm(diameter, cut) - cut.deep_mm) / cut.deep_mm
+
+
+def other_depth(whose: str, diameter: float, cut: Cutting, wanted: Wanted) -> str:
+    """How deep a groove comes out, where that is not as on the design's own ball."""
+    return tr(
+        "{whose}: {deep} deep on a ball of {ball}, not {own}",
+        whose=whose,
+        deep=fine(depth_mm(diameter, cut), Direction.NEAREST, wanted),
+        ball=fine(diameter, Direction.NEAREST, wanted),
+        own=fine(cut.deep_mm, Direction.NEAREST, wanted),
+    )
+
+
+def against_rings(diameter: float, wanted: Wanted) -> list[str]:
+    """Why the rings do not go on a ball of that size: the first of them that does not."""
+    ball = fine(diameter, Direction.NEAREST, wanted)
+    above = diameter * math.pi
+    for one in wanted.rings:
+        words = ring_words(one, wanted)
+        if not is_on(diameter, one):
+            return [tr("{ring} misses a ball of {ball}", ring=words, ball=ball)]
+        cut = against_cut(words, diameter, one.cut, wanted)
+        if len(cut) > 0:
+            return cut
+        along = math.radians(latitude_deg(diameter, one)) * diameter / 2
+        mouth = math.acos(min(1.0, one.hole_mm / diameter)) * diameter / 2
+        left = min(mouth - abs(along), above - along) - one.across_mm / 2
+        above = along - one.across_mm / 2
+        if left < 0:
+            return [tr("{ring} has no room on a ball of {ball}", ring=words, ball=ball)]
+        if left < wanted.least_ring_mm - SAME_PLACE_MM:
+            return [
+                tr(
+                    "{ring} has {left} of land beside it, less than the {limit} it needs",
+                    ring=words,
+                    left=fine(left, Direction.DOWN, wanted),
+                    limit=fine(wanted.least_ring_mm, Direction.NEAREST, wanted),
+                )
+            ]
+    return []
+
+
+def mind_rings(diameter: float, wanted: Wanted) -> list[str]:
+    """What to mind of rings that go on a ball of that size."""
+    out: list[str] = []
+    for one in wanted.rings:
+        # a ring and its like on the other half are told once
+        above = [ring for ring in wanted.rings if ring.place_mm == -one.place_mm]
+        if one.place_mm >= 0 or len(above) == 0:
+            words = ring_words(one, wanted)
+            out += mind_cut(words, diameter, one.cut, wanted)
+            latitude = abs(latitude_deg(diameter, one))
+            if wanted.grooves > 0 and latitude >= merge_latitude_deg(
+                diameter, wanted.grooves, wanted.groove_mm
+            ):
+                out.append(
+                    tr("{ring} lies where the grooves have run into one another", ring=words)
+                )
+    return out
+
+
+def mind_core(diameter: float, wanted: Wanted) -> list[str]:
+    """That little of the ball is left where the grooves have been cut; nothing where enough is."""
+    deep = depth_mm(diameter, wanted.groove)
+    if deep <= DEEPEST_PART * diameter + SAME_PLACE_MM:
+        return []
+    core = fine(diameter - 2 * deep, Direction.DOWN, wanted)
+    return [
+        tr(
+            "its grooves leave a core of {core}, less than half of the ball (ours): cut lightly "
+            "and never under load at the poles",
+            core=core,
+        )
+    ]
 
 
 def against_grooves(diameter: float, wanted: Wanted) -> list[str]:
@@ -395,7 +603,7 @@ def against_grooves(diameter: float, wanted: Wanted) -> list[str]:
                 limit=limit,
             )
         ]
-    return []
+    return against_cut(tr("the grooves"), diameter, wanted.groove, wanted)
 
 
 def against_rim(diameter: float, rim: str, rim_mm: float, wanted: Wanted) -> list[str]:
@@ -515,14 +723,16 @@ def answer(
             [],
             [tr("These figures are for balls from {least} to {most}.", least=least, most=most)],
         )
-    reasons: list[str] = []
+    reasons = against_rings(diameter, wanted)
     mind = slow_lathe(diameter, wanted)
-    sound = True
     if wanted.grooves > 0:
-        grooves = against_grooves(diameter, wanted)
-        sound = len(grooves) == 0 or land_mm(diameter, wanted) > 0
-        reasons += grooves
-    if rim[0] > 0 and sound:
+        reasons += against_grooves(diameter, wanted)
+    if len(reasons) == 0:
+        if wanted.grooves > 0:
+            mind += mind_cut(tr("the grooves"), diameter, wanted.groove, wanted)
+            mind += mind_core(diameter, wanted)
+        mind += mind_rings(diameter, wanted)
+    if rim[0] > 0 and has_seats(diameter, wanted):
         shown_rim = typed_figure("rim", rim[0], rim[1], rim_typed, wanted.bench)
         text = said(shown_rim[1], shown_rim[2], wanted)
         rim_mm = typed_mm(rim[0], rim[1], rim_typed)
@@ -675,6 +885,7 @@ def add_box(sheet: Sheet, design: Design) -> SizeBox | None:
         own_mm=float(own.mm),
         own_section=_printed(sheet, "stock.section"),
         own_length=_printed(sheet, "stock.length"),
+        own_depth=_printed(sheet, "grooves.depth"),
         square=section.blank == "square",
         truing_mm=float(section.truing.mm),
         headstock_mm=float(section.allowance.headstock.mm),
@@ -689,14 +900,49 @@ def add_box(sheet: Sheet, design: Design) -> SizeBox | None:
         grooves=globe.grooves,
         groove_mm=globe.section.width_mm if globe.section is not None else 0.0,
         groove_shown=[wide[system].as_integer_ratio() for system in System],
+        groove=_cutting(design, grooves, globe.diameter_mm) if grooves is not None else NO_CUT,
         least_land_mm=float(grooves.least_land.mm) if grooves is not None else 0.0,
         clearance_mm=float(chuck.clearance.mm),
-        bands=[
-            *((ring.latitude_deg, ring.section.width_mm) for ring in globe.rings),
-            *sheet.opened_before_grooves,
-        ],
+        rings=_circles(design, globe.diameter_mm),
+        least_ring_mm=max((float(one.least_land.mm) for one in design.rings), default=0.0),
+        bands=list(sheet.opened_before_grooves),
     )
     return size_box(wanted, own, round(plate.value) if plate is not None else 0, chuck.rims)
+
+
+NO_CUT = Cutting(vee=False, cutter=1.0, width_mm=1.0, flare_mm=0.0, rounded=False, deep_mm=1.0)
+"""Stands for the grooves of a ball that has none."""
+
+
+def _cutting(design: Design, cut: Cut, diameter: float) -> Cutting:
+    """How a groove or ring of a design without a fault is cut."""
+    made = snapped(design, cut, diameter, cut.keep)
+    return Cutting(
+        vee=isinstance(made, SnappedVee),
+        cutter=made.cutter.angle_deg if isinstance(made, SnappedVee) else made.cutter.radius_mm,
+        width_mm=made.width_mm,
+        flare_mm=float(cut.flare.mm) if cut.flare is not None else 0.0,
+        rounded=cut.edge == "rounded",
+        deep_mm=made.depth_mm,
+    )
+
+
+def _circles(design: Design, diameter: float) -> list[Circle]:
+    """Every ring of the design on its half, from the top to the bottom."""
+    holes = holes_of(design)
+    found = []
+    for ring in design.rings:
+        cut = _cutting(design, ring, diameter)
+        for side in sides_of(ring):
+            found.append(
+                Circle(
+                    place_mm=float(ring.place.mm) * (1 if side == "top" else -1),
+                    across_mm=cut.width_mm + 2 * cut.flare_mm,
+                    hole_mm=holes.get(f"{side}_hole_mm", 0.0),
+                    cut=cut,
+                )
+            )
+    return sorted(found, key=lambda one: -one.place_mm)
 
 
 def _printed(sheet: Sheet, name: str) -> list[tuple[int, int]]:
@@ -738,6 +984,6 @@ def ratio(length: Length) -> tuple[int, int]:
 def _row(blank: Length, rims: Iterable[Length], plate: int, wanted: Wanted) -> Row:
     found, reasons, _ = answer(ratio(blank), blank.system, (0, 1), blank.system, plate, wanted)
     diameter = float(blank.mm)
-    room = not wanted.grooves or land_mm(diameter, wanted) > 0
-    words = tuple(seat_word(diameter, float(rim.mm), wanted) for rim in rims)
-    return Row(found[0], tuple(found), words if room else (), tuple(reasons))
+    tried = rims if has_seats(diameter, wanted) else ()
+    words = tuple(seat_word(diameter, float(rim.mm), wanted) for rim in tried)
+    return Row(found[0], tuple(found), words, tuple(reasons))

@@ -59,7 +59,7 @@ py.units = {units};
 
 _MATH = {
     **{name: f"Math.{name}" for name in ("sin", "cos", "tan", "asin", "acos", "atan", "sqrt")},
-    **{name: f"Math.{name}" for name in ("floor", "ceil", "hypot")},
+    **{name: f"Math.{name}" for name in ("floor", "ceil", "hypot", "atan2")},
     **{name: f"py.{name}" for name in ("gcd", "radians", "degrees")},
     "isfinite": "Number.isFinite",
     "fsum": "py.sum",

@@ -295,10 +295,16 @@ def cove_depth_mm(diameter_mm: float, cutter_radius_mm: float, width_mm: float) 
             f"a cutter of {cutter_radius_mm:g} mm radius cuts {2 * cutter_radius_mm:g} mm wide at "
             f"most; the groove is {2 * reach:.4g} mm straight across: take a larger cutter"
         )
-    root = math.sqrt(max(0.0, cutter_radius_mm**2 - reach * reach))  # below 0 by slack only
-    depth = _rise_mm(diameter_mm, half) + reach * reach / (cutter_radius_mm + root)
+    depth = _cove_drop_mm(diameter_mm, cutter_radius_mm, half)
     _below_radius(diameter_mm, depth)
     return depth
+
+
+def _cove_drop_mm(diameter_mm: float, cutter_radius_mm: float, half_rad: float) -> float:
+    """How far below the sphere a round cutter goes that is as wide as the groove, or wider."""
+    reach = diameter_mm / 2 * math.sin(half_rad)
+    root = math.sqrt(max(0.0, cutter_radius_mm**2 - reach * reach))  # below 0 by slack only
+    return _rise_mm(diameter_mm, half_rad) + reach * reach / (cutter_radius_mm + root)
 
 
 def deepest_cove_mm(diameter_mm: float, cutter_radius_mm: float) -> float:
@@ -431,10 +437,15 @@ def vee_depth_mm(diameter_mm: float, angle_deg: float, width_mm: float) -> float
     3.145
     """
     half = half_angle_rad(diameter_mm, width_mm)
-    leaning = math.tan(_vee_angle(angle_deg))
-    depth = _rise_mm(diameter_mm, half) + diameter_mm / 2 * math.sin(half) / leaning
+    depth = _vee_drop_mm(diameter_mm, angle_deg, half)
     _below_radius(diameter_mm, depth)
     return depth
+
+
+def _vee_drop_mm(diameter_mm: float, angle_deg: float, half_rad: float) -> float:
+    """How far below the sphere the point of a V goes."""
+    leaning = math.tan(_vee_angle(angle_deg))
+    return _rise_mm(diameter_mm, half_rad) + diameter_mm / 2 * math.sin(half_rad) / leaning
 
 
 def vee_width_mm(diameter_mm: float, angle_deg: float, depth_mm: float) -> float:
@@ -500,18 +511,42 @@ def _roundover(
     diameter_mm: float, cutter_radius_mm: float, width_mm: float, flare_mm: float
 ) -> tuple[float, Arc, float]:
     """Radius of the round, the round itself, and where on the cove's circle it begins."""
-    depth = cove_depth_mm(diameter_mm, cutter_radius_mm, width_mm)
+    cove_depth_mm(diameter_mm, cutter_radius_mm, width_mm)
     gamma = flared_width_mm(diameter_mm, width_mm, flare_mm) / diameter_mm
-    radius, middle = diameter_mm / 2, diameter_mm / 2 - depth + cutter_radius_mm
-    along = middle * math.cos(gamma)
-    top = radius**2 + middle**2 - cutter_radius_mm**2 - 2 * radius * along
-    rounding = top / (2 * (radius + cutter_radius_mm - along))
-    s, h = (radius - rounding) * math.cos(gamma), (radius - rounding) * math.sin(gamma)
-    start = math.atan2(-h, middle - s)  # from the round's middle towards the cutter's
-    if rounding >= radius or not h > 0 or s >= middle:
+    if not _rounds_over(diameter_mm, cutter_radius_mm, width_mm, gamma):
         raise ValueError(f"a flare of {flare_mm:g} mm takes away a cove of {width_mm:g} mm")
+    rounding, middle = _rounding_mm(diameter_mm, cutter_radius_mm, width_mm, gamma)
+    out = diameter_mm / 2 - rounding
+    s, h = out * math.cos(gamma), out * math.sin(gamma)
+    start = math.atan2(-h, middle - s)  # from the round's middle towards the cutter's
     # the way from the cutter's side of the round to the land goes through the groove's side
     return rounding, Arc((s, h), rounding, start, gamma), math.atan2(h, s - middle)
+
+
+def _cutter_middle_mm(diameter_mm: float, cutter_radius_mm: float, width_mm: float) -> float:
+    """From the sphere's centre to the middle of the cutter's nose."""
+    deep = _cove_drop_mm(diameter_mm, cutter_radius_mm, width_mm / diameter_mm)
+    return diameter_mm / 2 - deep + cutter_radius_mm
+
+
+def _rounding_mm(
+    diameter_mm: float, cutter_radius_mm: float, width_mm: float, gamma_rad: float
+) -> tuple[float, float]:
+    """Radius that rounds a cove's edge over, and the cutter's middle from the sphere's centre."""
+    radius = diameter_mm / 2
+    middle = _cutter_middle_mm(diameter_mm, cutter_radius_mm, width_mm)
+    along = middle * math.cos(gamma_rad)
+    top = radius**2 + middle**2 - cutter_radius_mm**2 - 2 * radius * along
+    return top / (2 * (radius + cutter_radius_mm - along)), middle
+
+
+def _rounds_over(
+    diameter_mm: float, cutter_radius_mm: float, width_mm: float, gamma_rad: float
+) -> bool:
+    """Whether a round between cove and land leaves something of the cove."""
+    rounding, middle = _rounding_mm(diameter_mm, cutter_radius_mm, width_mm, gamma_rad)
+    out = diameter_mm / 2 - rounding
+    return out > 0 and out * math.sin(gamma_rad) > 0 and out * math.cos(gamma_rad) < middle
 
 
 def chamfer_depth_mm(
@@ -546,33 +581,94 @@ def _chamfer_end(
     flare_mm: float,
     chamfer_deg: float,
 ) -> tuple[float, float]:
-    depth = cove_depth_mm(diameter_mm, cutter_radius_mm, width_mm)
+    cove_depth_mm(diameter_mm, cutter_radius_mm, width_mm)
     gamma = flared_width_mm(diameter_mm, width_mm, flare_mm) / diameter_mm
     if not 0 < chamfer_deg < 90:
         raise ValueError(f"a chamfer lies above 0° and below 90°, not at {chamfer_deg:g}°")
-    radius, middle = diameter_mm / 2, diameter_mm / 2 - depth + cutter_radius_mm
-    start = (radius * math.cos(gamma), radius * math.sin(gamma))
-    # along the surface towards the groove, tilted inwards by the chamfer's angle
     tilted = gamma - math.radians(chamfer_deg)
-    step = (math.sin(tilted), -math.cos(tilted))
-    from_middle = (start[0] - middle, start[1])
-    half_b = step[0] * from_middle[0] + step[1] * from_middle[1]
-    outside = from_middle[0] ** 2 + from_middle[1] ** 2 - cutter_radius_mm**2
-    root = half_b * half_b - outside
-    way = -half_b - math.sqrt(root) if root >= 0 else math.inf
-    end = (start[0] + way * step[0], start[1] + way * step[1])
-    if half_b >= 0 or not end[1] > 0:
+    s, h = _chamfer_meets(diameter_mm, cutter_radius_mm, width_mm, gamma, tilted)
+    if h <= 0:
         raise ValueError(
             f"a chamfer of {flare_mm:g} mm at {chamfer_deg:g}° runs in under the side of a cove of "
             f"{width_mm:g} mm"
         )
-    # a straight cut lies nearest to the centre where it is square to a ray: at this angle
-    if math.atan2(end[1], end[0]) < tilted:
+    if _dips(s, h, tilted):
         raise ValueError(
             f"a chamfer of {flare_mm:g} mm at {chamfer_deg:g}° is so flat on a {diameter_mm:g} mm "
             "sphere that it cuts deepest in its own middle"
         )
-    return end
+    return s, h
+
+
+def _chamfer_meets(
+    diameter_mm: float,
+    cutter_radius_mm: float,
+    width_mm: float,
+    gamma_rad: float,
+    tilted_rad: float,
+) -> tuple[float, float]:
+    """Where a straight cut from the land meets the cove's circle; h is 0 where it does not."""
+    radius = diameter_mm / 2
+    middle = _cutter_middle_mm(diameter_mm, cutter_radius_mm, width_mm)
+    s, h = radius * math.cos(gamma_rad), radius * math.sin(gamma_rad)
+    # along the surface towards the groove, tilted inwards by the chamfer's angle
+    along, across = math.sin(tilted_rad), -math.cos(tilted_rad)
+    half_b = along * (s - middle) + across * h
+    root = half_b * half_b - (s - middle) ** 2 - h**2 + cutter_radius_mm**2
+    if half_b >= 0 or root < 0:
+        return s, 0.0
+    way = -half_b - math.sqrt(root)
+    return s + way * along, max(0.0, h + way * across)
+
+
+def _dips(s: float, h: float, tilted_rad: float) -> bool:
+    """Whether a straight cut is deepest before it ends.
+
+    It lies nearest to the centre where it is square to a ray: at the angle by which it is tilted.
+    """
+    return math.atan2(h, s) < tilted_rad
+
+
+def cut_fault(
+    diameter_mm: float,
+    cutter: float,
+    width_mm: float,
+    vee: bool,
+    flare_mm: float,
+    rounded: bool,
+) -> str:
+    """Why a cutter does not make a groove on a sphere: what the sections here refuse, as a word.
+
+    ``half`` (as wide as half the sphere), ``narrow`` (the cutter is narrower than the groove),
+    ``middle`` (it reaches the sphere's middle), ``flare`` (no such flared edge); nothing where it
+    makes it. Args: diameter, mm, more than 0; the included angle of a V, degrees, else the radius
+    of the cutter's nose, mm; width without flares and flare to each side (arcs), mm, 0 for none;
+    whether a flare is rounded or chamfered at 45°. Source: as :func:`cove_depth_mm`,
+    :func:`vee_depth_mm`, :func:`roundover_radius_mm` and :func:`chamfer_depth_mm`.
+
+    Raises:
+        ValueError: the angle of a V is outside 10° to 170°.
+
+    >>> cut_fault(60, 60, 7, True, 0, False), cut_fault(12, 60, 7, True, 0, False)
+    ('', 'middle')
+    """
+    half = width_mm / diameter_mm
+    gamma = (width_mm + 2 * flare_mm) / diameter_mm
+    if gamma >= math.pi / 2:
+        return "half"
+    if vee:
+        return "middle" if _vee_drop_mm(diameter_mm, cutter, half) >= diameter_mm / 2 else ""
+    if diameter_mm / 2 * math.sin(half) > cutter + _SLACK_MM:
+        return "narrow"
+    if _cove_drop_mm(diameter_mm, cutter, half) >= diameter_mm / 2:
+        return "middle"
+    if flare_mm == 0:
+        return ""
+    if rounded:
+        return "" if _rounds_over(diameter_mm, cutter, width_mm, gamma) else "flare"
+    tilted = gamma - math.radians(CHAMFER_DEG)
+    s, h = _chamfer_meets(diameter_mm, cutter, width_mm, gamma, tilted)
+    return "flare" if h <= 0 or _dips(s, h, tilted) else ""
 
 
 def cove_section(diameter_mm: float, cutter_radius_mm: float, width_mm: float) -> Section:

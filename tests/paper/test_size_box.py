@@ -6,6 +6,7 @@ import json
 import random
 import subprocess
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
 
@@ -23,6 +24,7 @@ from studio.compute.size_box import (
 )
 from studio.episode.assemble import open_episode
 from studio.episode.records import Episode
+from studio.errors import BadInput
 from studio.measure.measurement import System
 from studio.measure.trace import plain
 from studio.measure.units import parse_length
@@ -164,6 +166,106 @@ def test_it_says_why_it_does_not_fit(opened: dict[str, Episode]) -> None:
     assert "the one in the film runs no slower than 1,000 rpm" in told(slow, "60 mm")
     for size in ("7 mm", "24 in"):
         assert told(lobed, size) == SIZES
+
+
+TRIED = {
+    "grooves": "grooves: {number: 2, width: 5.8 mm, depth: 2.35 mm, least_land: 1 mm}",
+    "pointed": "grooves: {number: 2, width: 7 mm, depth: 6.3 mm, shape: vee, least_land: 1 mm}",
+    "rounded": "grooves: {number: 2, width: 5.8 mm, depth: 2.35 mm, shape: flared, flare: 0.8 mm, "
+    "least_land: 0.5 mm}",
+    "chamfered": "grooves: {number: 2, width: 5.8 mm, depth: 2.35 mm, shape: flared, "
+    "flare: 0.5 mm, edge: chamfered, least_land: 0.5 mm}",
+    "rings": "rings: [{place: 7 mm, width: 5.8 mm, depth: 2.35 mm, least_land: 1 mm}, "
+    "{place: 0 mm, width: 5.8 mm, depth: 2.35 mm, side: top, least_land: 1 mm}]",
+    "ring": "rings: [{place: 22 mm, width: 4 mm, depth: 3.8 mm, shape: vee, least_land: 1 mm}]",
+}
+
+
+def tried(folder: Path, diameter: str, *parts: str) -> Path:
+    """A ball with nothing but grooves and rings, which cutters owned make as they are typed."""
+    (folder / "workshop.yaml").write_text(
+        "name: Try\nlathe: {slowest: 60 rpm, fastest: 4000 rpm}\nindex_plates: [24]\n"
+        "cutters: [6 mm]\nvee_cutters: [60°]\nchuck: {clearance: 0 mm}\n",
+        encoding="utf-8",
+    )
+    path = folder / "tried.yaml"
+    path.write_text(
+        f"title: Try\nsummary: Try.\nstock: {{species: cherry, diameter: {diameter}}}\n"
+        "indexing: {plate: 24, marks: 4}\n" + "".join(f"{TRIED[one]}\n" for one in parts) +
+        "steps:\n  - {id: a, title: A, do: Turn., say: Turn., does: [nothing]}\n",
+        encoding="utf-8",
+    )  # fmt: skip
+    return path
+
+
+def notes_of(path: Path) -> tuple[str, ...] | None:
+    """What is told of a design; None of one that is refused."""
+    with suppress(BadInput):
+        return open_episode(path).notes
+    return None
+
+
+WAYS = [
+    ("grooves",), ("pointed",), ("rounded", "ring"), ("chamfered",), ("rings",), ("ring",),
+    ("grooves", "ring"), ("pointed", "rings"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("parts", WAYS, ids="-".join)
+def test_what_cannot_be_turned_does_not_fit(parts: tuple[str, ...], tmp_path: Path) -> None:
+    """The box against the refusals and notes of the very design with that ball, size by size."""
+    wanted = wanted_of(open_episode(tried(tmp_path, "60 mm", *parts)))
+    answers = set()
+    for size in (8, 9, 11, 12, 13, 14, 16, 18, 21, 24, 30, 40, 44, 46, 48, 50, 60, 90, 300):
+        _, reasons, mind = answer(
+            (size, 1), System.METRIC, (0, 1), System.METRIC, 24, wanted
+        )  # fmt: skip
+        notes = notes_of(tried(tmp_path, f"{size} mm", *parts))
+        assert (notes is None) == bool(reasons), size
+        if notes is not None:
+            minded = [one for one in notes if "leave a core" in one or "into one another" in one]
+            mind = [one for one in mind if "deep on a ball" not in one]
+            assert len(mind) == len(set(minded)), (size, minded)
+        answers.add(bool(reasons))
+    assert answers == {True, False}
+
+
+@pytest.mark.parametrize("parts", [("rounded", "ring"), ("chamfered", "rings"), ("pointed",)])
+def test_the_browser_cuts_as_python_does(parts: tuple[str, ...], tmp_path: Path) -> None:
+    wanted = wanted_of(open_episode(tried(tmp_path, "60 mm", *parts)))
+    assert {"It does not fit", SIZES} <= said_alike(wanted, cases(400, seed=len(parts)))
+
+
+def test_it_says_what_of_grooves_and_rings_does_not_go(tmp_path: Path) -> None:
+    """Depth of the 60° V by hand: 6·(1 − cos(7/12)) + 6·sin(7/12)/tan 30° = 6.7 mm on 12 mm; on
+    24 mm 12·(1 − cos(7/24)) + 12·sin(7/24)/tan 30° = 6.48, which leaves 24 − 12.97 = 11.03."""
+    pointed = wanted_of(open_episode(tried(tmp_path, "60 mm", "pointed")))
+    assert told(pointed, "12 mm") == (
+        "It does not fit, because the grooves: the cutter reaches the middle of a ball of 12 mm "
+        "(0.472 in)."
+    )
+    assert "leave a core of 11.03 mm" in told(pointed, "24 mm")
+    assert told(pointed, "60 mm") == "It fits."
+    ring = wanted_of(open_episode(tried(tmp_path, "60 mm", "ring")))
+    named = "the ring 22 mm (0.866 in) from the equator"
+    assert f"because {named} misses a ball of 40 mm" in told(ring, "40 mm")
+    assert f"because {named} has no room on a ball of 44.1 mm" in told(ring, "44.1 mm")
+    # R·acos(22/R) − w/2: 22.05·0.0673 − 2 < 0 there; 24·0.4111 − 2 = 7.87; 22.3·0.1642 − 2 = 1.66
+    assert told(ring, "48 mm") == told(ring, "44.6 mm") == "It fits."
+    near = replace(ring, least_ring_mm=2.0)
+    assert f"{named} has 1.66 mm (0.065 in) of land beside it" in told(near, "44.6 mm")
+
+
+def test_a_groove_that_comes_out_otherwise_is_told(tmp_path: Path) -> None:
+    """Cove of a 6 mm cutter, 5.8 mm wide, by hand: R(1 − cos δ) + 3 − √(9 − (R·sin δ)²), δ = 5.8/D:
+    0.28 + 3 − √(9 − 8.31) = 2.45 on 30 mm, 0.14 + 3 − √(9 − 8.38) = 2.35 on 60 mm."""
+    wanted = wanted_of(open_episode(tried(tmp_path, "60 mm", "grooves")))
+    assert wanted.groove.deep_mm == pytest.approx(2.35, abs=0.01)
+    assert told(wanted, "30 mm") == "It fits."
+    shallow = replace(wanted, groove=replace(wanted.groove, deep_mm=2.2))
+    assert "but mind: the grooves: 2.45 mm" in told(shallow, "30 mm")
+    other = replace(wanted, groove=replace(wanted.groove, deep_mm=1.9))
+    assert "not 1.9 mm (0.075 in): more than 25% off is another groove" in told(other, "30 mm")
 
 
 def test_nobody_is_told_to_saw_what_does_not_fit(opened: dict[str, Episode]) -> None:
