@@ -14,6 +14,7 @@ from studio.episode.languages import in_language
 from studio.episode.records import Episode
 from studio.errors import BadInput, WorkFailed
 from studio.language import later, tr, unit_word
+from studio.measure.rounding import UNITS
 from studio.measure.trace import mark, plain
 from studio.paper import batch, cut_sheet, demonstration, handout
 from studio.paper.markup import printable
@@ -34,7 +35,7 @@ from studio.paper.true_scale import (
     rulers,
     sphere_gauge,
 )
-from studio.paper.typeset.page import breakable, set_apart
+from studio.paper.typeset.page import LONGEST_WORD, breakable, set_apart
 from studio.paper.typeset.press import data_of, pressed, stamp, stamp_in
 from studio.paper.typeset.remembered import is_pressed, remember
 
@@ -195,6 +196,8 @@ def _head(episode: Episode, paper: str, kind: str) -> dict[str, Any]:
         "kind": kind,
         "workshop": breakable(printable(episode.workshop)),
         "language": episode.language.page.split("-"),
+        "slashed": sorted({one for unit in UNITS for one in (unit, unit_word(unit)) if "/" in one}),
+        "longest-word": LONGEST_WORD,
     }
 
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Callable
+from dataclasses import replace
+from io import BytesIO
 from pathlib import Path
 
 import pypdf
@@ -105,3 +107,26 @@ def test_a_design_in_german_has_german_templates(in_german: Callable[[str], Path
     assert [one["heading"] for one in content["items"]][:2] == [
         "Kugellehre", "Anreißlehre für das Achteck",
     ]  # fmt: skip
+
+
+def test_no_unit_is_parted_at_its_slash(made: tuple[Episode, Path]) -> None:
+    """A line may break behind a solidus (UAX 14, class SY); outside: pdfminer.six."""
+    german, _ = made
+    wide = ["Das ist " + "w" * more + " 2.500\u00a0U/min, 9,4\u00a0m/s." for more in range(1, 60)]
+    episode = replace(german, summary="\n\n".join(" ".join([one] * 3) for one in wide))
+    text = extract_text(BytesIO(pdf_files(episode, "A4", second=True)["handout.de.pdf"]))
+    assert text.count("U/min, 9,4\u00a0m/s.") > 100
+    assert re.findall(r"(?:U|m)/\s", text) == []
+
+
+def test_long_words_are_found_and_parted_by_syllable(made: tuple[Episode, Path]) -> None:
+    """Outside: pdfminer.six; the word's parts as its compound has them, Weihnachts-baum-kugel."""
+    german, _ = made
+    word = "Weihnachtsbaumkugelaufhängerspitze"
+    episode = replace(german, summary=" ".join(word + " am Draht"[:n] for n in [*range(1, 10)] * 3))
+    text = extract_text(BytesIO(pdf_files(episode, "A4", second=True)["handout.de.pdf"]))
+    assert "\u200b" not in text
+    assert text.count(word) > 10
+    parted = re.findall(r"(\w+)\u00ad\n(\w+)", text)
+    assert {"Weihnachts", "Weih"} & {first for first, _ in parted}
+    assert {one + other for one, other in parted} <= {word}

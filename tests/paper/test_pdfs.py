@@ -214,6 +214,8 @@ def test_long_words_may_break_and_are_found_whole(long_episode: Episode) -> None
         "x" * LONGEST_WORD,
         "x b",
     ]
+    spelt = "Gleichgewichtsfeuchtigkeiten"
+    assert breakable(f"({spelt}),") == f"({spelt}),"
     assert "x" * 200 in squeezed(read(pdf_files(long_episode, "A4")[HANDOUT]))
 
 

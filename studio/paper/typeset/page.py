@@ -66,18 +66,28 @@ LONGEST_WORD = 20
 """Characters that stand together unbroken; a longer word may be parted after each so many (ours:
 few columns of the sheets are too narrow for it)."""
 
+LONGEST_SPELT = 40
+"""Letters of a word that the press parts by syllable (``common.typ``) where it has to: a longer one
+is no word of the trade (ours)."""
+
 LONGEST_ADDRESS = 60
 """The same of an address, which stands on lines of its own and is copied whole."""
 
 _LONG = re.compile(rf"\S{{{LONGEST_WORD + 1},}}")
+_SPELT = re.compile(rf"[^\w]*[A-Za-zÀ-ɏ]{{1,{LONGEST_SPELT}}}[^\w]*")
 _MAY_BREAK = "\u200b"
 
 
 def breakable(text: str) -> str:
-    """``text`` with a place to break in every word that would not fit on a line."""
+    """``text`` with a place to break in every word that would not fit on a line.
+
+    Words of letters stay as they are, so that they are found in a PDF: the press parts them.
+    """
 
     def parted(word: re.Match[str]) -> str:
         whole = word[0]
+        if _SPELT.fullmatch(whole):
+            return whole
         most = LONGEST_ADDRESS if "://" in whole else LONGEST_WORD
         return _MAY_BREAK.join(whole[at : at + most] for at in range(0, len(whole), most))
 
