@@ -8,6 +8,7 @@ shorten, and there is no sheet.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from studio.episode.records import Episode, TimedStep
@@ -25,7 +26,7 @@ MOST_SIZES = 10
 """Measurements on the sheet, beside the index marks (ours)."""
 
 MOST_STEPS = 18
-"""Steps told one by one; of more, only those that begin a chapter (ours)."""
+"""Steps told one by one; of more, those that begin a chapter and others spread between (ours)."""
 
 _DRAWN = ("assembly", "grooves", "rings", "sphere")
 """Subjects whose drawing shows most of a piece, the best first; then whatever there is."""
@@ -63,9 +64,7 @@ class Brief:
 
 def brief(episode: Episode) -> Brief:
     """What fits on the sheet, on either paper."""
-    steps = episode.steps
-    if len(steps) > MOST_STEPS:
-        steps = tuple(step for step in steps if step.chapter)[:MOST_STEPS] or steps[:MOST_STEPS]
+    steps = _told(episode.steps)
     index = tuple(episode.table[name] for name in _INDEX if name in episode.table)
     shown = tuple(one for one in views.shown(episode) if one not in index)
     made = Brief(
@@ -79,6 +78,24 @@ def brief(episode: Episode) -> Brief:
     if _lines(episode, made) > LINES:
         made = replace(made, drawing=None)
     return made
+
+
+def _told(steps: tuple[TimedStep, ...]) -> tuple[TimedStep, ...]:
+    """As many steps as there is room for, from the first to the last."""
+    if len(steps) <= MOST_STEPS:
+        return steps
+    ends = {steps[0].id, steps[-1].id}
+    heads = [step for step in steps if step.chapter and step.id not in ends]
+    told = ends | {step.id for step in _spread(heads, MOST_STEPS - len(ends))}
+    others = [step for step in steps if step.id not in told]
+    told |= {step.id for step in _spread(others, MOST_STEPS - len(told))}
+    return tuple(step for step in steps if step.id in told)
+
+
+def _spread(steps: Sequence[TimedStep], most: int) -> list[TimedStep]:
+    """Up to ``most`` of the steps, evenly over all of them."""
+    count = min(most, len(steps))
+    return [steps[(2 * place + 1) * len(steps) // (2 * count)] for place in range(count)]
 
 
 def too_long(episode: Episode) -> str:

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import io
 from bisect import bisect_left
+from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
+from pathlib import Path
 
 import pytest
 from pdfminer.high_level import extract_pages, extract_text
@@ -147,3 +150,27 @@ def test_what_does_not_fit_is_told_and_there_is_no_sheet(crowned: Episode) -> No
     assert DEMONSTRATION not in pdf_sources(over, "A4")
     page = plain(demonstration.render(over)).replace("\u00a0", " ")
     assert all(words in page for words in due(over))
+
+
+@pytest.mark.parametrize(
+    ("count", "chapters"), [(29, ()), (29, (1, 2, 3)), (60, range(1, 61, 2)), (19, (19,))]
+)
+def test_of_many_steps_those_told_reach_from_the_first_to_the_last(
+    count: int, chapters: Sequence[int], globe: Path
+) -> None:
+    episode = open_episode(globe)
+    steps = tuple(
+        replace(
+            episode.steps[0], number=number, id=f"s{number}",
+            chapter="Part" if number in chapters else "",
+        )
+        for number in range(1, count + 1)
+    )  # fmt: skip
+    made = demonstration.brief(replace(episode, steps=steps))
+    told = [step.number for step in made.steps]
+    assert len(told) == demonstration.MOST_STEPS
+    assert told == sorted(set(told))
+    assert (told[0], told[-1], made.more) == (1, count, count - len(told))
+    assert len(chapters) > len(told) or set(chapters) <= set(told)
+    # no stretch is left out as a whole
+    assert max(b - a for a, b in pairwise(told)) <= 2 * count / len(told)

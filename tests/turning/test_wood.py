@@ -84,6 +84,8 @@ def test_every_wood_is_wood(held):
         ("birch", "if it is yellow birch, write that"),
         ("European ash", "if it is white ash, write that"),
         ("maple burl", "if it is red maple or sugar maple or European sycamore, write that one"),
+        # the German word for limes, of which one is held
+        ("linden", "if it is American basswood, write that"),
         ("lignum vitae", "its movement and weight are left out"),
         ("", "needs a name"),
         ("oak " * 500, "too long"),
@@ -96,7 +98,7 @@ def test_other_names_are_refused_with_the_nearest(name, says):
 
 @pytest.mark.parametrize(
     "name",
-    ["boxwood", "blackwood", "cottonwood", "pear", "ebony", "rosewood", "linden", "hornbeam"],
+    ["boxwood", "blackwood", "cottonwood", "pear", "ebony", "rosewood", "hornbeam"],
 )
 def test_no_other_wood_is_offered_for_one_that_is_not_held(name):
     """Boxwood weighs nearly twice what buttonwood, a plane, does (from memory)."""
