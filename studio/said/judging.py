@@ -78,6 +78,9 @@ _SOME = 8
 _SMALL = 36
 """Figures up to this fit something by chance (ours)."""
 
+_SCRIPTED = 3.0
+"""What the words of the script weigh, more than any others (ours)."""
+
 _TOLD = 0.55
 """From here on words alone tell what is meant (ours)."""
 
@@ -154,8 +157,12 @@ class _Verdicts:
 
     def all(self) -> list[Judged]:
         """A first weighing of each mention, then of those that lean on another one."""
-        weighed = [self.talk.weighed(number) for number in range(len(self.mentions))]
-        by_script = self._follow_script(weighed)
+        by_script = self._by_script()
+        weighed = [
+            self._as_scripted(by_script[number]) if number in by_script
+            else self.talk.weighed(number)
+            for number in range(len(self.mentions))
+        ]  # fmt: skip
         self._share_out(weighed)
         self._lean(weighed)
         self._pair_off(weighed)
@@ -166,13 +173,13 @@ class _Verdicts:
             for number, one in enumerate(weighed)
         ]
         decided = [
-            self._as_speed(number, one, _with_rivals(self._decided(number, one), one))
+            by_script[number] if number in by_script
+            else self._as_speed(number, one, _with_rivals(self._decided(number, one), one))
             for number, one in enumerate(weighed)
-        ]
-        decided = [by_script.get(number, one) for number, one in enumerate(decided)]
+        ]  # fmt: skip
         return self._in_place(self._up_to_speeds(decided), by_script)
 
-    def _follow_script(self, weighed: list[list[Weighed]]) -> dict[int, Judged]:
+    def _by_script(self) -> dict[int, Judged]:
         """What is said in the words of the script means what the script has there."""
         found: dict[int, Judged] = {}
         material = self.talk.material
@@ -190,9 +197,12 @@ class _Verdicts:
             if verdict is Verdict.WRONG and self._said_rightly(number, meaning):
                 continue
             found[number] = Judged(mention, verdict, name, (name,), round(share, 2))
-            led = Weighed(meaning, self._most(weighed[number]) + 1, 1.0, 0.0, verdict)
-            weighed[number] = [led, *(w for w in weighed[number] if w.meaning is not meaning)]
         return found
+
+    def _as_scripted(self, judged: Judged) -> list[Weighed]:
+        """The same for those that lean on it: nothing else may be meant."""
+        meaning = self.talk.material.by_name[judged.measurement]
+        return [Weighed(meaning, _SCRIPTED, 1.0, 0.0, judged.verdict)]
 
     def _said_rightly(self, number: int, meaning: Meaning) -> bool:
         """Whether a figure beside this one, in no words of the script, is the right one."""
@@ -200,9 +210,6 @@ class _Verdicts:
             abs(other - number) == 1 and other not in self.scripted and is_printed(two, meaning)
             for other, two in enumerate(self.mentions)
         )
-
-    def _most(self, weighed: Sequence[Weighed]) -> float:
-        return max((one.sum for one in weighed), default=0.0)
 
     def _in_place(self, decided: list[Judged], by_script: Mapping[int, Judged]) -> list[Judged]:
         """What is right by itself but not where it is said: order of papers, round of cuts."""
