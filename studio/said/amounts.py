@@ -393,9 +393,13 @@ class Reader:
             elif self._sounds_like_a_digit(at, first_decimal=not decimals, bare=bare):
                 decimals += str(HEARD_AS[word])
                 heard += 1
-            elif not decimals and (pair := self._below_hundred(at)) is not None:
-                # "point twenty-five"
-                decimals, at = str(pair.value), pair.after
+            elif (
+                len(decimals) < 2
+                and (pair := self._below_hundred(at)) is not None
+                and (not decimals or pair.value >= 10)
+            ):
+                # "point twenty-five", "point two ninety-three"
+                decimals, at = f"{decimals}{pair.value}", pair.after
                 break
             else:
                 break

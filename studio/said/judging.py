@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from studio.said.agreeing import Verdict, agrees, is_printed, ratio_off
 from studio.said.approximations import ADJECTIVES
@@ -28,7 +29,7 @@ from studio.said.mending import figure_to_say, in_the_same_form, readings
 from studio.said.places import row_of
 from studio.said.units import MINUTES, MM, OURS
 from studio.said.vocabulary import trade_words
-from studio.said.weighing import FAR, Sizes, Talk, Weighed, is_particular
+from studio.said.weighing import FAR, Sizes, Talk, Weighed, is_fine, is_particular
 from studio.said.words import word_set
 
 
@@ -174,10 +175,19 @@ class _Verdicts:
         ]
         decided = [
             by_script[number] if number in by_script
-            else self._as_speed(number, one, _with_rivals(self._decided(number, one), one))
+            else self._as_supposed(
+                self._as_speed(number, one, _with_rivals(self._decided(number, one), one))
+            )
             for number, one in enumerate(weighed)
         ]  # fmt: skip
         return self._in_place(self._up_to_speeds(decided), by_script)
+
+    def _as_supposed(self, judged: Judged) -> Judged:
+        """What is supposed of somebody else's piece may well be another figure: it is only told."""
+        if judged.verdict is not Verdict.WRONG or not self._is_supposed(judged.mention):
+            return judged
+        names = judged.candidates or (judged.measurement,)
+        return Judged(judged.mention, Verdict.AMBIGUOUS, "", names, 0.5)
 
     def _by_script(self) -> dict[int, Judged]:
         """What is said in the words of the script means what the script has there."""
@@ -230,7 +240,7 @@ class _Verdicts:
         for number, one in enumerate(decided):
             if number in by_script:
                 continue
-            out[number] = self._as_place(out[number])
+            out[number] = self._as_place(out[number], out)
             other = ""
             if one.verdict is Verdict.RIGHT:
                 other = round_in_hand(self.talk, number, one.measurement)
@@ -239,7 +249,7 @@ class _Verdicts:
                 out[number] = Judged(one.mention, Verdict.AMBIGUOUS, "", names, 0.5)
         return out
 
-    def _as_place(self, judged: Judged) -> Judged:
+    def _as_place(self, judged: Judged, beside: Sequence[Judged]) -> Judged:
         """A place in a row that was taken for the row's own count: "mark three" of twelve marks.
 
         Where the design prints the places themselves, such as the marks of each groove, a wrong
@@ -254,8 +264,14 @@ class _Verdicts:
         if any(1 <= mention.value <= number for number, _ in row.printed):
             listed = [one for one in judged.candidates if material.by_name[one].listed]
             fits = [one for one in listed if is_printed(mention, material.by_name[one])]
-            if fits:
-                return Judged(mention, Verdict.RIGHT, fits[0], tuple(fits), 0.6)
+            # marks said together are those of one groove
+            kinds = {one.rpartition("_")[0] for one in fits}
+            said = {one.measurement for one in beside if one.verdict is Verdict.RIGHT}
+            alike = {one for one in said if one.rpartition("_")[0] in kinds}
+            together = [one for one in fits if one in alike]
+            if fits and (together or not alike):
+                name = (together or fits)[0]
+                return Judged(mention, Verdict.RIGHT, name, tuple(fits), 0.6)
             if listed:
                 return Judged(mention, Verdict.AMBIGUOUS, "", tuple(listed), 0.5)
             return Judged(mention, Verdict.NONE, confidence=judged.confidence)
@@ -471,6 +487,8 @@ class _Verdicts:
         mention = self.mentions[number]
         if stem(mention.thing) == "side" and mention.value < _LEAST_SIDES:
             return Judged(mention, Verdict.NONE, confidence=0.9)
+        if self._is_offset(number) or self._is_per_pass(mention):
+            return Judged(mention, Verdict.NONE, confidence=0.8)
         if not weighed and self._is_a_turn(mention):
             names = tuple(one.name for one in self.talk.material.possible("deg").meanings)
             return Judged(mention, Verdict.AMBIGUOUS, "", names, 0.4)
@@ -561,12 +579,13 @@ class _Verdicts:
 
         "0.26 mm is left": 0.15 mm are left proud by the third round, 0.26 mm by its printed marks.
         """
-        if best.verdict is not Verdict.WRONG or best.step >= _OWN or not is_particular(mention):
+        fine = is_particular(mention) or bool(mention.about)
+        if best.verdict is not Verdict.WRONG or best.step >= _OWN or not fine:
             return []
         return [
             one for one in weighed
-            if one.verdict is Verdict.RIGHT and one.step >= _OWN and mention.unit in MM
-            and one.meaning.thing == best.meaning.thing
+            if one.verdict in (Verdict.RIGHT, Verdict.ROUNDED) and one.step >= _OWN
+            and mention.unit in MM and one.meaning.thing == best.meaning.thing
         ]  # fmt: skip
 
     def _called(self, best: Weighed, weighed: list[Weighed]) -> list[Weighed]:
@@ -608,7 +627,7 @@ class _Verdicts:
         if mention.unit == "count" and best.verdict is Verdict.WRONG:
             if stem(mention.thing) in _EVERYDAY and not self._tells(mention, best.meaning):
                 return True
-            if self._is_of_foreign(mention):
+            if self._is_of_foreign(mention) or self._is_unlike(mention, best.meaning):
                 return True
         return (
             mention.unit == "count"
@@ -620,6 +639,12 @@ class _Verdicts:
     def _tells(self, mention: Mention, meaning: Meaning) -> bool:
         """Whether another word than the counted thing itself is of a measurement's label."""
         return bool((meaning.label - {stem(mention.thing)}) & set(self.talk.stems))
+
+    def _is_unlike(self, mention: Mention, meaning: Meaning) -> bool:
+        """Whether what is counted is named nowhere in what a measurement is called."""
+        thing = stem(mention.thing)
+        named = meaning.heads | meaning.label
+        return bool(thing) and thing not in named and (thing,) not in meaning.phrases
 
     def _is_of_foreign(self, mention: Mention) -> bool:
         """Whether what is counted is of a thing of the shop: "three turns of the handwheel"."""
@@ -675,6 +700,11 @@ class _Verdicts:
                 mention, Verdict.WRONG, own[0].meaning.name,
                 tuple(one.meaning.name for one in own[:4]), 0.5,
             )  # fmt: skip
+        fine = mention.value.denominator > 1 and is_fine(mention)
+        if not fits and own and mention.unit in MM and fine:
+            # so fine a figure is hardly talk; which of the step's it should be nobody can tell
+            names = [one.meaning.name for one in own[:4]]
+            return Judged(mention, Verdict.AMBIGUOUS, "", tuple(names), 0.4)
         if not fits:
             return Judged(mention, Verdict.NONE, confidence=0.5)
         names = [one.meaning.name for one in (*fits, *own)]
@@ -790,6 +820,31 @@ class _Verdicts:
         near = self._around(one, 4, 4)
         return bool((_WEATHER | _SHARPENING) & near) and not _TURNING & near
 
+    def _is_offset(self, number: int) -> bool:
+        """Whether it says by how much another figure is missed: "half a millimetre under 12"."""
+        one, words = self.mentions[number], [token.word for token in self.tokens]
+        ahead = tuple(words[max(0, one.first - 3) : one.first])
+        if ahead == ("plus", "or", "minus") or ahead[-1:] == ("±",):
+            return True
+        behind = self.mentions[number + 1] if number + 1 < len(self.mentions) else None
+        between = words[one.after : behind.first] if behind is not None else []
+        return bool(between) and between[0] in _OFF_BY and set(between[1:]) <= {"of", "than"}
+
+    def _is_per_pass(self, one: Mention) -> bool:
+        """Whether it is what a cut takes: "two millimetres a pass"."""
+        behind = [token.word for token in self.tokens[one.after : one.after + 2]]
+        return one.unit in MM and behind[:1] in _PER and behind[1:] in (["pass"], ["time"])
+
+    def _is_supposed(self, one: Mention) -> bool:
+        """Whether it is of somebody else's piece or plate: "if your ball is 100 mm"."""
+        begin = one.first
+        while begin and self.tokens[begin - 1].text not in _SENTENCE_ENDS:
+            begin -= 1
+        words = [token.word for token in self.tokens[begin : one.first]]
+        # what the turner's own tool is set to is no supposition
+        yours = any(a == "if" and b in _YOURS for a, b in pairwise(words)) and not _SET & set(words)
+        return yours or "you'd" in words or "you would" in " ".join(words)
+
     def _is_a_turn(self, one: Mention) -> bool:
         """Whether degrees are of the work, though nothing tells which: "turn it twenty degrees"."""
         meant = one.unit == "deg" and self.talk.material.possible("deg").meanings
@@ -874,6 +929,11 @@ _TURNING = word_set(
     "axis apart step steps lobe lobes"
 )
 _RUNNING = word_set("turning running spinning run runs spins turn going")
+_OFF_BY = word_set("under over less more short proud shy below above")
+_PER = (["a"], ["per"], ["each"], ["at"])
+_SENTENCE_ENDS = frozenset({".", "!", "?", ";"})
+_YOURS = word_set("you your you're yours you've you'd")
+_SET = word_set("dividers callipers calipers compass compasses")
 _PEOPLE = word_set("you us my students friends lads folk people viewers subscribers members")
 _SPENT = word_set(
     "took takes spent ago later late early earlier drive drove already since wasted talking"

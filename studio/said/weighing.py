@@ -32,6 +32,9 @@ PART, NOT_PART = 0.4, -0.4
 OTHER_DIRECTION = -1.2
 """What speaks for and against a measurement, in one scale (ours, by the labelled sentences)."""
 
+_COARSEST = 80
+"""Coarser papers are for shaping, not for a turned piece (common practice, no source)."""
+
 _ACROSS, _ALONG, _DOWN = "across", "along", "down"
 _DIRECTIONS = {
     **dict.fromkeys(("wide", "width", "across", "thick", "widest", "thickest"), _ACROSS),
@@ -312,7 +315,7 @@ class Talk:
             near = self.step.near.get(meaning.name, 0.0) if self.step is not None else 0.0
             named = subject in meaning.heads
             silent = not said and not near and not named and mention.unit != "sides"
-            if verdict is Verdict.WRONG and silent:
+            if verdict is Verdict.WRONG and (silent or (bare and _is_no_grit(mention, meaning))):
                 continue
             if thing or mention.unit == "sides":
                 said += _by_thing(mention, thing, meaning)
@@ -445,9 +448,16 @@ class Talk:
         return any((word,) in head.phrases for word in beside)
 
 
+def _is_no_grit(mention: Mention, meaning: Meaning) -> bool:
+    """Whether a bare figure is coarser than any paper that a piece is sanded with."""
+    return meaning.units == {"grit"} and mention.value < _COARSEST
+
+
 def _by_direction(said: str, meaning: Meaning) -> float:
     """What "deep", "wide" or "long" behind a figure says against a size in another direction."""
     named = {_DIRECTIONS[word] for word in meaning.label if word in _DIRECTIONS}
+    if not named and "drill" in meaning.label:
+        named = {_ACROSS}
     if not said or len(named) != 1 or (said in named):
         return 0.0
     return OTHER_DIRECTION if _ACROSS in {said, *named} else 0.0
