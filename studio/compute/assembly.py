@@ -98,14 +98,18 @@ def add_parts(sheet: Sheet, design: Design) -> None:
     if not design.parts or taken_names(design):
         return
     refuse_own_blank(sheet, design)
+    # what a tenon fits is known from where its part stands
+    placed = _check_places(sheet, design)
     for name, part in design.parts.items():
+        if part.place not in (*POLES, *design.parts):
+            continue
         made = profile_of(sheet, name, part, _fit(design, part))
         if made is not None:
             add_part(sheet, design, name, part, made)
             add_part_moisture(sheet, design, name)
             profiles[name] = made
     add_profile(sheet, design)
-    if len(profiles) < len(design.parts) or not _check_places(sheet, design):
+    if len(profiles) < len(design.parts) or not placed:
         return
     rows = []
     for name in _standing_order(design):

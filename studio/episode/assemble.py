@@ -60,7 +60,7 @@ _BEHIND_ALL = (("stock",), ("as_measured",), ("workshop", "units"))
 """A placeholder in one of these makes every computed problem doubtful."""
 
 _BEHIND = {
-    "indexing": (("workshop", "index_plates"),),
+    "indexing": (("workshop", "index_plates"), ("grooves",)),
     "hanger": (("workshop", "drills"), ("grooves",), ("hollow",), ("parts",)),
     "grooves": (("workshop", "cutters"), ("workshop", "chuck"), ("indexing",)),
     "rings": (("workshop", "cutters"), ("workshop", "vee_cutters"), ("hollow",)),
@@ -210,7 +210,7 @@ def _is_doubtful(read: ReadDesign, problem: Problem) -> bool:
 
 
 def _suspect_names(read: ReadDesign) -> frozenset[str]:
-    """Measurements and subjects that are missing because their section has a fault."""
+    """Measurements and subjects that a fault of their section, or of one behind it, may lack."""
     names: set[str] = set()
     for keys in read.suspect:
         section = str(keys[0]) if keys else ""
@@ -218,6 +218,11 @@ def _suspect_names(read: ReadDesign) -> frozenset[str]:
             names.add(f"value.{keys[1]}")
         else:
             names.add(_SUBJECTS.get(section, section))
+    for section, behind in _BEHIND.items():
+        if any(read.is_suspect(*keys) for keys in ((section,), *behind)):
+            names.add(_SUBJECTS.get(section, section))
+            # a part's measurements go by its own name
+            names.update(read.design.parts if section == "parts" else ())
     return frozenset(names)
 
 

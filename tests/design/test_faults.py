@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from copy import deepcopy
 from pathlib import Path
 
 import pytest
+import yaml
 
+from studio.design.document import Keys
+from studio.design.reading import load
 from studio.episode.assemble import open_episode
 from studio.errors import BadInput
 
@@ -107,6 +111,47 @@ def test_a_placeholder_never_brings_a_fault_of_its_own(
 ) -> None:
     edit(globe, "  diameter: 60 mm", "  diameter: nonsense")
     assert len(faults_of(globe)) == 1
+
+
+def leaves(tree: object, keys: Keys = ()) -> list[Keys]:
+    """Keys of every single value; of a list its last entry alone."""
+    if isinstance(tree, dict):
+        return [found for key, one in tree.items() for found in leaves(one, (*keys, key))]
+    if isinstance(tree, list):
+        return leaves(tree[-1], (*keys, len(tree) - 1)) if tree else []
+    return [keys]
+
+
+@pytest.mark.parametrize(
+    "section",
+    ["stock", "indexing", "grooves", "hollow", "hanger", "parts.finial", "parts.cap",
+     "workshop.chuck", "workshop.drills", "workshop.cutters", "workshop.index_plates"],
+)  # fmt: skip
+def test_one_slip_is_one_fault_whatever_is_computed_from_what_stands_in_for_it(
+    section: str, folder: Path
+) -> None:
+    """Each value of a sound design in turn is no such value: nothing but that is told."""
+    tree = load(folder / "crowned-globe.yaml").tree.plain()
+    del tree["based_on"], tree["scale_to"]
+    name = tuple(section.split("."))
+    slips = [keys for keys in leaves(tree) if keys[: len(name)] == name]
+    assert slips
+    path = folder / "slip.yaml"
+    for keys in slips:
+        if keys[-1] == "species":
+            continue
+        slipped = deepcopy(tree)
+        holder = slipped
+        for key in keys[:-1]:
+            holder = holder[key]
+        holder[keys[-1]] = "zzz"
+        workshop = slipped.pop("workshop")
+        for file, typed in ((path, slipped), (folder / "workshop.yaml", workshop)):
+            file.write_text(yaml.safe_dump(typed, sort_keys=False), "utf-8")
+        with pytest.raises(BadInput) as raised:
+            open_episode(path)
+        (fault,) = raised.value.faults
+        assert fault.keys.endswith(f"[{keys[-1] + 1}]" if isinstance(keys[-1], int) else keys[-1])
 
 
 def test_a_fault_in_the_workshop_file_names_that_file(
