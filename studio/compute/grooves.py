@@ -14,7 +14,7 @@ from studio.compute.sphere import turned_diameter
 from studio.design.schema import LEAST_GROOVE, Chuck, Design
 from studio.design.schema import Grooves as Section
 from studio.language import later, later_for, tr, tr_for
-from studio.measure.measurement import Reading, System
+from studio.measure.measurement import Measurement, Reading, System
 from studio.measure.rounding import (
     FINE,
     Direction,
@@ -382,7 +382,7 @@ def _add_limits(
     flare = _flare_mm(section)
     made = widest_made(sheet, design, section, diameter, widest - flare)
     if made is not None:
-        sheet.length(
+        limit = sheet.length(
             "grooves.widest",
             "Widest that a cutter owned makes this many and leaves the least land",
             made[0],
@@ -392,6 +392,7 @@ def _add_limits(
             source=GEOMETRY,
             where=tr("along the sphere; {made}", made=made[1]),
         )
+        _says_as_cut(sheet, limit)
     deepest = _deepest_mm(one, diameter, count, least, widest - flare)
     sheet.length(
         "grooves.deepest",
@@ -619,7 +620,7 @@ def _add_seat_limits(
     if made is None or made[0] < float(parse_length(LEAST_GROOVE).mm):
         # no width that may be written and cut keeps it
         return
-    sheet.length(
+    limit = sheet.length(
         "grooves.seat_widest",
         "Widest that a cutter owned makes this many and keeps a sound seat on the best rim",
         made[0],
@@ -629,6 +630,14 @@ def _add_seat_limits(
         source=later("spherical trigonometry; the limits are ours"),
         where=tr("along the sphere; {made}", made=made[1]),
     )
+    _says_as_cut(sheet, limit)
+
+
+def _says_as_cut(sheet: Sheet, limit: Measurement) -> None:
+    """The groove that is cut is the widest itself: printed the safe way it would look too wide."""
+    cut = sheet.by_name("grooves.width")
+    if cut is not None and abs(limit.value - cut.value) < SAME_PLACE_MM:
+        sheet.says_as(limit, cut)
 
 
 def rim_key(rim_mm: float) -> str:

@@ -133,3 +133,19 @@ def advised(folder: Path, grooves: str) -> str:
     with pytest.raises(BadInput) as raised:
         open_episode(with_grooves(folder, grooves))
     return "\n".join(str(fault) for fault in raised.value.faults)
+
+
+def test_a_groove_is_not_printed_wider_than_the_widest_that_it_is(folder: Path) -> None:
+    """4 in across, a 90° V of 1/8 in: the one cutter owned makes 6.18 mm, and is the widest too."""
+    path = folder / "vee.yaml"
+    path.write_text(
+        "title: V\nstock: {species: cherry, diameter: 4 in}\nindexing: {marks: 12}\n"
+        "grooves: {number: 6, width: 1/4 in, depth: 1/8 in, shape: vee, keep: depth}\n"
+        "steps:\n  - {id: a, title: A, does: [mounting], stage: general, do: Do it.}\n",
+        encoding="utf-8",
+    )
+    table = open_episode(path).table
+    width = table["grooves.width"]
+    for name in ("grooves.widest", "grooves.seat_widest"):
+        assert table[name].value == pytest.approx(width.value)
+        assert table[name].both == width.both
