@@ -19,6 +19,7 @@ from pathlib import Path
 import pytest
 
 from studio.episode.assemble import open_episode
+from studio.episode.languages import in_languages
 from studio.episode.records import Episode
 from studio.measure.measurement import System
 from studio.measure.trace import plain
@@ -352,3 +353,50 @@ def test_says_what_to_type_when_chromium_is_missing(monkeypatch: pytest.MonkeyPa
     monkeypatch.setattr(shutil, "which", lambda name: None)
     with pytest.raises(pytest.fail.Exception, match="apt-get install chromium"):
         chromium()
+
+
+PARTED = """<!DOCTYPE html><meta charset="utf-8"><body>
+{frames}
+<script>
+addEventListener("load", () => {{
+  const parted = [];
+  for (const frame of document.querySelectorAll("iframe")) {{
+    const page = frame.contentDocument;
+    const walk = page.createTreeWalker(page.body, NodeFilter.SHOW_TEXT);
+    let words = 0;
+    for (let node; node = walk.nextNode();) {{
+      if (node.parentElement.closest("svg, script, style, textarea")) continue;
+      for (const word of node.data.matchAll(/\\p{{L}}{{5,}}/gu)) {{
+        const range = page.createRange();
+        range.setStart(node, word.index);
+        range.setEnd(node, word.index + word[0].length);
+        const lines = [...range.getClientRects()].filter((one) => one.width).map((one) => one.top);
+        words += lines.length > 0;
+        if (new Set(lines.map(Math.round)).size > 1) parted.push(frame.title + ": " + word[0]);
+      }}
+    }}
+    if (words < 300) parted.push(frame.title + ": no page");
+  }}
+  const out = document.createElement("pre");
+  out.id = "found";
+  out.textContent = JSON.stringify(parted);
+  document.body.append(out);
+}});
+</script>"""
+
+
+def test_no_word_of_a_german_page_is_parted_on_a_telephone(tmp_path: Path) -> None:
+    """Every word of five letters or more stands on one line in Chromium."""
+    frames = []
+    for name in ("lobed-globe", "crowned-globe"):
+        _, german = in_languages(shipped("designs") / f"{name}.yaml", ["de"])
+        page = escape(plain(PAPERS["handout.html"](german)))
+        frames += [
+            f'<iframe title="{name} at {width}" style="border:0;width:{width}px;height:900px" '
+            f'srcdoc="{page}"></iframe>'
+            for width in (320, 360, 414)
+        ]
+    harness = tmp_path / "parted.html"
+    harness.write_text(PARTED.format(frames="\n".join(frames)), encoding="utf-8")
+    dumped = browse(tmp_path, "--dump-dom", harness.as_uri())
+    assert json.loads(Found(dumped).text) == []
