@@ -11,7 +11,7 @@ too).
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, fields, is_dataclass
 from pathlib import Path
 
@@ -116,29 +116,24 @@ def unlettered_texts(
         if not signs or _SAID & set(keys):
             continue
         left -= set(signs)
-        found.append(
-            Unlettered(
-                node.file,
-                _line_of(node, signs[0]),
-                keys,
-                signs,
-                _places(signs, on_sheets, on_cards),
-            )
-        )
-    if left:
-        # from the words of a second language, or from a name that is a key
-        signs = tuple(sorted(left))
-        found.append(Unlettered(read.file, 1, (), signs, _places(signs, on_sheets, on_cards)))
+        for where, alike in _by_place(signs, on_sheets, on_cards):
+            found.append(Unlettered(node.file, _line_of(node, alike[0]), keys, alike, where))
+    # from the words of a second language, or from a name that is a key
+    for where, alike in _by_place(sorted(left), on_sheets, on_cards):
+        found.append(Unlettered(read.file, 1, (), alike, where))
     return tuple(found)
 
 
-def _places(signs: tuple[str, ...], sheets: frozenset[str], cards: frozenset[str]) -> str:
-    places = [
-        words
-        for words, lacking in (("the PDFs", sheets), ("cards and thumbnail", cards))
-        if lacking & set(signs)
-    ]
-    return " and on ".join(places)
+def _by_place(
+    signs: Iterable[str], sheets: frozenset[str], cards: frozenset[str]
+) -> list[tuple[str, tuple[str, ...]]]:
+    """The signs by what a box stands for them on, in words: sheets have letters that cards lack."""
+    found: dict[str, list[str]] = {}
+    for sign in signs:
+        lacking = (("the PDFs", sheets), ("cards and thumbnail", cards))
+        where = " and on ".join(words for words, those in lacking if sign in those)
+        found.setdefault(where, []).append(sign)
+    return [(where, tuple(alike)) for where, alike in found.items()]
 
 
 def _unusual(text: str) -> frozenset[str]:

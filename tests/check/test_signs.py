@@ -63,6 +63,16 @@ def test_what_the_sheets_can_set_is_told_for_cards_alone(built, sign: str) -> No
     assert "PDF" not in one.expected
 
 
+def test_signs_of_one_text_are_told_each_for_where_a_box_stands(built) -> None:
+    change(built, "title: ", f"title: {EMOJI}{ARABIC}{IDEOGRAPH}{HEBREW} ")
+    told = {one.said.replace(",", "").split()[0]: one for one in found(built)}
+    assert set(told) == {EMOJI, ARABIC}
+    assert IDEOGRAPH in told[EMOJI].said
+    assert "on the PDFs and on cards and thumbnail" in told[EMOJI].expected
+    assert HEBREW in told[ARABIC].said
+    assert "PDF" not in told[ARABIC].expected
+
+
 def test_the_line_is_that_of_the_sign_in_a_long_text(built) -> None:
     change(built, "    do: >\n", f"    do: >\n      First\n      {EMOJI}{IDEOGRAPH} this.\n")
     (one,) = found(built)
