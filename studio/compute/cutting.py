@@ -293,7 +293,7 @@ def add_cut(
                 formula=tr(
                     "what the cutter makes; {came} was {size}; {kept}",
                     came=_wished(sheet, (*keys, key)),
-                    size=sheet.as_typed(typed),
+                    size=sheet.typed_in_both(typed),
                     kept=kept,
                 ),
                 source=TRIGONOMETRY,
@@ -395,16 +395,19 @@ def _serving_words(sheet: Sheet, cut: Cut, one: Fitted) -> str:
 
 
 def widest_made(
-    sheet: Sheet, design: Design, cut: Cut, diameter: float, most: float
+    sheet: Sheet, design: Design, cut: Cut, diameter: float, most: float, *, advised: bool = False
 ) -> tuple[float, str] | None:
     """The widest groove up to ``most`` mm that a cutter owned makes of ``cut``, and with which.
 
+    A page tells the cutter in both systems; what is ``advised`` is written in the first.
     As :func:`fitted` would take it: with the depth kept, or with the width kept and a depth that is
     not another groove's. None where no cutter owned makes one.
     """
     found: list[tuple[float, float, str]] = []
     depth = float(cut.depth.mm)
-    for words, full, width_at, depth_at in _owned_cutters(sheet, design, cut, diameter):
+    for words, full, width_at, depth_at in _owned_cutters(
+        sheet, design, cut, diameter, sheet.as_typed if advised else sheet.typed_in_both
+    ):
         with suppress(ValueError):
             if cut.keep == "depth":
                 wide = width_at(depth)
@@ -421,7 +424,9 @@ def widest_made(
             changed = abs(deep - depth) / depth
             if changed <= FAR_PART + _CLOSE_PART:
                 told = tr(
-                    "with the cutter of {words}, {deep} deep", words=words, deep=sheet.fine(deep)
+                    "with the cutter of {words}, {deep} deep",
+                    words=words,
+                    deep=sheet.fine(deep) if advised else sheet.fine_in_both(deep),
                 )
                 found.append((wide, -changed, told))
     if not found:
@@ -436,7 +441,7 @@ Curve = Callable[[float], float]
 
 
 def _owned_cutters(
-    sheet: Sheet, design: Design, cut: Cut, diameter: float
+    sheet: Sheet, design: Design, cut: Cut, diameter: float, said: Callable[[Length], str]
 ) -> list[tuple[str, float, Curve, Curve]]:
     """Each cutter owned: in words, full width, width at a depth and depth at a width, mm."""
     if cut.shape == "vee":
@@ -451,7 +456,7 @@ def _owned_cutters(
         ]
     return [
         (
-            sheet.as_typed(one),
+            said(one),
             cutters.cutter_width_mm(diameter, float(one.mm) / 2),
             partial(cutters.cove_width_mm, diameter, float(one.mm) / 2),
             partial(cutters.cove_depth_mm, diameter, float(one.mm) / 2),

@@ -118,11 +118,12 @@ def _widest_words(
                 f"the ball at the last of {several}, however narrow"
             )
         widest = min(widest, seated - flare)
-    made = widest_made(sheet, design, section, diameter, widest)
+    made = widest_made(sheet, design, section, diameter, widest, advised=True)
     if made is not None:
         # how deep it comes out is told of the width as it is read and written
         printed = rule_reading(made[0], sheet.first, sheet.bench, Direction.DOWN).value
-        made = widest_made(sheet, design, section, diameter, mm_from(sheet.first, printed)) or made
+        width = mm_from(sheet.first, printed)
+        made = widest_made(sheet, design, section, diameter, width, advised=True) or made
     if made is None:
         wide = sheet.at_bench(widest, Direction.DOWN)
         return (
@@ -401,7 +402,7 @@ def _add_limits(
         Direction.DOWN,
         where=tr(
             "it is {deepest} wide then: write that width too",
-            deepest=sheet.fine(_width_at_mm(one, diameter, deepest)),
+            deepest=sheet.fine_in_both(_width_at_mm(one, diameter, deepest)),
         ),
         formula="the depth at which the cutter is as wide as the widest groove, or as its nose, "
         "and no more than a quarter of the diameter (ours)",
@@ -507,8 +508,8 @@ def _add_seats(sheet: Sheet, design: Design, diameter: float, width: float) -> N
         formula="radius × (90° − half the groove − the rim's angle from the axis)",
         source=SPHERICAL,
         where=tr(
-            "the tool needs {clearance} (chuck: clearance:)",
-            clearance=sheet.as_typed(chuck.clearance),
+            "the tool needs {clearance}, as chuck: clearance: says",
+            clearance=sheet.typed_in_both(chuck.clearance),
         ),
     )
     _add_seat_limits(sheet, design, section, diameter, width, best)

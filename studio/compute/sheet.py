@@ -591,6 +591,11 @@ class Sheet:
             return self.fine(float(length.mm))
         return as_written(length)
 
+    def typed_in_both(self, length: Length) -> str:
+        """A typed length in both systems, for what a page tells of a measurement."""
+        readings, _ = self.typed_readings(length)
+        return in_both(readings[self.first].text, readings[self.first.other].text)
+
     def at_least(self, length: Length) -> str:
         """A typed length as the least that may be written: as typed, or rounded up where not."""
         if length.system is self.first:

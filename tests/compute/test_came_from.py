@@ -101,7 +101,7 @@ def test_scaled_lengths_say_from_what(folder: Path) -> None:
     assert width.source == "scaled from another design"
     assert width.rule.startswith("as scaled;")
     assert table["hollow.wall"].formula == "scaled by 0.75 from 9 mm"
-    assert "scaled was 1.5 mm; width as scaled" in table["grooves.depth"].formula
+    assert "scaled was 1.5 mm (1/16 in); width as scaled" in table["grooves.depth"].formula
     # what the cousin types itself is typed again, and what does not scale is not said to
     assert table["sphere.diameter"].formula == "typed"
     assert table["hollow.least_wall"].formula == "default"

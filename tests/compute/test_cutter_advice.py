@@ -109,7 +109,7 @@ def test_no_cutter_is_advised_where_none_would_make_the_groove(folder: Path, kee
 def test_the_deepest_works_with_the_width_that_goes_with_it(folder: Path) -> None:
     path = with_grooves(folder, "width: 6 mm, depth: 2 mm, keep: depth")
     deepest = open_episode(path).table["grooves.deepest"]
-    width = re.search(r"([\d.]+ mm) wide", deepest.where)
+    width = re.search(r"([\d.]+ mm) \(\S+ in\) wide", deepest.where)
     assert width is not None
     grooves = f"width: {width[1]}, depth: {deepest.text}, keep: depth"
     table = open_episode(with_grooves(folder, grooves)).table

@@ -11,6 +11,7 @@ import pytest
 
 from studio.episode.assemble import open_episode
 from studio.measure.measurement import MeasurementTable, System
+from studio.resources import shipped
 
 STEPS = "steps:\n  - {id: a, title: A, does: [mounting], stage: off-centre, do: Do it.}\n"
 GROOVED = "indexing: {marks: 8}\ngrooves: {number: 4, width: 1/4 in, depth: 1/8 in, shape: vee}\n"
@@ -92,3 +93,17 @@ def test_a_parting_depth_agrees_with_the_printed_callipers(folder: Path, step: s
         assert 0 <= left < Fraction(step)
         if (depth / Fraction(step)).denominator != 1:
             assert left < Fraction(1, 1000)
+
+
+@pytest.mark.parametrize("name", ["lobed-globe", "twelve-lobe-drop", "crowned-globe"])
+def test_what_is_told_of_a_measurement_has_both_systems(name: str) -> None:
+    """A page may show one of them; what a base has typed is told as it was typed there."""
+    lengths = 0
+    for one in open_episode(shipped("designs") / f"{name}.yaml").table.values():
+        for text in (one.where, one.formula):
+            if "scaled by" in text:
+                continue
+            found = re.findall(r"\d mm\b(?! \([^)]* in\))", text)
+            assert found == [], (one.name, text)
+            lengths += text.count(" mm (")
+    assert lengths > 4
