@@ -38,6 +38,7 @@ def test_german_prints_units_and_fractions_its_own_way() -> None:
         assert length_text(9, 4, System.IMPERIAL) == "2 1/4 Zoll"
         assert length_text(359, 1000, System.IMPERIAL) == "0,359 Zoll"
         assert with_unit("1.260", "rpm") == "1.260 U/min"
+        assert with_unit("1.480", "ft/min") == "1.480 Fuß/min"
         assert number_reading(22.5, "°", Fraction(1, 10), Direction.NEAREST).text == "22,5°"
         # a space before the sign of per cent: DIN 5008, from memory
         assert number_reading(50, "%", Fraction(1), Direction.EXACT).text == "50 %"
