@@ -10,6 +10,7 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import lru_cache
 from itertools import pairwise
 
 from studio.turning.drills import Drill, choose
@@ -411,6 +412,7 @@ _THICKNESSES_BETWEEN = 32
 two parts in a hundred of the largest."""
 
 
+@lru_cache(maxsize=64)
 def slenderest_run(profile: Profile) -> SlenderRun:
     """The stretch that is longest for its thickness, so that a thin stem shows in a thick piece.
 

@@ -84,10 +84,16 @@ def _table_lines() -> list[str]:
     return [line for line in lines if not line.startswith(";")]
 
 
-def _gauge_drills() -> Iterable[Drill]:
-    for row in csv.DictReader(_table_lines()):
-        mm = float(Fraction(row["diameter_in"]) * MM_PER_INCH)
-        yield Drill(row["label"], mm, DrillSeries(row["series"]))
+@cache
+def _gauge_drills() -> tuple[Drill, ...]:
+    return tuple(
+        Drill(
+            row["label"],
+            float(Fraction(row["diameter_in"]) * MM_PER_INCH),
+            DrillSeries(row["series"]),
+        )
+        for row in csv.DictReader(_table_lines())
+    )
 
 
 def _fractional_drills() -> Iterable[Drill]:
@@ -112,6 +118,7 @@ def all_drills(series: DrillSeries) -> tuple[Drill, ...]:
     >>> all_drills(DrillSeries.NUMBER)[0].label, len(all_drills(DrillSeries.LETTER))
     ('#80', 26)
     """
+    drills: Iterable[Drill]
     if series is DrillSeries.METRIC:
         drills = _metric_drills()
     elif series is DrillSeries.FRACTIONAL:
