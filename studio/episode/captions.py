@@ -54,6 +54,7 @@ class _Small:
     naming: frozenset[str]
     numbers: frozenset[str]
     parts: frozenset[str]
+    turning: frozenset[str]
 
     @classmethod
     def of(cls, *words: str) -> _Small:
@@ -65,24 +66,28 @@ _SMALL = {
         "and or but nor so then because if when where while which who that as than until till "
         "unless though before after",
         "from with without in into on onto at to of by for over under between through against "
-        "along across around about near",
+        "along across around about near above below",
         "the a an this these those your my our its their each every",
         "two three four five six seven eight nine ten eleven twelve",
         "half quarter quarters third thirds eighth eighths sixteenth sixteenths thirty-second "
         "thirty-seconds sixty-fourth sixty-fourths",
+        "not no never",
     ),
     "de": _Small.of(
         "und oder aber sondern denn weil wenn falls während wo wobei damit sodass dass bis bevor "
         "nachdem als wie sobald solange dann also",
         "von vom mit ohne in im ins auf an am ans zu zum zur bei beim für über unter zwischen "
-        "durch gegen entlang um aus nach vor hinter neben",
+        "durch gegen entlang um aus nach vor hinter neben oberhalb unterhalb höchstens mindestens",
         "der die das den dem des ein eine einen einem einer eines dieser diese dieses diesen "
         "jeder jede jedes jeden jedem ihr ihre ihren beide beiden",
         "zwei drei vier fünf sechs sieben acht neun zehn elf zwölf",
         "halb halbe halber halben halbes viertel drittel achtel sechzehntel",
+        "nicht kein keine keinen nie niemals",
     ),
 }
-"""Function words that open a phrase, numbers that wait for what they count, and parts of a unit."""
+"""Function words that open a phrase, numbers that wait for what they count, parts of a unit, and
+words that turn round what follows: "not" alone on screen, and then "above 1,050 rpm", says another
+limit."""
 
 _OF_UNIT = re.compile(r"(?:of|an?|inch|foot|millimet|centimet|met|turn|hour|zoll|millimeter)\w*")
 """What a part is a part of, or the word that leads to it: half an inch."""
@@ -91,6 +96,12 @@ _AT_PAUSE, _AT_JOINING, _AT_PLACING, _AT_NAMING = -24, -16, -10, -6
 _AFTER_OPENING, _AFTER_NUMBER = 1_000, 2_000
 """What a break is worth in characters of unevenness (ours): a good place may make lines so much
 more uneven; a break inside a phrase's opening is taken only where no other one fits."""
+
+_UNHEARD_MS = 350
+"""A word takes about so long where it was not heard (ours, by 170 words a minute)."""
+
+_REST_FOR_BOND = 10
+"""So many milliseconds of rest make up for a break's worth of one character (ours)."""
 
 _UNEVEN_WORD = 3
 """A caption a word longer than the even one counts as so many characters (ours)."""
@@ -125,7 +136,7 @@ def _bond(tokens: Sequence[str], place: int) -> int:
         return _AFTER_NUMBER
     if before.endswith(_PAUSES) or ends_sentence(word, following, earlier):
         return _AT_PAUSE
-    if before in small.numbers:
+    if before in small.numbers | small.turning:
         return _AFTER_NUMBER
     if before in small.joining | small.placing | small.naming:
         return _AFTER_OPENING
@@ -555,23 +566,28 @@ def _short_enough(
 ) -> list[tuple[_Phrase, list[tuple[int, int]]]]:
     """A caption's tokens with their words' times, parted where it would stand too long.
 
-    It is parted at its longest rest, so that each word is read while it is said.
+    It is parted at a long rest, so that each word is read while it is said, and where a phrase ends
+    rather than within one: a word that was not heard leaves no rest where it stood.
     """
     said = [one for one in words if one is not None]
     if max(one[1] for one in said) - min(one[0] for one in said) <= LONGEST_MS:
         return [(phrase, said)]
-    rests: list[tuple[int, int, int]] = []
+    rests: list[tuple[float, int, int]] = []
     at = 0
     for place, count in enumerate(counts[:-1], 1):
         at += count
-        before = [one[1] for one in words[:at] if one is not None]
-        after = [one[0] for one in words[at:] if one is not None]
+        before = [number for number in range(at) if words[number] is not None]
+        after = [number for number in range(at, len(words)) if words[number] is not None]
         if before and after and not _parts(phrase.tokens, place):
-            rests.append((min(after) - max(before), place, at))
+            heard = [one for one in words[: before[-1] + 1] if one is not None]
+            following = [one for one in words[after[0] :] if one is not None]
+            rest = min(one[0] for one in following) - max(one[1] for one in heard)
+            rest -= _UNHEARD_MS * (after[0] - before[-1] - 1)
+            rests.append((rest - _REST_FOR_BOND * _bond(phrase.tokens, place), place, at))
     if not rests:
         # one word alone takes longer than a caption may stand, or a figure with its unit
         return [(phrase, said)]
-    _, place, at = max(rests, key=lambda rest: rest[0])
+    _, place, at = max(rests)
     return [
         *_short_enough(_Phrase(phrase.tokens[:place]), counts[:place], words[:at]),
         *_short_enough(_Phrase(phrase.tokens[place:]), counts[place:], words[at:]),

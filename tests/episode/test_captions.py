@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from studio.episode import captions as caption_module
 from studio.episode.captions import (
     FASTEST_READ,
     GAP_MS,
@@ -471,3 +472,34 @@ def test_a_space_at_which_no_line_may_break_is_kept() -> None:
         cues, *_ = captions([step(say, 0, 30_000)], rate)
         lines = [line for cue in cues for line in cue.text.split("\n")]
         assert any("25\u00a0wooden\u00a0pegs" in line for line in lines)
+
+
+def test_a_long_sentence_is_never_parted_behind_a_not() -> None:
+    """A word that was not heard is no rest, and "above 1,050 rpm" alone says another limit."""
+    tokens = tuple(
+        caption_module._TOKEN.findall("7.2 mm wide, 2.4 mm deep, and not above 1,050 rpm.")
+    )
+    counts = [len(token.split()) for token in tokens]
+    heard: list[tuple[int, int] | None] = [(900 * n, 900 * n + 500) for n in range(sum(counts))]
+    not_heard = sum(counts[: tokens.index("not") + 1])
+    heard[not_heard] = None
+    parts = caption_module._short_enough(caption_module._Phrase(tokens), counts, heard)
+    texts = [" ".join(part.tokens) for part, _ in parts]
+    assert len(texts) > 1
+    assert " ".join(texts).split() == " ".join(tokens).split()
+    assert not [text for text in texts if text.endswith("not")]
+    assert texts[0].endswith(",")
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Turn the cylinder down, but never above 1,050 rpm at this stage.",
+        "It is not to be thinner than 3 mm, and no more than 4 mm thick.",
+    ],
+)
+def test_no_line_and_no_caption_ends_in_a_not(text: str) -> None:
+    for most in range(3, 12):
+        for phrase in caption_module._phrases(text, most):
+            for line in caption_module._broken(phrase).split("\n"):
+                assert line.split()[-1] not in ("not", "never", "no")
