@@ -270,7 +270,8 @@ def captions(
     Where nothing pauses, lines and captions break before a word that opens a phrase and not after
     it, and never inside a figure with its unit. A word longer than a line is told.
 
-    Where a step's words were timed, its captions follow the voice. Else they start with the step
+    Where a step's words were timed, its captions follow the voice; of one that was listened for and
+    not heard there are none. Else they start with the step
     and run at the turner's own rate; where the marks leave less time than that, they are pressed
     into it and a note says so. One that would stand too short to be seen or to be read stays
     longer. One too short to be seen is else joined with the one beside it, or starts earlier in
@@ -290,6 +291,9 @@ def captions(
     for step in steps:
         notes += _overlong(step)
         found = (words or {}).get(step.id, ())
+        if found and plain(step.say).strip() and not any(found):
+            notes.append(f"step {step.id}: no captions: nothing of its narration was heard")
+            continue
         by_voice = _by_voice(step, found, words_per_minute) if any(found) else None
         if by_voice is not None:
             cues += by_voice[0]

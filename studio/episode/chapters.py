@@ -72,7 +72,8 @@ def by_hosts_rule(chapters: Sequence[Chapter]) -> tuple[tuple[Chapter, ...], tup
     if len(kept) < FEWEST_CHAPTERS:
         notes.append(
             f"no chapters are written: hosts want {FEWEST_CHAPTERS} or more of at least "
-            f"{SHORTEST_MS // 1000} s each, and this film has {len(kept)}"
+            f"{SHORTEST_MS // 1000} s each, and this film has {len(kept)}; a step with chapter: "
+            "begins one"
         )
         return (), tuple(notes)
     return tuple(kept), tuple(notes)

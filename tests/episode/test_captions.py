@@ -503,3 +503,14 @@ def test_no_line_and_no_caption_ends_in_a_not(text: str) -> None:
         for phrase in caption_module._phrases(text, most):
             for line in caption_module._broken(phrase).split("\n"):
                 assert line.split()[-1] not in ("not", "never", "no")
+
+
+def test_a_step_that_was_listened_for_and_not_heard_has_no_captions() -> None:
+    steps = [step("Turn the cylinder.", 0, 4_000), step("Seat the ball.", 4_000, 8_000, 2)]
+    heard = {"step-1": ((500, 900), (900, 1_200), (1_200, 2_000)), "step-2": (None, None, None)}
+    cues, notes, _ = captions(steps, 140, heard)
+    assert [plain(cue.text) for cue in cues] == ["Turn the cylinder."]
+    assert "step step-2: no captions: nothing of its narration was heard" in notes
+    # nobody listened: it runs at the turner's own rate
+    cues, _, _ = captions(steps, 140, {"step-1": heard["step-1"]})
+    assert [plain(cue.text) for cue in cues] == ["Turn the cylinder.", "Seat the ball."]
