@@ -98,10 +98,13 @@ def _listened(
         why = "the design has no narration; "
     word = SLATE if slate is None else slate
     found = time_slates(episode, voice, word, begins_ms=begins_ms)
-    told = [
-        f"{why}the steps are timed by spoken slates (“{word} one”); captions are spread evenly",
-        *found.notes(),
-    ]
+    heard = any(one.start_ms is not None for one in found.times.steps.values())
+    by_slates = (
+        f"the steps are timed by spoken slates (“{word} one”); captions are spread evenly"
+        if heard
+        else f"no spoken slate (“{word} one”) was heard; is it the right recording?"
+    )
+    told = [f"{why}{by_slates}", *found.notes()]
     return found.times, tuple(told), not found.unsure
 
 

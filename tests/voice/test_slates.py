@@ -144,3 +144,16 @@ def test_the_command_listens_for_slates(
 def test_a_slate_that_is_none_is_told(text: str) -> None:
     with pytest.raises(BadInput, match="--slate"):
         slate_of(text)
+
+
+def test_another_recording_is_told_as_such(
+    globe: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Talk in which neither the narration nor a slate is said."""
+    file, _ = recording(
+        tmp_path / "talk.wav", ["And now for something else"] * 2, voice=AMERICAN, noise="", seed=8
+    )
+    cli.main(["time", str(globe), "--voice", str(file), "--json"])
+    notes = json.loads(capsys.readouterr().out)["notes"]
+    assert any("is it the right recording?" in note for note in notes)
+    assert not any("are timed by" in note for note in notes)
