@@ -65,9 +65,9 @@ def printed_texts(episode: Episode, name: str) -> frozenset[str] | None:
         measurement = episode.table.get(rest)
         if measurement is None:
             return None
-        words = spoken(measurement.text)
+        ways = {spoken(measurement.text, before_noun=sized) for sized in (False, True)}
         # at the start of a sentence with a capital
-        return frozenset({words, words[:1].upper() + words[1:]})
+        return frozenset(ways | {words[:1].upper() + words[1:] for words in ways})
     if kind in ("bench", "formula", "rule", "source", "label", "where"):
         measurement = episode.table.get(rest)
         return None if measurement is None else _told(measurement, kind)

@@ -103,8 +103,13 @@ def _name(written: str) -> Name:
     return Name(written, written, None)
 
 
-def marked(measurement: Measurement, form: Form) -> str:
+def marked(measurement: Measurement, form: Form, *, before_noun: bool = False) -> str:
     """A measurement's text in ``form``, with the mark that traces it.
+
+    Args:
+        measurement: of the table.
+        form: how it is told.
+        before_noun: whether what it is the size of follows; only what is spoken is told otherwise.
 
     Raises:
         TextProblem: ``BENCH`` where the measurement has no bench rule.
@@ -117,7 +122,7 @@ def marked(measurement: Measurement, form: Form) -> str:
         reading = measurement.bench.reading(measurement.first)
         return mark(f"bench:{measurement.name}", reading.text)
     if form is Form.SPOKEN:
-        return mark(f"spoken:{measurement.name}", spoken(measurement.text))
+        return mark(f"spoken:{measurement.name}", spoken(measurement.text, before_noun=before_noun))
     if form is Form.OTHER:
         return measurement.marked_other() or measurement.marked()
     return measurement.marked_both() if form is Form.BOTH else measurement.marked()
@@ -130,7 +135,8 @@ def filled(text: str, table: MeasurementTable, form: Form) -> str:
         TextProblem: see :func:`parse`; an unknown name, with the nearest known ones.
     """
     out: list[str] = []
-    for piece in parse(text):
+    pieces = list(parse(text))
+    for place, piece in enumerate(pieces):
         if isinstance(piece, str):
             out.append(piece)
             continue
@@ -138,8 +144,22 @@ def filled(text: str, table: MeasurementTable, form: Form) -> str:
             measurement = table[piece.dotted]
         except UnknownMeasurement as unknown:
             raise _unknown(unknown, piece.written) from None
-        out.append(marked(measurement, piece.form or form))
+        near = (pieces[n] if 0 <= n < len(pieces) else "" for n in (place - 1, place + 1))
+        before, after = (one if isinstance(one, str) else "" for one in near)
+        sized = bool(_DETERMINED.search(before) and _NOUN.match(after))
+        out.append(marked(measurement, piece.form or form, before_noun=sized))
     return "".join(out)
+
+
+_DETERMINED = re.compile(
+    r"(?:^|\W)(?:the|a|an|this|that|your|my|our|each|every)\s+$", re.IGNORECASE
+)
+_NOUN = re.compile(
+    r"\s+(?!(?:of|from|to|in|into|at|on|by|for|with|and|or|but|then|is|are|was|wide|deep|long|high"
+    r"|tall|thick|across|apart|each|both|either|so|when|that|which|as|if|off|over|under|above|below"
+    r"|up|down|left|more|less|proud)\b)[a-z]"
+)
+"""Words between which a size says what is meant: "the 48 mm cup", but not "the 48 mm of it"."""
 
 
 def _unknown(unknown: UnknownMeasurement, written: str) -> TextProblem:

@@ -7,6 +7,7 @@ The figures stay those of the printed text; nothing is rounded or converted here
 from __future__ import annotations
 
 import re
+from functools import partial
 
 from studio.language import spoken as language_spoken
 from studio.measure.number_words import HUNDRED, MILLION, ONES, ORDINALS, PARTS, TENS, THOUSAND
@@ -108,28 +109,42 @@ _SPOKEN = re.compile(
 )
 
 
-def spoken(text: str) -> str:
+def spoken(text: str, *, before_noun: bool = False) -> str:
     """A printed text with its figures, units and signs in words.
+
+    Args:
+        text: as printed.
+        before_noun: whether what it is the size of follows: "the 48 mm cup".
 
     >>> spoken("2 1/4 in"), spoken("22 AWG"), spoken("#51")
     ('two and a quarter inches', 'twenty-two gauge', 'number fifty-one')
+    >>> spoken("48 mm", before_noun=True), spoken("9/64 in", before_noun=True)
+    ('forty-eight millimetre', 'nine sixty-fourths inch')
     """
     # other languages have no words for figures here: a voice reads them off as they are printed
-    return _SPOKEN.sub(_said, text) if language_spoken().is_first else text
+    if not language_spoken().is_first:
+        return text
+    return _SPOKEN.sub(partial(_said, before_noun=before_noun), text)
 
 
-def _said(match: re.Match[str]) -> str:
+_SIZED = ("mm", "cm", "in", "°")
+"""Units of which one is said before a noun: a sixty millimetre ball."""
+
+
+def _said(match: re.Match[str], *, before_noun: bool) -> str:
     if match["drill"]:
         return f"number {cardinal(int(match['size']))}"
     if match["paper"]:
         return f"P {_grit(int(match['grit']))}"
     if match["fraction"]:
-        return _fraction(match)
+        return _fraction(match, before_noun=before_noun)
     number, unit = match["number"], match["unit"]
     words = decimal(number)
     if not unit:
         return words
     one, many = UNIT_WORDS[unit]
+    if before_noun and unit in _SIZED:
+        return f"{words} {one}"
     if unit == "in" and float(number) < 1 and "." in number:
         return f"{words} of an inch"
     return f"{words} {one if number == '1' else many}"
@@ -147,11 +162,15 @@ def _grit(number: int) -> str:
     return f"{cardinal(hundreds)} {cardinal(rest) if rest else 'hundred'}"
 
 
-def _fraction(match: re.Match[str]) -> str:
+def _fraction(match: re.Match[str], *, before_noun: bool) -> str:
     whole, over, under = match["whole"], int(match["over"]), int(match["under"])
     one, many = PARTS.get(under, (f"over {cardinal(under)}", f"over {cardinal(under)}"))
     name, plural = UNIT_WORDS[match["of"]] if match["of"] else ("", "")
     single = over == 1 and under in PARTS
+    if before_noun and name:
+        part = _a(one) if single and whole is not None else f"{cardinal(over)} {many}"
+        part = one if single and whole is None else part
+        return f"{f'{cardinal(int(whole))} and {part}' if whole else part} {name}"
     if single and under == 2 and whole is None:
         return f"half {_a(name)}" if name else "a half"
     part = _a(one) if single else f"{cardinal(over)} {many}"
