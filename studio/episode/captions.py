@@ -93,7 +93,7 @@ _OF_UNIT = re.compile(r"(?:of|an?|inch|foot|millimet|centimet|met|turn|hour|zoll
 """What a part is a part of, or the word that leads to it: half an inch."""
 
 _AT_PAUSE, _AT_JOINING, _AT_PLACING, _AT_NAMING = -24, -16, -10, -6
-_AFTER_OPENING, _AFTER_NUMBER = 1_000, 2_000
+_BEFORE_FIGURE, _AFTER_OPENING, _AFTER_NUMBER = 12, 1_000, 2_000
 """What a break is worth in characters of unevenness (ours): a good place may make lines so much
 more uneven; a break inside a phrase's opening is taken only where no other one fits."""
 
@@ -148,7 +148,8 @@ def _bond(tokens: Sequence[str], place: int) -> int:
     ):
         if after in words:
             return worth
-    return 0
+    # "the bundle measures" alone says nothing
+    return _BEFORE_FIGURE if after[:1].isdigit() else 0
 
 
 def _around(tokens: Sequence[str], place: int) -> tuple[str, str, str]:
