@@ -257,7 +257,10 @@ def _sampled(
     keys = count_keys(footage, start, end)
     if keys >= _FEW:
         thinned = _keys(footage, start, end)
-        return [rgb_picture(one, footage) for _, one in thinned[:: -(-len(thinned) // _MOST)]]
+        # what a file calls key frames may be refreshed bit by bit, and no decoder starts there
+        if thinned:
+            step = -(-len(thinned) // _MOST)
+            return [rgb_picture(one, footage) for _, one in thinned[::step]]
     pictures: dict[float, VideoFrame] = {}
     # the last picture is under the card for all but its fade
     last = max(start, end - 2 / float(footage.fps))

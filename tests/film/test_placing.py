@@ -18,7 +18,9 @@ from studio.errors import BadInput
 from studio.film.corners import seen_together, with_corners
 from studio.film.look import load_look, rgb, worst_contrast
 from studio.film.overlays import draw, outline, outlines, overlay_file
-from studio.film.placing import choose_places, told_places
+from studio.film.placing import choose_places, sampled, told_places
+from studio.film.probe import probe
+from studio.film.whole import count_keys
 
 LOOK = load_look("fernhollow")
 WIDE, UPRIGHT = FrameSize(640, 360), FrameSize(360, 640)
@@ -358,3 +360,19 @@ def test_few_pictures_are_held_where_every_one_is_a_key_frame(
     pictures = sampled(probe(film), 0, 6000)
     assert 3 <= len(pictures) <= 6
     assert not (pictures[0] == pictures[-1]).all()
+
+
+def test_a_film_that_is_refreshed_bit_by_bit_is_looked_at_too(
+    run_ffmpeg: Callable[..., bytes], tmp_path: Path
+) -> None:
+    """It marks packets as key frames at which no decoder begins (x264's intra refresh)."""
+    film = tmp_path / "refreshed.mp4"
+    run_ffmpeg(
+        "-f", "lavfi", "-i", "testsrc2=s=320x180:r=30:d=6", "-c:v", "libx264", "-preset", "fast",
+        "-x264-params", "keyint=15:intra-refresh=1", "-pix_fmt", "yuv420p", str(film),
+    )  # fmt: skip
+    footage = probe(film)
+    assert count_keys(footage, 1, 5) >= 3
+    pictures = sampled(footage, 1_000, 5_000)
+    assert pictures
+    assert pictures[0].shape == (180, 320, 3)
