@@ -435,6 +435,7 @@ class Episode:
         slips: what the published voice says wrongly by now, by the names of the steps.
         said_at: when the sentences of each step are said, by its name; none where nobody knows.
         filmed: whether the finished film lies beside the pages.
+        pictured: whether the piece's picture does.
     """
 
     name: str
@@ -485,3 +486,4 @@ class Episode:
     translated: tuple[tuple[Language, tuple[Cue, ...]], ...] = ()
     notes: tuple[str, ...] = ()
     filmed: bool = False
+    pictured: bool = True

@@ -77,7 +77,7 @@ def _how_to(episode: Episode, address: str) -> dict[str, Any]:
         "@id": beside(address, "#how-to"),
         "name": _line(episode.title),
         "description": about(episode),
-        "image": beside(address, PICTURE),
+        **({"image": beside(address, PICTURE)} if episode.pictured else {}),
         "inLanguage": episode.language.page,
         "author": {"@type": "Organization", "name": _line(episode.workshop)},
         "supply": [{"@type": "HowToSupply", "name": name} for name in _supplies(episode)],

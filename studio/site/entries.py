@@ -118,17 +118,28 @@ class Made:
     faults: tuple[Fault, ...] = ()
 
 
-def make(design: Path, filmed: bool = False) -> Made:
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """What lies beside a page for it to show: the film, the piece's picture as it is."""
+
+    film: bool = False
+    picture: bool = True
+
+
+NOTHING_ELSE = Beside()
+
+
+def make(design: Path, beside: Beside = NOTHING_ELSE) -> Made:
     """The entry of a published design and the files of its page.
 
     Args:
         design: its file.
-        filmed: whether its film is there, for the page to show.
+        beside: what is there for the page to show.
 
     Faults instead: those of the design, and a published figure that is printed otherwise now.
     """
     try:
-        episode = replace(open_episode(design), filmed=filmed)
+        episode = replace(open_episode(design), filmed=beside.film, pictured=beside.picture)
         record = read_record(design)
         faults = _silent(design, record, episode)
         if faults:

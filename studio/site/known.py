@@ -25,7 +25,7 @@ from studio.design.reading import MAX_BASES, WORKSHOP_FILE
 from studio.episode.beside import ENDINGS
 from studio.errors import BadInput
 from studio.files import cache_folder
-from studio.site.entries import Entry, Made
+from studio.site.entries import NOTHING_ELSE, Beside, Entry, Made
 
 FILE = "site.sqlite"
 _LIBRARIES = ("jinja2", "markdown", "markupsafe", "pydantic", "pyyaml", "pillow")
@@ -71,15 +71,15 @@ class Known:
         self._db = _opened(path)
         self._texts: dict[Path, str] = {}
 
-    def key(self, design: Path, filmed: bool = False) -> str:
+    def key(self, design: Path, beside: Beside = NOTHING_ELSE) -> str:
         """A digest of everything that the design's page is made from; empty when not all is read.
 
-        Args: design, and whether its film is there to show.
+        Args: design, and what lies beside its page for it to show.
         """
-        made_by = f"{maker()} {design.stem} {'filmed' if filmed else ''}\n"
+        made_by = f"{maker()} {design.stem} {beside}\n"
         whole = hashlib.sha256(made_by.encode("utf-8", "replace"))
-        beside = [design.with_name(f"{design.stem}{ending}") for ending in ENDINGS]
-        for path in [*self.chain(design), *beside, design.with_name(WORKSHOP_FILE)]:
+        near = [design.with_name(f"{design.stem}{ending}") for ending in ENDINGS]
+        for path in [*self.chain(design), *near, design.with_name(WORKSHOP_FILE)]:
             whole.update(f"{path.name}\n{self._digest(path)}\n".encode("utf-8", "replace"))
         return whole.hexdigest()
 

@@ -7,7 +7,7 @@ import os
 from collections.abc import Callable, Mapping, Sequence, Set
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from hashlib import sha256
 from multiprocessing import get_context
@@ -20,7 +20,7 @@ from studio.errors import BadInput, Fault, to_type
 from studio.files import Renewed, last_written, renew_outputs
 from studio.picture.files import PICTURE
 from studio.picture.stamps import stamp_in
-from studio.site.entries import Entry, Made, make
+from studio.site.entries import Beside, Entry, Made, make
 from studio.site.feed import FEED, SITE_MAP, feed, site_map
 from studio.site.known import Known, chains
 from studio.site.pages import LISTS, PICTURE_HEIGHT, PICTURE_WIDTH, list_pages
@@ -99,8 +99,21 @@ def _written(
     book: Known,
     films: bool,
 ) -> Site:
-    filmed = {one: lies_in(outputs(one)) or (folder / one.stem / FILM).is_file() for one in designs}
-    entries, fresh = _entries(designs, book, filmed)
+    shown = {
+        one: Beside(
+            film=lies_in(outputs(one)) or (folder / one.stem / FILM).is_file(),
+            picture=(outputs(one) / PICTURE).is_file(),
+        )
+        for one in designs
+    }
+    entries, fresh = _entries(designs, book, shown)
+    pictures = {one: _picture(entries[one], outputs(one), book) for one in designs}
+    # one that lies there may be of the piece as it was: its page is made without it
+    stale = [one for one in designs if shown[one].picture and pictures[one] is None]
+    if stale:
+        shown |= {one: replace(shown[one], picture=False) for one in stale}
+        again, made_again = _entries(stale, book, shown)
+        entries, fresh = entries | again, fresh | made_again
     notes: list[str] = []
     wanted: dict[str, str] = {}
     sources: dict[str, Callable[[], bytes]] = {}
@@ -113,9 +126,11 @@ def _written(
         for name, digest in entry.files.items():
             wanted[f"{entry.name}/{name}"] = digest
             sources[f"{entry.name}/{name}"] = _content(
-                design, filmed[design], entry, name, book, fresh
+                design, shown[design], entry, name, book, fresh
             )
-        if _add_picture(entry, out, book, wanted, sources):
+        found = pictures[design]
+        if found is not None:
+            _add_picture(entry, out / PICTURE, found, book, wanted, sources)
             pictured.add(entry.name)
         else:
             notes.append(
@@ -196,7 +211,7 @@ def _address(entries: Sequence[Entry]) -> str:
 
 
 def _entries(
-    designs: Sequence[Path], book: Known, filmed: Mapping[Path, bool]
+    designs: Sequence[Path], book: Known, shown: Mapping[Path, Beside]
 ) -> tuple[dict[Path, Entry], dict[Path, Mapping[str, bytes]]]:
     """Entries of all designs, and the files of those that were made just now.
 
@@ -206,12 +221,12 @@ def _entries(
     odd = [one for one in designs if one.stem.startswith(".")]
     if odd:
         raise BadInput.of("its name begins with a dot", "give it another name", file=odd[0])
-    keys = {one: book.key(one, filmed[one]) for one in designs}
+    keys = {one: book.key(one, shown[one]) for one in designs}
     entries = {one: entry for one in designs if (entry := book.entry(keys[one])) is not None}
     due = [one for one in designs if one not in entries]
     faults: list[Fault] = []
     fresh: dict[Path, Mapping[str, bytes]] = {}
-    for design, made in zip(due, _made(due, [filmed[one] for one in due]), strict=True):
+    for design, made in zip(due, _made(due, [shown[one] for one in due]), strict=True):
         if made.entry is None:
             faults += made.faults
             continue
@@ -222,22 +237,22 @@ def _entries(
     return entries, fresh
 
 
-def _made(designs: Sequence[Path], filmed: Sequence[bool]) -> list[Made]:
+def _made(designs: Sequence[Path], shown: Sequence[Beside]) -> list[Made]:
     workers = min(os.cpu_count() or 1, len(designs))
     if len(designs) < _ALONE or workers < 2:
-        return list(map(make, designs, filmed))
+        return list(map(make, designs, shown))
     with ProcessPoolExecutor(workers, mp_context=get_context("spawn")) as pool:
         chunk = max(1, min(16, len(designs) // workers))
         try:
-            return list(pool.map(make, designs, filmed, chunksize=chunk))
+            return list(pool.map(make, designs, shown, chunksize=chunk))
         except BrokenProcessPool:
             # one of them was ended from outside, mostly for want of memory: slower alone, but done
-            return list(map(make, designs, filmed))
+            return list(map(make, designs, shown))
 
 
 def _content(
     design: Path,
-    filmed: bool,
+    shown: Beside,
     entry: Entry,
     name: str,
     book: Known,
@@ -249,7 +264,7 @@ def _content(
             if found is not None:
                 return found
             # known by its digest alone: the content was forgotten or spoilt
-            fresh[design] = make(design, filmed).files
+            fresh[design] = make(design, shown).files
             for each in fresh[design].values():
                 book.keep_content(each)
         return fresh[design][name]
@@ -257,39 +272,43 @@ def _content(
     return content
 
 
-def _add_picture(
-    entry: Entry,
-    out: Path,
-    book: Known,
-    wanted: dict[str, str],
-    sources: dict[str, Callable[[], bytes]],
-) -> bool:
-    """Picture and small picture, when the one that lies there is of the piece as it is."""
+def _picture(entry: Entry, out: Path, book: Known) -> tuple[str, str] | None:
+    """Digests of the picture that lies there and of a small one, if it is of the piece as it is."""
     path = out / PICTURE
     digest = book.file_digest(path)
     if not digest:
-        return False
+        return None
     seen = book.picture(digest)
     if seen is None:
         try:
             content = path.read_bytes()
         except OSError:
-            return False
+            return None
         small = small_picture(content)
         if small is None:
-            return False
+            return None
         book.keep_content(small)
         seen = (stamp_in(content), sha256(small).hexdigest())
         book.keep_picture(digest, *seen)
-    if seen[0] != entry.piece:
-        return False
+    return (digest, seen[1]) if seen[0] == entry.piece else None
+
+
+def _add_picture(
+    entry: Entry,
+    path: Path,
+    digests: tuple[str, str],
+    book: Known,
+    wanted: dict[str, str],
+    sources: dict[str, Callable[[], bytes]],
+) -> None:
+    """Picture and small picture, for the design's page and the lists."""
+    digest, small = digests
     wanted[f"{entry.name}/{PICTURE}"] = digest
     sources[f"{entry.name}/{PICTURE}"] = path.read_bytes
-    wanted[f"{entry.name}/{SMALL_PICTURE}"] = seen[1]
+    wanted[f"{entry.name}/{SMALL_PICTURE}"] = small
     sources[f"{entry.name}/{SMALL_PICTURE}"] = lambda: (
-        book.content(seen[1]) or small_picture(path.read_bytes()) or b""
+        book.content(small) or small_picture(path.read_bytes()) or b""
     )
-    return True
 
 
 def small_picture(content: bytes) -> bytes | None:

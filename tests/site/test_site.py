@@ -77,6 +77,29 @@ def test_a_designs_page_is_the_handout_with_a_way_up(series: Series) -> None:
         assert (series.site / "globe" / name).is_file()
 
 
+def test_a_page_shows_its_picture_only_while_there_is_one_of_the_piece(series: Series) -> None:
+    series.write()
+    assert "<img " in series.text("globe/index.html")
+    # none was ever made, and no page shows one
+    for name in ("lobed-globe", "twelve-lobe-drop"):
+        assert PICTURE not in series.text(f"{name}/index.html")
+    assert '"image"' not in series.text("lobed-globe/index.html")
+    # a picture of another piece lies there
+    place = series.build / "lobed-globe"
+    place.mkdir(exist_ok=True)
+    shutil.copy(series.build / "globe" / PICTURE, place / PICTURE)
+    series.write()
+    assert PICTURE not in series.text("lobed-globe/index.html")
+    # its own is gone
+    kept = (series.build / "globe" / PICTURE).read_bytes()
+    (series.build / "globe" / PICTURE).unlink()
+    assert "globe/index.html" in series.write().done.written
+    assert PICTURE not in series.text("globe/index.html")
+    (series.build / "globe" / PICTURE).write_bytes(kept)
+    series.write()
+    assert "<img " in series.text("globe/index.html")
+
+
 def test_every_link_leads_somewhere_and_nothing_is_asked_of_others(hostile: Series) -> None:
     hostile.write()
     found = 0
@@ -91,8 +114,8 @@ def test_every_link_leads_somewhere_and_nothing_is_asked_of_others(hostile: Seri
                 assert page.parent != hostile.site, f"{page} leads out: {link}"
                 continue
             target = page.parent / unquote(parts.path) if parts.path else page
-            if target.name in (FILM, PICTURE) and not target.is_file():
-                continue  # publish names a film or picture that is not there
+            if target.name == FILM and not target.is_file():
+                continue  # publish names a film that is not there
             assert target.is_file(), f"{page} links to {link}"
             if parts.fragment:
                 assert parts.fragment in Links(target.read_text(encoding="utf-8")).ids, link
