@@ -25,7 +25,7 @@ from studio.voice.pieces import FRAME
 from studio.voice.quieten import quietened
 from studio.voice.recognise import Setting, dictionary
 from studio.voice.script import Script, ScriptSentence, script_of
-from studio.voice.slips import right_ways, slips
+from studio.voice.slips import right_ways, scripted, slips
 from studio.voice.sound import prepared, read_sound
 from studio.voice.timing import time_voice
 from studio.voice.wordlist import FILE_NAME, proposed, read_words, told_words, ways_of
@@ -158,7 +158,7 @@ def _marked(aloud: str, table: MeasurementTable) -> Iterator[Figure]:
         said = said_words(span.text)
         measurement = table.get(name)
         printed = measurement.text if measurement is not None else span.text
-        if not said or right_ways(printed)[:1] != (said,):
+        if not said or said not in scripted(printed):
             # another form of it: the second system, or the bench rule's figure
             printed = span.text
         wrong = slips(printed)

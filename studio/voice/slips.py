@@ -80,9 +80,19 @@ def right_ways(printed: str) -> tuple[Words, ...]:
     >>> [" ".join(way) for way in right_ways("17.5 mm")[:2]]
     ['seventeen point five millimetres', 'seventeen and a half millimetres']
     """
-    ways = [said_words(spoken(printed))]
+    ways = list(scripted(printed)[:1])
     for change in (_as_a_part, _with_nought, _without_and, _a_hundred, _paper, _unit_for_short):
         ways += [other for words in tuple(ways) for other in change(words)]
+    return tuple(dict.fromkeys((*ways, *scripted(printed))))
+
+
+def scripted(printed: str) -> tuple[Words, ...]:
+    """How a script says a figure: by itself, and before what it is the size of.
+
+    >>> [" ".join(way) for way in scripted("48 mm")]
+    ['forty eight millimetres', 'forty eight millimetre']
+    """
+    ways = (said_words(spoken(printed, before_noun=sized)) for sized in (False, True))
     return tuple(dict.fromkeys(ways))
 
 

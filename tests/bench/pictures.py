@@ -102,7 +102,7 @@ def main(build: Path) -> int:
     sheet(build / "globe" / "cut-sheet.pdf", OUT / "cut-sheet-pdf.png", "Second and third round")
     sheet(build / "crowned-globe" / "templates.pdf", OUT / "templates.png", "Octagon layout gauge")
     screenshot(build / "globe" / "handout.html", OUT / "handout.png", 900, 1500)
-    screenshot(build / "globe" / "cut-sheet.html", OUT / "cut-sheet.png", 900, 1500)
+    screenshot(build / "globe" / "cut-sheet.html", OUT / "cut-sheet.png", 1000, 1500)
     terminal("studio measure designs/globe.yaml", OUT / "measure.png", lines=36)
     with tempfile.TemporaryDirectory() as place:
         copy = Path(place) / "globe"
