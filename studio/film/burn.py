@@ -179,6 +179,8 @@ def burn(
         notes = (*notes, _deeper_note(footage))
     if footage.fine_colour:
         notes = (*notes, _coarser_note(footage))
+    if footage.sound in _UNHEARD:
+        notes = (*notes, _unheard_note(footage))
     own = masters_own(footage)
     notes = (*notes, *own.notes)
     job = _Job(episode, footage, look, size, out, tell or (lambda _: None), own)
@@ -547,6 +549,17 @@ def _coarser_note(footage: Footage) -> str:
         f"The master has colour as fine as {footage.pixel_format} holds it, and the film has it at "
         "half the width and half the height (4:2:0), as hosts show films; look at thin coloured "
         "lines."
+    )
+
+
+_UNHEARD = frozenset({"ac3", "eac3", "dca", "truehd", "mlp"})
+"""Sound that goes into an MP4 and that browsers have no decoder for (tried in Chromium)."""
+
+
+def _unheard_note(footage: Footage) -> str:
+    return (
+        f"The master's sound ({footage.sound}) is copied as it is, and browsers cannot play it: on "
+        "the handout the film is silent; export the master with AAC sound."
     )
 
 

@@ -50,6 +50,7 @@ class Footage:
             before it.
         duration_ms: from time 0 to the last picture's end.
         has_sound: whether there is a sound track.
+        sound: the first one's codec by name (``aac``), empty where there is none.
         codec: the video codec's name (``h264``).
         pixel_format: FFmpeg's name (``yuv420p``).
         bits: per channel.
@@ -75,6 +76,7 @@ class Footage:
     start: Fraction
     duration_ms: int
     has_sound: bool
+    sound: str
     codec: str
     pixel_format: str
     bits: int
@@ -176,6 +178,7 @@ def _read(path: Path, container: av.container.InputContainer) -> Footage:
         start=start,
         duration_ms=round((start + span) * 1000),
         has_sound=bool(container.streams.audio),
+        sound=next((one.codec_context.name for one in container.streams.audio), ""),
         codec=context.name,
         pixel_format=first.format.name,
         bits=max(part.bits for part in first.format.components),

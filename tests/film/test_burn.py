@@ -540,3 +540,15 @@ def test_captions_of_a_second_language_are_a_track_of_their_own(
     assert [one.text for one in held.translated["deu"]] == [plain(cue.text) for cue in german]
     assert [one.start_ms for one in held.translated["deu"]] == [cue.start_ms for cue in german]
     assert len(held.captions) == len(sample_episode.cues)
+
+
+@pytest.mark.parametrize(("sound", "told"), [("ac3", True), ("aac", False)])
+def test_sound_that_browsers_cannot_play_is_told(
+    sample_episode: Episode, small_master: Path, tmp_path: Path,
+    run_ffmpeg: Callable[..., bytes], sound: str, told: bool,
+) -> None:  # fmt: skip
+    master = tmp_path / "master.mkv"
+    run_ffmpeg("-i", str(small_master), "-c:v", "copy", "-c:a", sound, str(master))
+    report = burn(sample_episode, master, tmp_path / "out.mp4", progress=False)
+    assert probe(report.out).sound == sound
+    assert any("browsers cannot play" in note for note in report.notes) is told
