@@ -584,7 +584,7 @@ def _make_whole(job: _Job, draft: Path, bar: Bar | None) -> dict[int, float]:
         job.footage, job.episode, job.look, pictures, preset=PRESET, quality=QUALITY, bar=bar
     )
     # moviepy does not ask its encoder whether it came to an end
-    require_whole(pictures, dataclasses.replace(job.footage, has_sound=False))
+    require_whole(pictures, dataclasses.replace(job.footage, sound=""))
     join(job.episode, job.footage, job.look, job.own, pictures, draft)
     require_whole(draft, job.footage)
     return denser

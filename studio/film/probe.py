@@ -49,8 +49,7 @@ class Footage:
         start: when the first picture is shown, seconds from time 0; more than 0 where sound goes
             before it.
         duration_ms: from time 0 to the last picture's end.
-        has_sound: whether there is a sound track.
-        sound: the first one's codec by name (``aac``), empty where there is none.
+        sound: the sound's codec by name (``aac``, ``unknown``), empty where there is no sound.
         codec: the video codec's name (``h264``).
         pixel_format: FFmpeg's name (``yuv420p``).
         bits: per channel.
@@ -75,7 +74,6 @@ class Footage:
     frames: int
     start: Fraction
     duration_ms: int
-    has_sound: bool
     sound: str
     codec: str
     pixel_format: str
@@ -91,6 +89,11 @@ class Footage:
     pixel_aspect: Fraction
     copyright: str
     has_overlays: bool
+
+    @property
+    def has_sound(self) -> bool:
+        """Whether there is a sound track."""
+        return bool(self.sound)
 
     @property
     def pictures_ms(self) -> int:
@@ -120,6 +123,11 @@ def probe(path: Path) -> Footage:
             "play it once to the end; if it does not play, export or copy it again",
             file=path,
         ) from error
+
+
+def _codec_of(sound: av.AudioStream) -> str:
+    # PyAV holds no context for what no decoder here is for
+    return sound.codec_context.name if sound.codec_context is not None else "unknown"
 
 
 def _read(path: Path, container: av.container.InputContainer) -> Footage:
@@ -177,8 +185,7 @@ def _read(path: Path, container: av.container.InputContainer) -> Footage:
         frames=len(times),
         start=start,
         duration_ms=round((start + span) * 1000),
-        has_sound=bool(container.streams.audio),
-        sound=next((one.codec_context.name for one in container.streams.audio), ""),
+        sound=next((_codec_of(one) for one in container.streams.audio), ""),
         codec=context.name,
         pixel_format=first.format.name,
         bits=max(part.bits for part in first.format.components),

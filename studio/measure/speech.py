@@ -167,17 +167,15 @@ def _fraction(match: re.Match[str], *, before_noun: bool) -> str:
     one, many = PARTS.get(under, (f"over {cardinal(under)}", f"over {cardinal(under)}"))
     name, plural = UNIT_WORDS[match["of"]] if match["of"] else ("", "")
     single = over == 1 and under in PARTS
-    if before_noun and name:
-        part = _a(one) if single and whole is not None else f"{cardinal(over)} {many}"
-        part = one if single and whole is None else part
-        return f"{f'{cardinal(int(whole))} and {part}' if whole else part} {name}"
+    if before_noun and name and whole is None:
+        return f"{one if single else f'{cardinal(over)} {many}'} {name}"
     if single and under == 2 and whole is None:
         return f"half {_a(name)}" if name else "a half"
     part = _a(one) if single else f"{cardinal(over)} {many}"
     if whole is None:
         return f"{part} of {_a(name)}" if name else part
     words = f"{cardinal(int(whole))} and {part}"
-    return f"{words} {plural}" if name else words
+    return f"{words} {name if before_noun else plural}" if name else words
 
 
 def _a(noun: str) -> str:

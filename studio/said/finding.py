@@ -420,7 +420,7 @@ class Finder:
     def _named_before(self, place: int) -> str:
         """The word before a number, "number", "no." and "#" passed over."""
         at = place - 1
-        while self._word(at) in ("number", "no", ".", "#"):
+        while self._word(at) in BEFORE_A_NUMBER:
             at -= 1
         return self._word(at)
 
@@ -920,6 +920,9 @@ _PLURALS = {
     "twenties": 20,
 }
 _PLACED = frozenset({"mark", "marks", "groove", "grooves", "lobe", "stop", "stops", "line"})
+BEFORE_A_NUMBER = frozenset({"number", "no", ".", "#"})
+"""What may stand between a thing and its number: "mark number three"."""
+
 _ON_THE_PLATE = frozenset({"stop", "hole"})
 """Of these "every other" is a setting; of marks and grooves it may be any work on them."""
 

@@ -11,10 +11,10 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
 
 from studio.said.agreeing import Verdict, agrees, is_printed, ratio_off
 from studio.said.approximations import ADJECTIVES
+from studio.said.asides import is_offset, is_per_pass, is_supposed
 from studio.said.ceilings import (
     ceiling_rpm,
     ceilings_in_hand,
@@ -184,7 +184,7 @@ class _Verdicts:
 
     def _as_supposed(self, judged: Judged) -> Judged:
         """What is supposed of somebody else's piece may well be another figure: it is only told."""
-        if judged.verdict is not Verdict.WRONG or not self._is_supposed(judged.mention):
+        if judged.verdict is not Verdict.WRONG or not is_supposed(self.talk, judged.mention):
             return judged
         names = judged.candidates or (judged.measurement,)
         return Judged(judged.mention, Verdict.AMBIGUOUS, "", names, 0.5)
@@ -487,7 +487,7 @@ class _Verdicts:
         mention = self.mentions[number]
         if stem(mention.thing) == "side" and mention.value < _LEAST_SIDES:
             return Judged(mention, Verdict.NONE, confidence=0.9)
-        if self._is_offset(number) or self._is_per_pass(mention):
+        if is_offset(self.talk, number) or is_per_pass(self.talk, mention):
             return Judged(mention, Verdict.NONE, confidence=0.8)
         if not weighed and self._is_a_turn(mention):
             names = tuple(one.name for one in self.talk.material.possible("deg").meanings)
@@ -624,17 +624,14 @@ class _Verdicts:
 
     def _is_other_count(self, mention: Mention, best: Weighed) -> bool:
         """Whether a wrong count is of something else: "two lines" where no mark is set."""
-        if mention.unit == "count" and best.verdict is Verdict.WRONG:
-            if stem(mention.thing) in _EVERYDAY and not self._tells(mention, best.meaning):
-                return True
-            if self._is_of_foreign(mention) or self._is_unlike(mention, best.meaning):
-                return True
-        return (
-            mention.unit == "count"
-            and best.verdict is Verdict.WRONG
-            and best.step <= 0.0
-            and stem(mention.thing) not in best.meaning.named | best.meaning.label
-        )
+        if mention.unit != "count" or best.verdict is not Verdict.WRONG:
+            return False
+        thing, meaning = stem(mention.thing), best.meaning
+        everyday = thing in _EVERYDAY and not self._tells(mention, meaning)
+        # in a step that has nothing of it the label's own word is asked for
+        elsewhere = best.step <= 0.0 and thing not in meaning.named | meaning.label
+        unlike = self._is_of_foreign(mention) or self._is_unlike(mention, meaning)
+        return everyday or elsewhere or unlike
 
     def _tells(self, mention: Mention, meaning: Meaning) -> bool:
         """Whether another word than the counted thing itself is of a measurement's label."""
@@ -820,31 +817,6 @@ class _Verdicts:
         near = self._around(one, 4, 4)
         return bool((_WEATHER | _SHARPENING) & near) and not _TURNING & near
 
-    def _is_offset(self, number: int) -> bool:
-        """Whether it says by how much another figure is missed: "half a millimetre under 12"."""
-        one, words = self.mentions[number], [token.word for token in self.tokens]
-        ahead = tuple(words[max(0, one.first - 3) : one.first])
-        if ahead == ("plus", "or", "minus") or ahead[-1:] == ("±",):
-            return True
-        behind = self.mentions[number + 1] if number + 1 < len(self.mentions) else None
-        between = words[one.after : behind.first] if behind is not None else []
-        return bool(between) and between[0] in _OFF_BY and set(between[1:]) <= {"of", "than"}
-
-    def _is_per_pass(self, one: Mention) -> bool:
-        """Whether it is what a cut takes: "two millimetres a pass"."""
-        behind = [token.word for token in self.tokens[one.after : one.after + 2]]
-        return one.unit in MM and behind[:1] in _PER and behind[1:] in (["pass"], ["time"])
-
-    def _is_supposed(self, one: Mention) -> bool:
-        """Whether it is of somebody else's piece or plate: "if your ball is 100 mm"."""
-        begin = one.first
-        while begin and self.tokens[begin - 1].text not in _SENTENCE_ENDS:
-            begin -= 1
-        words = [token.word for token in self.tokens[begin : one.first]]
-        # what the turner's own tool is set to is no supposition
-        yours = any(a == "if" and b in _YOURS for a, b in pairwise(words)) and not _SET & set(words)
-        return yours or "you'd" in words or "you would" in " ".join(words)
-
     def _is_a_turn(self, one: Mention) -> bool:
         """Whether degrees are of the work, though nothing tells which: "turn it twenty degrees"."""
         meant = one.unit == "deg" and self.talk.material.possible("deg").meanings
@@ -929,11 +901,6 @@ _TURNING = word_set(
     "axis apart step steps lobe lobes"
 )
 _RUNNING = word_set("turning running spinning run runs spins turn going")
-_OFF_BY = word_set("under over less more short proud shy below above")
-_PER = (["a"], ["per"], ["each"], ["at"])
-_SENTENCE_ENDS = frozenset({".", "!", "?", ";"})
-_YOURS = word_set("you your you're yours you've you'd")
-_SET = word_set("dividers callipers calipers compass compasses")
 _PEOPLE = word_set("you us my students friends lads folk people viewers subscribers members")
 _SPENT = word_set(
     "took takes spent ago later late early earlier drive drove already since wasted talking"

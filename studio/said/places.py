@@ -5,14 +5,13 @@ The design prints how many there are; each of them is one, whichever the talk is
 
 from __future__ import annotations
 
-from studio.said.finding import Mention
+from studio.said.finding import BEFORE_A_NUMBER, Mention
 from studio.said.material import Meaning, stem
 from studio.said.vocabulary import trade_words
 from studio.said.weighing import Talk
 
 _EACH = frozenset({"every", "each"})
 _AT = frozenset({"at", "to", "in", "into", "on", "from"})
-_NUMBER = frozenset({"number", "no", ".", "#"})
 
 
 def row_of(talk: Talk, mention: Mention) -> Meaning | None:
@@ -31,7 +30,7 @@ def _noun_beside(talk: Talk, mention: Mention) -> str:
     if mention.unit == "ordinal":
         return mention.thing
     at = mention.first - 1
-    while at > 0 and _word(talk, at) in _NUMBER:
+    while at > 0 and _word(talk, at) in BEFORE_A_NUMBER:
         at -= 1
     # "the hole, 12 deep" is a size; where somebody stands at a hole or goes to it, it is a place
     placed = mention.unit == "" and at > 0 and _word(talk, at - 1) in _AT

@@ -126,10 +126,11 @@ class Beside:
     picture: bool = True
 
 
-NOTHING_ELSE = Beside()
+AS_BUILT = Beside()
+"""What a build leaves there: the picture, no film."""
 
 
-def make(design: Path, beside: Beside = NOTHING_ELSE) -> Made:
+def make(design: Path, beside: Beside = AS_BUILT) -> Made:
     """The entry of a published design and the files of its page.
 
     Args:

@@ -25,7 +25,7 @@ from studio.design.reading import MAX_BASES, WORKSHOP_FILE
 from studio.episode.beside import ENDINGS
 from studio.errors import BadInput
 from studio.files import cache_folder
-from studio.site.entries import NOTHING_ELSE, Beside, Entry, Made
+from studio.site.entries import AS_BUILT, Beside, Entry, Made
 
 FILE = "site.sqlite"
 _LIBRARIES = ("jinja2", "markdown", "markupsafe", "pydantic", "pyyaml", "pillow")
@@ -71,7 +71,7 @@ class Known:
         self._db = _opened(path)
         self._texts: dict[Path, str] = {}
 
-    def key(self, design: Path, beside: Beside = NOTHING_ELSE) -> str:
+    def key(self, design: Path, beside: Beside = AS_BUILT) -> str:
         """A digest of everything that the design's page is made from; empty when not all is read.
 
         Args: design, and what lies beside its page for it to show.
