@@ -78,6 +78,8 @@ def short_of(episode: Episode, step_id: str, size: FrameSize) -> Episode:
         late_cautions=tuple(late),
         length_ms=length,
         size=size,
+        # a moment of the whole film; a short has no thumbnail of its own
+        thumbnail_at_ms=None,
         cut=None,
         notes=hasty
         + tuple(

@@ -54,6 +54,20 @@ def test_the_steps_own_overlays_come_from_its_start(sample_episode: Episode) -> 
     assert short.chapters == ()
 
 
+def test_a_thumbnails_moment_beyond_the_step_is_no_hindrance(
+    sample_episode: Episode, lively_right: Path, tmp_path: Path
+) -> None:
+    (step, *others) = sample_episode.steps
+    alone = dataclasses.replace(step, start_ms=0, end_ms=5_000)
+    made = dataclasses.replace(
+        sample_episode, steps=(alone, *others), cues=(), cards=(), thumbnail_at_ms=5_500,
+        length_ms=6_000,
+    )  # fmt: skip
+    out = tmp_path / "short.mp4"
+    make_short(made, step.id, lively_right, out, tell=lambda _: None)
+    assert probe(out).duration_ms == pytest.approx(5_000, abs=100)
+
+
 def test_captions_move_with_the_step(sample_episode: Episode) -> None:
     longer = tuple(
         dataclasses.replace(step, start_ms=place * 6_000, end_ms=(place + 1) * 6_000)
