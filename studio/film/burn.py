@@ -13,10 +13,11 @@ import time
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
+from functools import partial
 from pathlib import Path
 from typing import Literal, get_args
 
-from studio.episode.records import Episode, FrameSize
+from studio.episode.records import Card, Episode, FrameSize
 from studio.episode.takes import LENGTH_SLACK_MS
 from studio.episode.times import END_SLACK_MS
 from studio.errors import BadInput
@@ -24,9 +25,9 @@ from studio.files import keep_aside, ready_folder
 from studio.film.blending import StoredCard
 from studio.film.corners import with_corners
 from studio.film.density import densities, watch_for, with_densities
+from studio.film.drawing import LaidCard
 from studio.film.exact import (
     CannotCopy,
-    LaidCard,
     LastFilm,
     MadePiece,
     Plan,
@@ -351,11 +352,17 @@ def _laid(job: _Job, showings: Sequence[Showing]) -> tuple[LaidCard, ...]:
     """The cards as they are laid on, each on its pictures."""
     footage, clear = job.footage, job.episode.keep_clear
     fade = job.look.fade_ms * float(footage.fps) / 1000
+
+    def drawn(card: Card, density: float | None) -> StoredCard:
+        dense = dataclasses.replace(card, opacity=density)
+        return StoredCard(draw(dense, job.size, job.look, clear), assumed_matrix(footage))
+
     cards = with_corners(job.episode.cards, job.look, job.size)
     return tuple(
         LaidCard(
             one,
-            StoredCard(draw(card, job.size, job.look, clear), assumed_matrix(footage)),
+            partial(drawn, card),
+            card.opacity,
             # a very short card still reaches full strength in its middle
             min(fade, (one.beyond - one.first) / 3),
             watch_for(card, job.size, job.look, clear, footage),
@@ -389,20 +396,22 @@ def _make_exact(
         number: watch.density for number, watch in seen.items() if watch.density > given[number]
     }
     if denser:
-        # what no such card stands on is taken from the first pass
         job = _with_densities(job, denser)
         plan = dataclasses.replace(plan, cards=_laid(job, [one.showing for one in plan.cards]))
+        exact = dataclasses.replace(exact, plan=plan, denser=denser)
+        # most have that plate already; only of a long stretch not all was seen before it was drawn
         first = LastFilm(pictures, made)
         kept = plan.taken_over(first)
         again = sum(
             part.beyond - part.start for place, part in enumerate(plan.parts) if place not in kept
         )
-        job.tell(f"For that {again:,} of them are encoded a second time.")
-        second = draft.with_name("again.mp4")
-        made = write(plan, second, first, again)
-        pictures.unlink()
-        pictures = second
-        exact = dataclasses.replace(exact, plan=plan, encoded=exact.encoded + again, denser=denser)
+        if again:
+            job.tell(f"For that {again:,} of them are encoded a second time.")
+            second = draft.with_name("again.mp4")
+            made = write(plan, second, first, again)
+            pictures.unlink()
+            pictures = second
+            exact = dataclasses.replace(exact, encoded=exact.encoded + again)
     join(
         job.episode,
         job.footage,
@@ -423,7 +432,7 @@ def _make_exact(
 def _with_densities(job: _Job, denser: Mapping[int, float]) -> _Job:
     """The job with denser plates, which is told."""
     each = ", ".join(f"{number} {share:.0%}" for number, share in denser.items())
-    job.tell(f"Pictures between those looked at ask for denser plates, of overlay {each}.")
+    job.tell(f"Pictures between those looked at first ask for denser plates, of overlay {each}.")
     cards = with_densities(job.episode.cards, denser)
     return dataclasses.replace(job, episode=dataclasses.replace(job.episode, cards=cards))
 

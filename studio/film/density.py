@@ -21,7 +21,7 @@ from studio.film.blending import WEIGHTS
 from studio.film.look import CardStyle, Look, Rgb
 from studio.film.overlays import Box, outline, style_of
 from studio.film.probe import Footage
-from studio.film.whole import Skip, assumed_matrix, decoded
+from studio.film.whole import assumed_matrix, decoded
 
 if TYPE_CHECKING:
     from av.video.frame import VideoFrame
@@ -65,12 +65,9 @@ class PlateWatch:
         under = _under(frame, self._box)
         lows, highs = zip(*((part.min(), part.max()) for part in under), strict=True)
         if not self._readable(*self._bounds(lows, highs)):
-            self.note(*self._colours(*under))
-
-    def note(self, darkest: Rgb, lightest: Rgb) -> None:
-        """Take in a picture whose colours under the plate are known, :func:`colours_under`."""
-        if not self._readable(darkest, lightest):
-            self.density = max(self.density, self._style.density_over(darkest, lightest))
+            darkest, lightest = self._colours(*under)
+            if not self._readable(darkest, lightest):
+                self.density = max(self.density, self._style.density_over(darkest, lightest))
 
     def _readable(self, darkest: Rgb, lightest: Rgb) -> bool:
         return self._style.is_readable(self.density, darkest, lightest)
@@ -146,17 +143,6 @@ def _under(frame: VideoFrame, box: Box) -> _Planes:
     return out
 
 
-def colours_under(frame: VideoFrame, box: Box, footage: Footage) -> tuple[Rgb, Rgb]:
-    """What a watch wants to know of a picture that is decoded for another reason.
-
-    Args:
-        frame: any decoded picture of the footage.
-        box: of the plate, in the upright picture.
-        footage: the master.
-    """
-    return _colours(_under(_as_watched(frame), _stored(box, footage)), assumed_matrix(footage))
-
-
 def _as_watched(frame: VideoFrame) -> VideoFrame:
     return frame.reformat(format="yuv420p", dst_color_range="MPEG")
 
@@ -209,11 +195,10 @@ def densities(
     look: Look,
     clear: Strips,
     footage: Footage,
-    skip: Skip = "DEFAULT",
 ) -> dict[int, float]:
     """Densities of plates, by card's number, that must be more than was chosen.
 
-    Every covered picture is decoded for it that is not passed by.
+    Every covered picture is decoded for it.
 
     Args:
         cards: with times, in their corners.
@@ -221,7 +206,6 @@ def densities(
         look: of the cards.
         clear: what stays free beside the look's margins.
         footage: the master.
-        skip: which pictures are passed by.
     """
     found = [(card, watch_for(card, size, look, clear, footage)) for card in cards]
     watched = [(card, watch) for card, watch in found if watch is not None]
@@ -232,11 +216,11 @@ def densities(
         else:
             spans.append((start, end))
     for start, end in spans:
-        for at, frame in decoded(footage, start / 1000, skip):
+        for at, frame in decoded(footage, start / 1000, "DEFAULT"):
             ms = 1000 * at
             if ms >= end or all(watch.at_most for _, watch in watched):
                 break
-            standing = [watch for card, watch in watched if is_under(card, at)]
+            standing = [watch for card, watch in watched if _is_under(card, at)]
             if standing:
                 plain = _as_watched(frame)
                 for watch in standing:
@@ -246,7 +230,7 @@ def densities(
     }
 
 
-def is_under(card: Card, at: float) -> bool:
+def _is_under(card: Card, at: float) -> bool:
     """Whether a picture shown at so many seconds may be under a card."""
     # rounded times: one picture more at either side
     return (card.start_ms or 0) - 1 <= 1000 * at < (card.end_ms or 0) + 1

@@ -15,7 +15,6 @@ import json
 import os
 import zlib
 from array import array
-from bisect import bisect_left
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
@@ -35,10 +34,9 @@ from studio.film.avc import (
     sample_entries,
     unit_types,
 )
-from studio.film.blending import StoredCard, fading
-from studio.film.density import PlateWatch
+from studio.film.drawing import Drawing, LaidCard, digest_of, packets_from, pictures_of
 from studio.film.probe import Footage
-from studio.film.ranges import PictureIndex, Piece, Showing, reorder_allowed
+from studio.film.ranges import PictureIndex, Piece, reorder_allowed
 
 if TYPE_CHECKING:
     from av.container import InputContainer, OutputContainer
@@ -118,12 +116,6 @@ class Survey:
         return self.reading.index
 
 
-def _pictures_of(container: InputContainer) -> VideoStream:
-    from av.stream import Disposition
-
-    return next(s for s in container.streams.video if Disposition.attached_pic not in s.disposition)
-
-
 def read_through(path: Path, look_at: Callable[[Packet], None] | None = None) -> Reading:
     """Read every packet of a film.
 
@@ -140,7 +132,7 @@ def read_through(path: Path, look_at: Callable[[Packet], None] | None = None) ->
     keys: list[int] = []
     last_duration = 0
     with av.open(str(path)) as container:
-        pictures = _pictures_of(container)
+        pictures = pictures_of(container)
         sounds = {stream.index: hashlib.sha256() for stream in container.streams.audio}
         ticks = {
             stream.index: (1_000_000 * (stream.time_base or Fraction(1))).as_integer_ratio()
@@ -195,7 +187,7 @@ def survey(footage: Footage) -> Survey:
     import av
 
     with av.open(str(footage.path)) as container:
-        stream = _pictures_of(container)
+        stream = pictures_of(container)
         context = stream.codec_context
         if "mp4" not in container.format.name:
             raise CannotCopy("the master is no MP4 or MOV file; export it as MP4")
@@ -286,28 +278,6 @@ def _require_plain(packet: Packet) -> None:
 
 
 @dataclass(frozen=True, slots=True)
-class LaidCard:
-    """A card, the pictures it stands on, and the pictures over which it comes and goes.
-
-    The ``watch`` looks at each of them, if its plate may be too clear for one.
-    """
-
-    showing: Showing
-    drawn: StoredCard
-    fade: float
-    watch: PlateWatch | None = None
-
-    def digest(self) -> str:
-        """SHA-256 over all that it puts on the film."""
-        one = self.showing
-        # films whose covered pictures were not all looked at say another word here
-        found = hashlib.sha256(f"watched {one.first} {one.beyond} {self.fade}".encode("ascii"))
-        for part in self.drawn.digest_parts():
-            found.update(part)
-        return found.hexdigest()
-
-
-@dataclass(frozen=True, slots=True)
 class Settings:
     """How new pictures are encoded: options of the encoder, and what the film says of itself."""
 
@@ -359,7 +329,7 @@ def settings_for(master: Survey, parts: Sequence[Piece], preset: str, crf: str) 
     footage = master.footage
     delay = _REORDERING[reorder_allowed(parts, master.index)]
     with av.open(str(footage.path)) as container:
-        context = _pictures_of(container).codec_context
+        context = pictures_of(container).codec_context
         tags = (
             int(context.color_range),
             int(context.colorspace),
@@ -423,18 +393,8 @@ class Plan:
 
     def drawn(self) -> tuple[str, ...]:
         """For each part a digest of what is drawn on it and of where its key frames are."""
-        of_card = {card.showing.number: card.digest() for card in self.cards}
-        return tuple(
-            hashlib.sha256(
-                json.dumps(
-                    [
-                        [of_card[number] for number in part.numbers],
-                        sorted(n for n in self.key_pictures if part.start <= n < part.beyond),
-                    ]
-                ).encode("ascii")
-            ).hexdigest()
-            for part in self.parts
-        )
+        cards = {card.showing.number: card for card in self.cards}
+        return tuple(digest_of(part, cards, self.key_pictures) for part in self.parts)
 
     def taken_over(self, last: LastFilm | None) -> dict[int, MadePiece]:
         """Parts that the last film has already, by their place in ``parts``."""
@@ -484,14 +444,6 @@ def fine_edits(ticks: int) -> dict[str, str]:
     return {"movie_timescale": str(ticks)} if 0 < ticks <= _MOST_TICKS else {}
 
 
-def _packets_from(film: InputContainer, stream: VideoStream, dts: int) -> Iterator[Packet]:
-    """Packets of pictures from the key frame on that is decoded at a time."""
-    film.seek(dts, stream=stream, backward=True)
-    for packet in film.demux(stream):
-        if packet.size and packet.dts is not None and packet.dts >= dts:
-            yield packet
-
-
 class _Writer:
     """Goes through the master once, copying; pictures to encode are decoded beside that.
 
@@ -511,10 +463,10 @@ class _Writer:
         self._plan, self._source, self._last, self._progress = plan, source, last, progress
         self._index = plan.master.index
         self._film = film
-        self._stream = _pictures_of(source)
-        self._decoded = decoded
-        # AUTO adds slices, which cost more than they give here (measured)
-        _pictures_of(decoded).thread_type = "FRAME"
+        self._stream = pictures_of(source)
+        self._drawing = Drawing(
+            decoded, self._index, plan.settings.fps, plan.cards, plan.key_pictures
+        )
         self._track = film.add_stream_from_template(self._stream, opaque=True)
         record = plan.master.record
         self._sets = b""
@@ -525,16 +477,16 @@ class _Writer:
         self._done = 0
 
     def write(self) -> tuple[MadePiece, ...]:
-        kept, drawn = self._plan.taken_over(self._last), self._plan.drawn()
+        kept = self._plan.taken_over(self._last)
         new = [part for place, part in enumerate(self._plan.parts) if place not in kept]
         with (
-            ahead(self._drawn(new), _AHEAD) as pictures,
+            ahead(self._drawing.pictures(new), _AHEAD) as pictures,
             ahead(self._encoded(new, pictures), _AHEAD) as encoded,
         ):
-            return self._write(kept, drawn, encoded)
+            return self._write(kept, encoded)
 
     def _write(
-        self, kept: Mapping[int, MadePiece], drawn: Sequence[str], encoded: Iterator[Packet]
+        self, kept: Mapping[int, MadePiece], encoded: Iterator[Packet]
     ) -> tuple[MadePiece, ...]:
         packets = self._packets()
         made = []
@@ -548,7 +500,9 @@ class _Writer:
                 made.append(self._take_over(kept[place]))
             else:
                 packed = self._put_encoded(part, encoded)
-                made.append(MadePiece(part.start, at, drawn[place], packed))
+                # all its pictures are drawn on, so its cards are what they will be
+                drawn = digest_of(part, self._drawing.cards, self._plan.key_pictures)
+                made.append(MadePiece(part.start, at, drawn, packed))
         self._copy(packets, at, len(self._index))
         if next(packets, None) is not None:
             raise WorkFailed("the master grew while it was burned; start again")
@@ -591,7 +545,7 @@ class _Writer:
         found = hashlib.sha256()
         place = piece.start
         with av.open(str(self._last.path)) as film:
-            for packet in _packets_from(film, _pictures_of(film), self._index.dts[place]):
+            for packet in packets_from(film, pictures_of(film), self._index.dts[place]):
                 if place == piece.beyond:
                     break
                 if packet.dts != self._index.dts[place] or packet.pts is None:
@@ -647,65 +601,6 @@ class _Writer:
         if len(last) != left:
             raise WorkFailed(f"the encoder lost pictures between {part.start} and {part.beyond}")
         return last
-
-    def _drawn(self, parts: Sequence[Piece]) -> Iterator[VideoFrame]:
-        """The pictures of some parts, in order, decoded and with their cards on them."""
-        pictures: Iterator[tuple[int, VideoFrame]] = iter(())
-        decoded = -1
-        for part in parts:
-            for number in range(part.start, part.beyond):
-                if decoded != number:
-                    pictures = self._pictures_from(number)
-                frame = next((frame for at, frame in pictures if at >= number), None)
-                if frame is None or bisect_left(self._index.shown, frame.pts or 0) != number:
-                    raise WorkFailed(
-                        f"picture {number} of the master cannot be decoded; export it again"
-                    )
-                decoded = number + 1
-                yield self._drawn_on(frame, number, part)
-
-    def _pictures_from(self, number: int) -> Iterator[tuple[int, VideoFrame]]:
-        """Decoded pictures with their numbers, that one on; of those before it not all."""
-        stream = _pictures_of(self._decoded)
-        decoder = stream.codec_context
-        decoder.flush_buffers()
-        shown, key = self._index.shown, self._index.key_before(number)
-        for packet in _packets_from(self._decoded, stream, self._index.dts[key]):
-            # on the way, pictures that no other is made from need not be decoded
-            early = packet.pts is not None and packet.pts < shown[number]
-            decoder.skip_frame = "NONREF" if early else "DEFAULT"
-            for frame in decoder.decode(packet):
-                yield bisect_left(shown, frame.pts or 0), frame
-        for frame in decoder.decode(None):
-            yield bisect_left(shown, frame.pts or 0), frame
-
-    def _drawn_on(self, frame: VideoFrame, number: int, part: Piece) -> VideoFrame:
-        from av.video.frame import PictureType
-
-        standing = [
-            card for card in self._plan.cards if card.showing.first <= number < card.showing.beyond
-        ]
-        for card in standing:
-            if card.watch is not None:
-                card.watch.look(frame)
-        for card in standing:
-            # the decoder may still need this picture to make others from
-            frame.make_writable()
-            card.drawn.lay_on(frame, self._strength(card, number))
-        # else the master's picture types would be forced on the encoder
-        forced = number in self._plan.key_pictures
-        frame.pict_type = PictureType.I if forced else PictureType.NONE
-        frame.pts, frame.time_base = number - part.start, 1 / self._plan.settings.fps
-        return frame
-
-    def _strength(self, card: LaidCard, number: int) -> int:
-        # in even pictures by the clock, so that a fade is as long at a variable rate
-        rate = float(self._plan.settings.fps)
-        first, beyond, at = (
-            self._index.seconds(one) * rate
-            for one in (card.showing.first, card.showing.beyond, number)
-        )
-        return fading(first, beyond, card.fade)(at)
 
 
 # --- afterwards -------------------------------------------------------------------------------

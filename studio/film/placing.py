@@ -1,7 +1,7 @@
 """Where each card stands: the calmest corner of the film over its time, and how dense its plate is.
 
 Looked at are pictures under the card itself: the key frames within its time, which cost little to
-decode, and where these are few also its first and last picture, or nearly, and without any its
+decode, and where there are not two also its first and last picture, or nearly, and without any its
 middle one. A corner's unrest is the
 mean change from one of them to the next plus their mean gradient, both in levels of luma (ours):
 what moves there is wanted, and what is busy there is hard to read over.
@@ -11,10 +11,10 @@ from __future__ import annotations
 
 import hashlib
 import os
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import asdict, dataclass, replace
-from itertools import count, pairwise, takewhile
+from dataclasses import asdict, replace
+from itertools import pairwise, takewhile
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -33,12 +33,6 @@ from studio.film.corners import (
     seen_together,
     with_corners,
 )
-from studio.film.density import (
-    colours_under,
-    densities,
-    is_under,
-    watch_for,
-)
 from studio.film.look import Look, Rgb, load_look
 from studio.film.overlays import Box, faults_in_design, outlines, style_of
 from studio.film.probe import Footage, probe
@@ -50,8 +44,10 @@ if TYPE_CHECKING:
 _Boxes = Mapping[int, Mapping[str, Box]]
 """By card's number: where its plate stands in each corner that it may stand in."""
 
-_FEW = 3
-"""With fewer key frames than this under a card, some other pictures are decoded too (ours)."""
+_FEW = 2
+"""With fewer key frames than this under a card, some other pictures are decoded too (ours): where
+there are two, a change can be seen, and decoding what lies between costs as much as a tenth of
+encoding it."""
 
 _MOST = 6
 """No more pictures than this are looked at for one card (ours)."""
@@ -60,11 +56,8 @@ _MOST_AT_ONCE = 4
 """So many groups of cards are looked at side by side; each holds its pictures in memory (ours)."""
 
 _MARGIN = 12
-"""How much darker or lighter than the pictures looked at those between may be, levels (ours)."""
-
-_EACH = 2
-"""Of the pictures that are decoded on the way every second is looked at for its colours in all
-corners (ours): they change slowly, and the burn looks at each one in the corner that was chosen."""
+"""How much darker or lighter than the pictures looked at those between may be, levels (ours); the
+burn looks at each of them."""
 
 _COARSE = 240
 """Height to which pictures are brought down for scoring: fine grain does not count (ours)."""
@@ -89,8 +82,9 @@ def choose_places(episode: Episode, master: Path, before: Places) -> Places:
     cards = with_corners([replace(card, corner="") for card in episode.cards], look, size)
 
     def placed(group: Sequence[Card], boxes: _Boxes, seen: str) -> dict[str, CardPlace]:
-        found = {card.number: _look_through(footage, card, boxes[card.number]) for card in group}
-        pictures = {number: one.pictures for number, one in found.items()}
+        pictures = {
+            card.number: sampled(footage, card.start_ms or 0, card.end_ms or 0) for card in group
+        }
         coarse = {number: [coarse_luma(one) for one in some] for number, some in pictures.items()}
         unrest = {
             card.number: {
@@ -104,20 +98,6 @@ def choose_places(episode: Episode, master: Path, before: Places) -> Places:
         for card in group:
             extremes = _extremes(pictures[card.number], boxes[card.number][corners[card.number]])
             density[card.number] = style_of(card.kind, look).density_over(*extremes)
-        # a plate that is found too clear while it is drawn costs a second encoding; most of the
-        # pictures that could do so are looked at for a fifth of that
-        standing = [
-            replace(card, corner=corners[card.number], opacity=density[card.number])
-            for card in group
-        ]
-        unseen = [card for card in standing if not found[card.number].colours[card.corner]]
-        density |= densities(unseen, size, look, episode.keep_clear, footage, "NONREF")
-        for card in standing:
-            watch = watch_for(card, size, look, episode.keep_clear, footage)
-            if watch is not None:
-                for colours in found[card.number].colours[card.corner]:
-                    watch.note(*colours)
-                density[card.number] = max(density[card.number], watch.density)
         return {
             names[card.number]: CardPlace(
                 corner=corners[card.number],
@@ -246,14 +226,7 @@ def _calmest(
 
 def sampled(footage: Footage, start_ms: int, end_ms: int) -> list[Pixels]:
     """Some pictures of a stretch of film, upright, in order, one at least."""
-    return _sampled(footage, start_ms / 1000, end_ms / 1000, lambda *_: None)
-
-
-def _sampled(
-    footage: Footage, start: float, end: float, see: Callable[[float, VideoFrame], None]
-) -> list[Pixels]:
-    """The pictures; where they are more than key frames, ``see`` is shown all up to the end that
-    others are made from, and the first beyond it."""
+    start, end = start_ms / 1000, end_ms / 1000
     keys = count_keys(footage, start, end)
     if keys >= _FEW:
         thinned = _keys(footage, start, end)
@@ -267,7 +240,6 @@ def _sampled(
     wanted = [start, last] if keys else [start, (start + end) / 2, last]
     before: tuple[float, VideoFrame] | None = None
     for at, frame in decoded(footage, start, "NONREF"):
-        see(at, frame)
         if frame.key_frame and start <= at < end:
             pictures[at] = frame
         while wanted and (_is_there(at, wanted[0]) or (at >= end and before is not None)):
@@ -279,33 +251,6 @@ def _sampled(
     if wanted and before is not None:
         pictures.setdefault(*before)
     return [rgb_picture(pictures[at], footage) for at in sorted(pictures)]
-
-
-@dataclass(frozen=True, slots=True)
-class _Seen:
-    """What was seen of a card's time.
-
-    Attributes:
-        pictures: some of it, to choose a corner by.
-        colours: by corner, the least and greatest under the card there in every second of the
-            pictures that others are made from; none where not all were decoded.
-    """
-
-    pictures: list[Pixels]
-    colours: Mapping[str, Sequence[tuple[Rgb, Rgb]]]
-
-
-def _look_through(footage: Footage, card: Card, boxes: Mapping[str, Box]) -> _Seen:
-    start, end = card.start_ms or 0, card.end_ms or 0
-    colours: dict[str, list[tuple[Rgb, Rgb]]] = {corner: [] for corner in boxes}
-    under = count()
-
-    def see(at: float, frame: VideoFrame) -> None:
-        if is_under(card, at) and next(under) % _EACH == 0:
-            for corner, box in boxes.items():
-                colours[corner].append(colours_under(frame, box, footage))
-
-    return _Seen(_sampled(footage, start / 1000, end / 1000, see), colours)
 
 
 def _is_there(at: float, wanted: float) -> bool:

@@ -32,7 +32,7 @@ from typing import Any
 import imageio_ffmpeg
 
 from studio.episode.assemble import open_episode
-from studio.episode.places import with_places
+from studio.episode.places import denser, with_places
 from studio.episode.records import Card, CardKind, CardRow, Episode, FrameSize
 from studio.film.burn import EXACT_QUALITY, PRESET, burn
 from studio.film.demo_footage import make_demo_master
@@ -116,8 +116,9 @@ def ours(job: Path) -> int:
         # a turner's burn looks for calm corners first, and that costs too
         places = choose_places(episode, master, known)
         episode = dataclasses.replace(episode, cards=with_places(episode.cards, places))
-        kept.write_bytes(pickle.dumps(places))
     report = burn(episode, master, out, progress=False, engine=engine)
+    if engine == "exact":
+        kept.write_bytes(pickle.dumps(denser(places, episode.cards, report.densities)))
     took, spent = time.perf_counter() - before, processor() - spent
     peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
     if report.engine != engine:
