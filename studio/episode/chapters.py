@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from studio.episode.records import Chapter, TimedStep
+from studio.measure.trace import plain
 
 FEWEST_CHAPTERS = 3
 SHORTEST_MS = 10_000
@@ -43,48 +44,82 @@ def named_stretches(
 def by_hosts_rule(chapters: Sequence[Chapter]) -> tuple[tuple[Chapter, ...], tuple[str, ...]]:
     """Chapters that every host shows, and notes on what had to be done for that.
 
-    A chapter that is too short is joined to the one before it (the first to the one after), never
-    dropped. Fewer than three in the end leave none: hosts would show none, and a list of two
-    stamps in a description would promise what the film does not have.
+    Chapters that are too short are joined to neighbours, never dropped: in the way that keeps most
+    chapters, and of several such ways in the most even one. Fewer than three in the end leave none:
+    hosts would show none, and a list of two stamps in a description would promise what the film
+    does not have.
 
     Whole seconds count: hosts read the stamps in the description, which drop the rest.
     """
-    kept = list(chapters)
-    notes: list[str] = []
-    while len(kept) > 1:
-        short = next((place for place, one in enumerate(kept) if _seconds(one) < SHORTEST_MS), None)
-        if short is None:
-            break
-        first = max(short - 1, 0)
-        before, after = kept[first], kept[first + 1]
-        notes.append(
-            f"chapter {_name(kept[short])} is shorter than {SHORTEST_MS // 1000} s and was joined "
-            f"to {_name(kept[first] if short else after)}"
-        )
-        kept[first : first + 2] = [
-            Chapter(
-                title=f"{before.title}; {after.title}",
-                step_ids=before.step_ids + after.step_ids,
-                start_ms=before.start_ms,
-                end_ms=after.end_ms,
-            )
-        ]
-    if len(kept) < FEWEST_CHAPTERS:
+    groups = _most_groups(chapters)
+    notes = [note for group in groups for note in _joined_notes(group)]
+    if len(groups) < FEWEST_CHAPTERS:
         notes.append(
             f"no chapters are written: hosts want {FEWEST_CHAPTERS} or more of at least "
-            f"{SHORTEST_MS // 1000} s each, and this film has {len(kept)}; a step with chapter: "
+            f"{SHORTEST_MS // 1000} s each, and this film has {len(groups)}; a step with chapter: "
             "begins one"
         )
         return (), tuple(notes)
-    return tuple(kept), tuple(notes)
+    return tuple(map(_joined, groups)), tuple(notes)
 
 
-def _seconds(chapter: Chapter) -> int:
-    """Length between the stamps as printed, in milliseconds."""
-    return (chapter.end_ms // 1000 - chapter.start_ms // 1000) * 1000
+_Group = tuple[Chapter, ...]
+
+
+def _most_groups(chapters: Sequence[Chapter]) -> tuple[_Group, ...]:
+    """Neighbours in as many groups as are long enough; one group where even all are too short.
+
+    Of as many groups those are taken whose lengths have the least sum of squares, which is the most
+    even way to part a film.
+    """
+    # by how many chapters are grouped: minus how many groups, their squares, where the last begins
+    best: list[tuple[int, int, int] | None] = [(0, 0, 0)]
+    for stop in range(1, len(chapters) + 1):
+        ways = []
+        for first, before in enumerate(best):
+            length = _seconds(chapters[first], chapters[stop - 1])
+            if before is not None and length >= SHORTEST_MS:
+                ways.append((before[0] - 1, before[1] + length**2, first))
+        best.append(min(ways, default=None))
+    groups: list[_Group] = []
+    stop = len(chapters)
+    while stop:
+        last = best[stop]
+        first = 0 if last is None else last[2]
+        groups.append(tuple(chapters[first:stop]))
+        stop = first
+    return tuple(reversed(groups))
+
+
+def _joined(group: _Group) -> Chapter:
+    """Neighbouring chapters as one, with all their titles."""
+    return Chapter(
+        title="; ".join(one.title for one in group),
+        step_ids=tuple(step for one in group for step in one.step_ids),
+        start_ms=group[0].start_ms,
+        end_ms=group[-1].end_ms,
+    )
+
+
+def _joined_notes(group: _Group) -> Iterator[str]:
+    """What is told of chapters that were joined: each that was too short, and to which others."""
+    if len(group) == 1:
+        return
+    short = [one for one in group if _seconds(one, one) < SHORTEST_MS]
+    for one in short:
+        others = [other for other in group if other not in short] or [
+            other for other in group if other is not one
+        ]
+        yield (
+            f"chapter {_name(one)} is shorter than {SHORTEST_MS // 1000} s and was joined "
+            f"to {_name(_joined(tuple(others)))}"
+        )
+
+
+def _seconds(first: Chapter, last: Chapter) -> int:
+    """Length of neighbouring chapters between the stamps as printed, in milliseconds."""
+    return (last.end_ms // 1000 - first.start_ms // 1000) * 1000
 
 
 def _name(chapter: Chapter) -> str:
-    from studio.measure.trace import plain
-
     return f"“{plain(chapter.title)}”"

@@ -7,6 +7,7 @@ secondary stored texts: first stamp 0:00, at least three, ascending, each at lea
 from __future__ import annotations
 
 from collections.abc import Callable
+from itertools import pairwise, product
 from pathlib import Path
 
 import pytest
@@ -64,6 +65,43 @@ def test_what_is_written_obeys_and_drops_no_step(marks: list[int], tail: int) ->
         titles = "; ".join(chapter.title for chapter in kept)
         assert titles == "; ".join(chapter.title for chapter in named)
     assert bool(notes) == (kept != named)
+
+
+def most_that_obey(named: tuple[Chapter, ...]) -> int:
+    """The most chapters that any way of joining neighbours leaves, found by trying them all."""
+    most = 0
+    for joints in product((False, True), repeat=len(named) - 1):
+        begins = [0, *(one.start_ms for one, here in zip(named[1:], joints, strict=True) if here)]
+        if obeys(chapters_at(begins, named[-1].end_ms)):
+            most = max(most, len(begins))
+    return most
+
+
+@given(st.lists(st.integers(1, 60_000), max_size=7, unique=True), st.integers(1, 20_000))
+def test_no_other_way_of_joining_keeps_more(marks: list[int], tail: int) -> None:
+    starts = [0, *sorted(marks)]
+    named = chapters_at(starts, starts[-1] + tail)
+    assert len(by_hosts_rule(named)[0]) == most_that_obey(named)
+
+
+@pytest.mark.parametrize(
+    ("starts", "length", "titles"),
+    [
+        # 15, 15, 7 and 8 s: only the last two joined keep three
+        ([0, 15_000, 30_000, 37_000], 45_000, ["C0", "C1", "C2; C3"]),
+        # short ones behind a long one do not all go into it
+        ([0, 60_000, 66_000, 72_000, 78_000, 84_000], 90_000, ["C0", "C1; C2", "C3; C4; C5"]),
+        # a single short one goes to the shorter neighbour
+        ([0, 30_000, 50_000, 55_000], 85_000, ["C0", "C1; C2", "C3"]),
+        ([0, 20_000, 50_000, 55_000], 75_000, ["C0", "C1", "C2; C3"]),
+    ],
+)
+def test_short_chapters_are_joined_evenly(
+    starts: list[int], length: int, titles: list[str]
+) -> None:
+    kept, notes = by_hosts_rule(chapters_at(starts, length))
+    assert [one.title for one in kept] == titles
+    assert len(notes) == sum(end - start < 10_000 for start, end in pairwise([*starts, length]))
 
 
 def test_too_few_chapters_are_none_and_that_is_told(globe: Path, edit: Edit) -> None:
