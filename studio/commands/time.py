@@ -7,6 +7,7 @@ from typing import Any
 
 from studio.commands.telling import columns, note, say, say_json
 from studio.episode.assemble import open_episode
+from studio.episode.pace import ENOUGH_WORDS, USUAL_RATE, Pace, learned_pace
 from studio.episode.records import Episode
 from studio.episode.stamps import stamp
 from studio.episode.times import (
@@ -70,10 +71,11 @@ def time(
     if episode.length_ms not in (None, UNTIMED.length_ms):
         notes += beyond_length(times, episode.length_ms)
     titles = {step.id: plain(step.title) for step in episode.steps}
+    learned = learned_pace(design)
     if as_json:
-        say_json(_record(path, times, notes))
+        say_json(_record(path, times, learned, notes))
     else:
-        for line in _listing(times, titles):
+        for line in [*_listing(times, titles), *_rates(times, learned)]:
             say(line.rstrip())
         say(str(path))
         for text in notes:
@@ -137,18 +139,31 @@ def _listing(times: Times, titles: dict[str, str]) -> list[str]:
         for step in times.steps.values()
     ]
     lines = columns([("starts", "sure", "step", "title"), *rows])
-    if times.words_per_minute:
-        lines.append(
-            f"spoken at {times.words_per_minute} words a minute (workshop.yaml: narration: "
-            "words_per_minute)"
-        )
     return lines
 
 
-def _record(path: Path, times: Times, notes: list[str]) -> dict[str, Any]:
+def _rates(times: Times, learned: Pace) -> list[str]:
+    """How fast this recording was spoken, and by which rate scripts are reckoned from now on."""
+    own = times.pace.words_per_minute
+    rate = learned.words_per_minute
+    reckoned = (
+        f"scripts are reckoned at {rate or USUAL_RATE} words a minute, unless workshop.yaml says "
+        "another rate under narration: words_per_minute"
+    )
+    why = (
+        f"learned from {learned.words} words timed in this folder"
+        if rate
+        else f"your own rate is told from {ENOUGH_WORDS} surely heard words on, and so far there "
+        f"are {learned.words} in this folder"
+    )
+    return [*([f"spoken at {own} words a minute"] if own else []), f"{reckoned}; {why}"]
+
+
+def _record(path: Path, times: Times, learned: Pace, notes: list[str]) -> dict[str, Any]:
     return {
         "written": [str(path)],
-        "words_per_minute": times.words_per_minute,
+        "words_per_minute": times.pace.words_per_minute,
+        "reckoned_words_per_minute": learned.words_per_minute or USUAL_RATE,
         "steps": [
             {
                 "id": step.id,

@@ -28,6 +28,7 @@ from studio.episode.cards import (
 from studio.episode.chapters import by_hosts_rule, named_stretches
 from studio.episode.insets import inset
 from studio.episode.notes import plan_notes, slips_of
+from studio.episode.pace import speaking_rate
 from studio.episode.places import read_places, with_places
 from studio.episode.published import read_record
 from studio.episode.records import (
@@ -45,7 +46,7 @@ from studio.episode.records import (
 from studio.episode.stamps import stamp
 from studio.episode.takes import still_timed, with_takes
 from studio.episode.texts import Filler, Form, TextProblem, aloud, filled
-from studio.episode.times import UNTIMED, Placed, Times, placed, read_times, speaking_rate
+from studio.episode.times import UNTIMED, Placed, Times, placed, read_times
 from studio.errors import BadInput, Fault
 from studio.language import FIRST, language_of, own_word, speaking, tr
 from studio.measure.measurement import Measurement, MeasurementTable

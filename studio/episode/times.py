@@ -12,11 +12,10 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
-from statistics import median
 from typing import Any
 
-from studio.design.schema import FASTEST_RATE, SLOWEST_RATE
 from studio.episode.beside import TIMES, read_beside
+from studio.episode.pace import NO_PACE, Pace, pace_line
 from studio.episode.records import LateCaption, TimedStep
 from studio.episode.stamps import stamp
 from studio.measure.speech import spoken
@@ -113,17 +112,17 @@ class Times:
     Attributes:
         source: name of the recording or caption file.
         length_ms: of the recording.
-        words_per_minute: the turner's own rate while speaking; 0 where it is not known.
         steps: by id, in the script's order.
+        pace: of the words that were surely heard, within sentences.
     """
 
     source: str
     length_ms: int
-    words_per_minute: int
     steps: Mapping[str, StepTimes]
+    pace: Pace = NO_PACE
 
 
-UNTIMED = Times(source="", length_ms=359_999_000, words_per_minute=0, steps={})
+UNTIMED = Times(source="", length_ms=359_999_000, steps={})
 """Stands in for the times of a film whose voice is about to be listened to."""
 
 
@@ -134,39 +133,6 @@ def times_file(design: Path) -> Path:
 
 END_SLACK_MS = 500
 """An end may lie so far beyond the film: marks are written down to a second or a tenth (ours)."""
-
-USUAL_RATE = 140
-"""Words a minute of a turner whose rate is not known (common practice, no source)."""
-
-_RATE_LINE = re.compile(r"^words_per_minute: ([0-9]{2,3})\s*$", re.MULTILINE)
-_HEAD = 2_000
-_NEWEST = 50
-
-
-def speaking_rate(typed: int | None, design: Path) -> int:
-    """The turner's words a minute: typed, or the middle of the rates timed beside the design.
-
-    Args:
-        typed: in the workshop file.
-        design: the design; times files of the last fifty recordings in its folder count.
-    """
-    if typed is not None:
-        return typed
-    found: list[int] = []
-    try:
-        files = sorted(
-            design.parent.glob(f"*{TIMES}"), key=lambda path: path.stat().st_mtime, reverse=True
-        )
-        for path in files[:_NEWEST]:
-            with path.open(encoding="utf-8-sig") as file:
-                line = _RATE_LINE.search(file.read(_HEAD))
-            # a rate that nobody speaks at comes from a recording that was not understood
-            if line is not None and SLOWEST_RATE <= int(line[1]) <= FASTEST_RATE:
-                found.append(int(line[1]))
-    except (OSError, ValueError):
-        # what cannot be read teaches nothing; reading the design's own times tells of it
-        return USUAL_RATE
-    return round(median(found)) if found else USUAL_RATE
 
 
 def ask(step_id: str) -> str:
@@ -195,7 +161,7 @@ def as_text(times: Times) -> str:
         "# film: marks: goes before a time that stands here. Confidence runs from 0 to 1.",
         f"source: {_quoted(times.source)}",
         f"length: {_seconds(times.length_ms)}",
-        f"words_per_minute: {times.words_per_minute}",
+        pace_line(times.pace),
         "steps:",
     ]
     for step in times.steps.values():
@@ -278,9 +244,16 @@ def _times(tree: Any) -> Times:
     return Times(
         source=str(tree.get("source", "")),
         length_ms=length,
-        words_per_minute=int(tree.get("words_per_minute", "0")),
         steps=steps,
+        pace=_pace(tree.get("surely_spoken")),
     )
+
+
+def _pace(pair: Any) -> Pace:
+    if pair is None:
+        return NO_PACE
+    words, seconds = pair
+    return Pace(int(words), _ms(seconds) or 0)
 
 
 def _sentence(tree: Any) -> SaidSentence:

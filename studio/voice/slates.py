@@ -362,7 +362,7 @@ def _times(
             confidence=confidence,
         )
     return SlateTimes(
-        Times(source=source, length_ms=begins_ms + length_ms, words_per_minute=0, steps=found),
+        Times(source=source, length_ms=begins_ms + length_ms, steps=found),
         tuple(step.id for step in found.values() if step.start_ms is None),
         tuple(told),
         new_words,

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from itertools import accumulate
+from itertools import accumulate, groupby
 from pathlib import Path
 
+from studio.episode.pace import NO_PACE, Pace
 from studio.episode.records import Episode
 from studio.episode.stamps import stamp
 from studio.episode.times import (
@@ -81,8 +82,9 @@ a stretch they stand (ours)."""
 _HALF_TRUST = 60
 """A start that may be off by 0.6 s, and is by half of that in the mean, is just written (ours)."""
 
-_LISTENED = 8
-"""A rate of speech is told from so many sure sentences on (ours)."""
+_STRETCH = 4
+"""A rate of speech is told from stretches of so many sure words: of fewer it is mostly how long
+these very words are (ours)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -400,10 +402,12 @@ def _timing(
     for step, digest in script.digests.items():
         numbers = [n for n, one in enumerate(script.sentences) if one.step == step]
         steps[step] = _step(script, settled, voiced, step, digest, numbers, said, moved)
-    rate = _rate(settled, script)
     return Timing(
         times=Times(
-            source=source, length_ms=begins_ms + length_ms, words_per_minute=rate, steps=steps
+            source=source,
+            length_ms=begins_ms + length_ms,
+            steps=steps,
+            pace=_pace(settled, script),
         ),
         unsure=tuple(step.id for step in steps.values() if step.start_ms is None),
         left_out=tuple(left_out),
@@ -530,17 +534,13 @@ def _starts_surely(
     return voiced(before, begin) <= _UNEXPLAINED
 
 
-def _rate(settled: Settled, script: Script) -> int:
-    """Words a minute while a sentence is being said; 0 when too little was heard."""
-    words = spoken = count = 0
+def _pace(settled: Settled, script: Script) -> Pace:
+    """Surely heard words and their time, of stretches within a sentence that tell a rate."""
+    pace = NO_PACE
     for sentence in script.sentences:
-        found = settled.words[sentence.first : sentence.stop]
-        if len(found) < 4 or not all(settled.sure[sentence.first : sentence.stop]):
-            continue
-        first, last = found[0], found[-1]
-        if first is None or last is None:
-            continue
-        words += len(found)
-        spoken += last[1] - first[0]
-        count += 1
-    return round(words * 6000 / spoken) if count >= _LISTENED and spoken else 0
+        places = range(sentence.first, sentence.stop)
+        for is_sure, group in groupby(places, key=settled.sure.__getitem__):
+            said = [word for place in group if (word := settled.words[place]) is not None]
+            if is_sure and len(said) >= _STRETCH:
+                pace += Pace(len(said), 10 * (said[-1][1] - said[0][0]))
+    return pace

@@ -718,7 +718,7 @@ def test_a_note_stands_at_the_time_of_its_own_sentence_once_the_step_has_none(pu
     assert published.check().findings == ()
     # where the recording was listened to, its own time counts
     listened = Times(
-        source="voice.wav", length_ms=104_000, words_per_minute=140,
+        source="voice.wav", length_ms=104_000,
         steps={"hang": StepTimes(
             id="hang", digest="of the voice before", start_ms=79_000, end_ms=99_000, confidence=1.0,
             sentences=tuple(SaidSentence(text="", start_ms=at, end_ms=at + 3_000, confidence=1.0)

@@ -165,7 +165,6 @@ def test_times_of_another_cut_are_left_aside_with_a_note(takes: Path) -> None:
     times = Times(
         source="rough.mp4",
         length_ms=LENGTH,
-        words_per_minute=140,
         steps={
             first.id: StepTimes(
                 id=first.id, digest=script_digest(first.aloud), start_ms=100, end_ms=400,

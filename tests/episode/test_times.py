@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from studio.episode.assemble import open_episode
+from studio.episode.pace import Pace
 from studio.episode.times import (
     SaidSentence,
     StepTimes,
@@ -39,14 +40,14 @@ def timed(path: Path) -> Times:
             id=step.id, digest=script_digest(step.aloud), start_ms=start, end_ms=words[-1][1],
             confidence=0.75, sentences=(said,),
         )  # fmt: skip
-    return Times(source="cut.mp4", length_ms=90_000, words_per_minute=151, steps=steps)
+    return Times(source="cut.mp4", length_ms=90_000, steps=steps, pace=Pace(151, 60_010))
 
 
 def test_a_file_is_read_back_as_it_was_written(globe: Path) -> None:
     times = timed(globe)
     text = as_text(times)
     assert is_as_written(text)
-    assert not is_as_written(text.replace("151", "152"))
+    assert not is_as_written(text.replace("[151,", "[152,"))
     times_file(globe).write_text(text, encoding="utf-8")
     assert read_times(globe) == times
 

@@ -11,6 +11,7 @@ import pytest
 
 from studio import cli
 from studio.episode.assemble import open_episode
+from studio.episode.records import Episode
 from studio.episode.times import read_times
 from studio.voice.espeak import AMERICAN, BRITISH
 from studio.voice.script import script_of
@@ -27,6 +28,19 @@ def errors(timing: Timing, truth: dict[int, float]) -> np.ndarray:
     """How far each word's start is off, in seconds; a word without a time counts as far off."""
     found = [word for step in timing.times.steps.values() for word in step.words]
     return np.array([abs(found[n][0] / 1000 - at) if found[n] else 99.0 for n, at in truth.items()])
+
+
+def words_per_minute(episode: Episode, truth: dict[int, float]) -> float:
+    """By the synthesiser: within sentences, from where each begins to where its last word does.
+
+    A sentence's last word is spoken more slowly than the others, so this is a little too much.
+    """
+    sentences = [
+        [truth[place] for place in range(one.first, one.stop) if place in truth]
+        for one in script_of(episode.steps).sentences
+    ]
+    words = sum(len(begins) - 1 for begins in sentences if begins)
+    return words * 60 / sum(begins[-1] - begins[0] for begins in sentences if begins)
 
 
 @pytest.mark.parametrize(
@@ -50,6 +64,8 @@ def test_words_begin_where_the_synthesiser_says(
     assert (off <= within).mean() >= share
     assert not timing.moved
     assert timing.times.length_ms == pytest.approx(spoken.length * 1000, abs=30)
+    true_pace = words_per_minute(episode, spoken.words)
+    assert timing.times.pace.words_per_minute == pytest.approx(true_pace, rel=0.08)
 
 
 def test_what_was_left_out_moved_and_added_is_told(drop: Path, say: Callable) -> None:
@@ -110,6 +126,9 @@ def test_a_recording_that_begins_later_in_the_film(drop: Path, say: Callable) ->
     first = next(iter(early.times.steps))
     assert later.times.steps[first].start_ms == early.times.steps[first].start_ms + 12_000
     assert later.times.length_ms == early.times.length_ms + 12_000
+    # six sentences tell how fast somebody speaks
+    true_pace = words_per_minute(episode, spoken.words)
+    assert early.times.pace.words_per_minute == pytest.approx(true_pace, rel=0.08)
 
 
 def test_captions_are_matched_by_their_words(folder: Path) -> None:
