@@ -40,6 +40,7 @@ class Mention:
         words: whether it is said in words rather than figures.
         dated: whether it is a date, a clock time, an age or the number of an episode.
         thing: of a count or position the word for what is counted ("grooves"), else empty.
+        sized: of a bare figure or a drill the noun behind it whose size it is ("hole"), else empty.
     """
 
     start: int
@@ -54,6 +55,7 @@ class Mention:
     words: bool = False
     dated: bool = False
     thing: str = ""
+    sized: str = ""
 
 
 def find_mentions(text: str) -> tuple[Mention, ...]:
@@ -274,7 +276,13 @@ class Finder:
         amount = self.read.at(at)
         if amount is None or not amount.whole or amount.lone or amount.value > 107:
             return None
-        if is_counted(self._word(amount.after)):
+        thing = self._word(amount.after)
+        if thing in _PLACED and not thing.endswith("s"):
+            return self._made(
+                amount.first, amount.after, amount.value, "ordinal",
+                words=not amount.digits, thing=thing,
+            )  # fmt: skip
+        if is_counted(thing) and not self._sized(amount):
             return None  # "number four holes": a number of them
         if unit_at(self.tokens, amount.after, digits=amount.digits) is not None:
             return None  # "number twenty gauge"
@@ -290,7 +298,8 @@ class Finder:
             return self._made(
                 amount.first, amount.after, amount.value, "", words=not amount.digits, dated=True
             )
-        return self._made(place, amount.after, amount.value, "drill", words=not amount.digits)
+        made = self._made(place, amount.after, amount.value, "drill", words=not amount.digits)
+        return replace(made, sized=self._sized(amount))
 
     def _paper(self, place: int) -> Mention | None:
         """``P180``, ``p one fifty``, ``CAMI 180``."""
@@ -637,10 +646,11 @@ class Finder:
             )
         dated = is_dated(self.read, amount.first, amount.after) or is_year(self.read, amount)
         thing = "" if dated else self._counted(amount)
-        return self._made(
+        made = self._made(
             amount.first, amount.after, amount.value, "count" if thing else "",
             words=words, dated=dated, thing=thing,
         )  # fmt: skip
+        return replace(made, sized="" if thing else self._sized(amount))
 
     def _and_part(self, place: int) -> Amount | None:
         """``and a half`` behind a unit: "two inches and three eighths"."""
@@ -761,7 +771,7 @@ class Finder:
             if word in _PAPERS and amount.value in USUAL_GRITS:
                 return ""  # "the 180 paper" is one sheet
             if is_counted(word, strictly=offset > 0):
-                return self._head_of(at + offset)
+                return "" if self._sized(amount) else self._head_of(at + offset)
             bare, apostrophe, ending = word.partition("'")
             if apostrophe and ending in _CONTRACTED and is_counted(bare, strictly=offset > 0):
                 return bare  # "the twenty-four plate's on the lathe"
@@ -806,6 +816,16 @@ class Finder:
         while is_counted(self._word(place + 1)) and not self._word(place).endswith("s"):
             place += 1
         return self._word(place)
+
+    def _sized(self, amount: Amount) -> str:
+        """The noun behind a number that is its size or its drill: "eighteen hole", "#51 hole".
+
+        In the singular, and by itself: "a 24 hole plate" has so many holes.
+        """
+        at = self.read.skip(amount.after)
+        noun, behind = self._word(at), self._word(at + 1)
+        alone = not is_counted(behind) and behind not in _MADE_OF_HOLES
+        return noun if amount.value > 1 and alone and noun in trade_words().sized else ""
 
     def _is_whole_of(self, place: int) -> bool:
         """Whether "the third groove of six" or "groove 3 of 6" counts them all here."""
@@ -925,6 +945,9 @@ BEFORE_A_NUMBER = frozenset({"number", "no", ".", "#"})
 
 _ON_THE_PLATE = frozenset({"stop", "hole"})
 """Of these "every other" is a setting; of marks and grooves it may be any work on them."""
+
+_MADE_OF_HOLES = word_set("circle row index pattern wheel disc disk one ones sheet dividing")
+"""What is called by how many holes it has, besides things that are counted themselves."""
 
 _ORDERED = frozenset({"groove", "stop", "lobe", "station"})
 """What is gone through in order by its number; a round, a mark or a coat is only named so."""

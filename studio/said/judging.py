@@ -25,7 +25,7 @@ from studio.said.ceilings import (
 from studio.said.finding import Mention
 from studio.said.in_order import papers_in_order, papers_name, round_in_hand
 from studio.said.material import Material, Meaning, phrase, stem
-from studio.said.mending import figure_to_say, in_the_same_form, readings
+from studio.said.mending import figure_to_say, in_the_same_form, line_to_say, readings
 from studio.said.places import row_of
 from studio.said.units import MINUTES, MM, OURS
 from studio.said.vocabulary import trade_words
@@ -131,7 +131,7 @@ class Judge:
                 figure = in_the_same_form(one, judged.due)
             else:
                 figure = figure_to_say(one, self.material.by_name[name], printed)
-        mend = text[: one.start] + figure + text[one.stop :] if figure else ""
+        mend = line_to_say(text, one, figure)
         if judged.due:
             printed = f"{judged.due} in the order {printed}"
         return replace(judged, expected=printed, mend=mend)
@@ -261,7 +261,11 @@ class _Verdicts:
         row = row_of(self.talk, mention)
         if row is None or material.by_name[judged.measurement].listed:
             return judged
-        if any(1 <= mention.value <= number for number, _ in row.printed):
+        within = any(1 <= mention.value <= number for number, _ in row.printed)
+        if mention.unit == "drill":
+            names = (judged.measurement, row.name)
+            return Judged(mention, Verdict.AMBIGUOUS, "", names, 0.5) if within else judged
+        if within:
             listed = [one for one in judged.candidates if material.by_name[one].listed]
             fits = [one for one in listed if is_printed(mention, material.by_name[one])]
             # marks said together are those of one groove

@@ -6,6 +6,7 @@ another one in it would be a second wrong number, with the tool's word for it.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from studio.measure.number_words import ORDINALS
@@ -47,6 +48,29 @@ def _weight(one: Weighed) -> float:
     return one.words + one.step + min(max(one.size, FAR), CLOSE)
 
 
+def line_to_say(text: str, mention: Mention, figure: str) -> str:
+    """The sentence with a figure in the place of a mention, the article before it made to fit.
+
+    Args:
+        text: the sentence.
+        mention: the wrong one.
+        figure: what is said instead; empty for none, and then there is no line either.
+    """
+    if not figure:
+        return ""
+    ahead = text[: mention.start]
+    article = _ARTICLE.search(ahead)
+    if article is not None:
+        fit = "an" if _VOWEL.match(figure) else "a"
+        ahead = ahead[: article.start(1)] + article[1][0] + fit[1:] + article[2]
+    return ahead + figure + text[mention.stop :]
+
+
+_ARTICLE = re.compile(r"\b(an?)(\s+)$", re.IGNORECASE)
+_VOWEL = re.compile(r"eigh|eleven|8|1[18](?![\d,])", re.IGNORECASE)
+"""Numbers that begin with a vowel as they are said."""
+
+
 def figure_to_say(mention: Mention, meaning: Meaning, printed: str) -> str:
     """What is said instead of a mention; empty where the design's text does not fit its place.
 
@@ -71,7 +95,7 @@ def in_the_same_form(mention: Mention, figure: str) -> str:
     """A printed figure in words where words were said, its unit in the singular where that was."""
     if not mention.words:
         return figure
-    said = spoken(figure)
+    said = spoken(figure, before_noun=bool(mention.sized))
     last = mention.written.rpartition(" ")[2].lower()
     for one, many in UNIT_WORDS.values():
         if last == one and said.endswith(f" {many}"):

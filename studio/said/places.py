@@ -32,6 +32,9 @@ def _noun_beside(talk: Talk, mention: Mention) -> str:
     at = mention.first - 1
     while at > 0 and _word(talk, at) in BEFORE_A_NUMBER:
         at -= 1
+    if mention.unit == "drill":
+        # "drill a number 51 hole", but "the pin goes into the number 3 hole"
+        return mention.sized if {_word(talk, at), _word(talk, at - 1)} & _AT else ""
     # "the hole, 12 deep" is a size; where somebody stands at a hole or goes to it, it is a place
     placed = mention.unit == "" and at > 0 and _word(talk, at - 1) in _AT
     return _word(talk, at) if placed else ""

@@ -19,6 +19,7 @@ class TradeWords:
 
     Attributes:
         counted: nouns before which a number is a count, singular.
+        sized: of these, what a number in front of the singular is a size of.
         rows: the measurement that says how many there are of what is gone through by its number.
         no_plural: words that end like a plural and are none.
         function: words that no counted thing stands behind.
@@ -32,6 +33,7 @@ class TradeWords:
     """
 
     counted: frozenset[str]
+    sized: frozenset[str]
     rows: Mapping[str, str]
     no_plural: frozenset[str]
     function: frozenset[str]
@@ -69,6 +71,7 @@ def trade_words() -> TradeWords:
     held = yaml.load(_FILE.read_text(encoding="utf-8"), Loader=loader)
     return TradeWords(
         counted=frozenset(held["counted"].split()),
+        sized=frozenset(held["sized"].split()),
         rows=dict(held["rows"]),
         no_plural=frozenset(held["no_plural"].split()),
         function=frozenset(held["function"].split()),

@@ -319,8 +319,10 @@ class Talk:
                 continue
             if thing or mention.unit == "sides":
                 said += _by_thing(mention, thing, meaning)
-            if direction:
-                said += _by_direction(direction, meaning)
+            against = _by_direction(direction, meaning)
+            if bare and mention.sized and (against or not meaning.units & MM.keys()):
+                continue  # "the eighteen hole" is so wide: no depth, no count and no percentage
+            said += against
             if named:
                 said += HEAD if bare and subject in meaning.named else SUBJECT
             if mention.unit != "count":
@@ -334,7 +336,9 @@ class Talk:
         return sorted(found, key=lambda one: -one.sum)
 
     def _direction(self, mention: Mention) -> str:
-        """Which way a size goes, by the word behind it: "7 mm deep", "7 mm wide"."""
+        """Which way a size goes, by the word behind it: "7 mm deep", "7 mm wide", "the 7 hole"."""
+        if mention.sized:
+            return _ACROSS
         if mention.unit and mention.unit not in MM:
             return ""
         return _DIRECTIONS.get("".join(self.stems[mention.after : mention.after + 1]), "")
@@ -458,7 +462,7 @@ def _by_direction(said: str, meaning: Meaning) -> float:
     named = {_DIRECTIONS[word] for word in meaning.label if word in _DIRECTIONS}
     if not named and "drill" in meaning.label:
         named = {_ACROSS}
-    if not said or len(named) != 1 or (said in named):
+    if not said or len(named) != 1 or said in named:
         return 0.0
     return OTHER_DIRECTION if _ACROSS in {said, *named} else 0.0
 

@@ -1,0 +1,99 @@
+"""A number before a noun in the singular: a size or a drill, not a count of what has one size.
+
+How turners call a hole by its drill and a ball by its size is common practice, no source. The
+sentences are invented; the designs are shipped ones.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+
+import pytest
+
+from studio.resources import shipped
+from studio.said.finding import find_mentions
+from studio.said.judging import Judge, Judged
+from studio.said.material import material_of
+from studio.said.mending import line_to_say
+
+
+@cache
+def judge(design: str) -> Judge:
+    return Judge(material_of(shipped("designs") / f"{design}.yaml"))
+
+
+def first(text: str, design: str = "globe") -> Judged:
+    return judge(design).judge(text, find_mentions(text))[0]
+
+
+@pytest.mark.parametrize(
+    ("text", "unit", "sized", "thing"),
+    [
+        ("Drill a number 51 hole.", "drill", "hole", ""),
+        ("drill a number fifty one hole for the wire", "drill", "hole", ""),
+        ("Number 51 hole for the wire.", "drill", "hole", ""),
+        ("Drill a #51 hole.", "drill", "hole", ""),
+        ("That goes in the eighteen hole.", "", "hole", ""),
+        ("That's a 65 blank.", "", "blank", ""),
+        # what it counts is behind it, or the noun is in the plural
+        ("Use the 24 hole plate.", "count", "", "plate"),
+        ("The twenty-four hole circle.", "count", "", "hole"),
+        ("A 36-hole one.", "count", "", "hole"),
+        ("Number four holes.", "count", "", "holes"),
+        ("Go on two holes.", "count", "", "holes"),
+        # one of a row by its number
+        ("Now number four groove.", "ordinal", "", "groove"),
+    ],
+)
+def test_what_a_number_before_a_noun_is(text: str, unit: str, sized: str, thing: str) -> None:
+    (one,) = find_mentions(text)
+    assert (one.unit, one.sized, one.thing) == (unit, sized, thing)
+
+
+@pytest.mark.parametrize(
+    ("text", "design", "verdict", "measurement"),
+    [
+        ("Drill a number 51 hole.", "globe", "right", "hanger.drill"),
+        ("Drill a #49 hole.", "globe", "wrong", "hanger.drill"),
+        ("The wire goes in the number 51 hole.", "globe", "right", "hanger.drill"),
+        ("That's a sixty ball.", "globe", "right", "sphere.diameter"),
+        ("Turn the sixty-four blank down.", "globe", "right", "stock.section"),
+        ("Now number four groove.", "crowned-globe", "right", "axis.groove_4"),
+        # a stop of the plate and a drill may both be called so
+        ("Put the pin in the number three hole.", "globe", "ambiguous", ""),
+    ],
+)
+def test_what_it_means(text: str, design: str, verdict: str, measurement: str) -> None:
+    one = first(text, design)
+    assert (str(one.verdict), one.measurement) == (verdict, measurement)
+
+
+def test_no_depth_is_given_for_what_is_so_wide() -> None:
+    # the depth of the hanger's hole is the nearest figure in size that "hole" is said of
+    one = first("That goes in the eighteen hole.")
+    assert "hanger.depth" not in one.candidates
+    assert one.mend == ""
+
+
+@pytest.mark.parametrize(
+    ("text", "design", "line"),
+    [
+        ("So it is a fifty-eight ball.", "globe", "So it is a sixty millimetre ball."),
+        ("An eighteen hole for the cap.", "crowned-globe",
+         "A sixteen millimetre hole for the cap."),
+    ],
+)  # fmt: skip
+def test_the_line_has_the_article_and_the_unit_of_its_figure(
+    text: str, design: str, line: str
+) -> None:
+    assert first(text, design).mend == line
+
+
+def test_the_article_is_made_to_fit_either_way() -> None:
+    text = "Now a nine hole."
+    (one,) = find_mentions(text)
+    assert line_to_say(text, one, "eight millimetre") == "Now an eight millimetre hole."
+    assert line_to_say(text, one, "8 mm") == "Now an 8 mm hole."
+    assert line_to_say(text, one, "18 mm") == "Now an 18 mm hole."
+    assert line_to_say(text, one, "180 mm") == "Now a 180 mm hole."
+    assert line_to_say(text, one, "") == ""
