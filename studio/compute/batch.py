@@ -8,7 +8,6 @@ from fractions import Fraction
 
 from studio.compute.parts import base_part, part_label
 from studio.compute.sheet import GEOMETRY, PRACTICE, TYPED, WORKSHOP, Sheet
-from studio.compute.speed import stage_measurement
 from studio.design.schema import Board, Design, Step, StockedBoard
 from studio.language import Said, later, own_word, tr
 from studio.measure.measurement import Measurement, MeasurementTable, Reading, System
@@ -58,7 +57,6 @@ class Operation:
         mounts: whether the work is mounted anew for it.
         tools: what is set up for it: its tools that the operation before it did not have in hand.
         kept: its other tools.
-        speed: name of the ceiling of its stage; empty where the lathe stands still.
         set_up, each, work: names of the times to set up, for one piece, and in all; may be empty.
     """
 
@@ -66,7 +64,6 @@ class Operation:
     mounts: bool
     tools: tuple[int, ...]
     kept: tuple[int, ...]
-    speed: str
     set_up: str
     each: str
     work: str
@@ -493,7 +490,6 @@ def _operations(sheet: Sheet, design: Design, blanks: int) -> tuple[Operation, .
     total = Fraction(0)
     for number, step in enumerate(design.steps, start=1):
         held = before.tools if before is not None and before.part == step.part else ()
-        speed = stage_measurement(step.stage, step.part) if step.stage is not None else ""
         names = _add_times(sheet, step, number, blanks)
         if names[2]:
             total += blanks * (step.each or 0) + (step.set_up or 0)
@@ -503,7 +499,6 @@ def _operations(sheet: Sheet, design: Design, blanks: int) -> tuple[Operation, .
                 mounts="mounting" in step.does,
                 tools=tuple(k for k, tool in enumerate(step.tools) if tool not in held),
                 kept=tuple(k for k, tool in enumerate(step.tools) if tool in held),
-                speed=speed if sheet.by_name(speed) is not None else "",
                 set_up=names[0],
                 each=names[1],
                 work=names[2],

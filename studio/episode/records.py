@@ -65,6 +65,11 @@ class TimedStep:
     start_ms: int | None
     end_ms: int | None
 
+    @property
+    def ceiling(self) -> str:
+        """Name of the speed ceiling that its cautions hold it to; empty where nothing runs."""
+        return next((one.ceiling for one in self.cautions if one.ceiling), "")
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Chapter:

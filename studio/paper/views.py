@@ -484,10 +484,10 @@ def batch_supplies(episode: Episode) -> tuple[Measurement, ...]:
 
 
 def batch_settings(episode: Episode, operation: Operation) -> tuple[Measurement, ...]:
-    """What one operation is set to, its ceiling of speed, and its times."""
+    """What one operation is set to, the speed ceiling that its cautions hold it to, its times."""
     step = episode.steps[operation.number - 1]
     names = [one.name for one in step.shows]
-    names += [operation.speed, operation.set_up, operation.each, operation.work]
+    names += [step.ceiling, operation.set_up, operation.each, operation.work]
     return _named(episode, dict.fromkeys(filter(None, names)))
 
 

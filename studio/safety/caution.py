@@ -14,9 +14,11 @@ class Caution:
         short: marked; the on-screen form, at most about eight words.
         text: marked; the full note for papers.
         source: the standard, publication or "common practice, no source".
+        ceiling: name of the speed ceiling that it tells; empty for all others.
     """
 
     code: str
     short: str
     text: str
     source: str
+    ceiling: str = ""

@@ -296,6 +296,7 @@ def _speed(
                 limit=limit,
             ),
             source=ceiling.source,
+            ceiling=ceiling.name,
         )
     # speed.off_centre, or a part's own finial.speed_rough
     stage = ceiling.name.rpartition(".")[2].removeprefix("speed_")
@@ -314,4 +315,5 @@ def _speed(
             limit=limit,
         ),
         source=ceiling.source,
+        ceiling=ceiling.name,
     )

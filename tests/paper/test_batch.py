@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import io
 import json
+import re
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -18,7 +20,7 @@ from studio.episode.assemble import open_episode
 from studio.episode.batches import as_batch
 from studio.errors import BadInput
 from studio.files import write_outputs
-from studio.measure.trace import spans
+from studio.measure.trace import plain, spans
 from studio.paper.batch import render
 from studio.paper.pdfs import BATCH, pdf_sources
 
@@ -95,6 +97,36 @@ def test_the_sheet_holds_every_figure_of_the_batch(paper: str, folder: Path) -> 
             assert squeezed(table[name].text) in text, name
     size = PdfReader(io.BytesIO(pdf)).pages[0].mediabox
     assert float(size.width) == pytest.approx(595.3 if paper == "A4" else 612, abs=0.1)
+
+
+SPEEDS = re.compile(r"([\d,]+)\u00a0rpm")
+
+
+@pytest.mark.parametrize(
+    ("stage", "does"),
+    [
+        ("general", "hollowing"),
+        ("finish", "sanding"),
+        (None, "spindle-running"),
+        ("general", "spindle-running"),
+    ],
+)
+def test_a_step_is_set_to_no_more_than_its_cautions_allow(
+    stage: str | None, does: str, folder: Path, edit: Callable[[Path, str, str], Path]
+) -> None:
+    """Each operation's own settings against the speed that its caution gives, as they are read."""
+    design = folder / "crowned-globe.yaml"
+    typed = "does: [mounting, spindle-running, drilling, hollowing, callipers]\n    stage: general"
+    staged = f"\n    stage: {stage}" if stage else ""
+    edit(design, typed, f"does: [mounting, {does}]{staged}")
+    _, *operations = plain(render(open_episode(design, pieces=12))).split('<li class="step">')
+    told = 0
+    for operation in operations:
+        settings, _, cautions = operation.partition('<ul class="short-cautions">')
+        allowed = SPEEDS.findall(cautions)
+        assert SPEEDS.findall(settings)[-1:] == allowed[-1:], operation
+        told += len(allowed)
+    assert told >= 8
 
 
 @pytest.mark.parametrize("typed", ["0", "10001", "-3", "2.5", "many", "", "²", "9" * 400])
