@@ -99,11 +99,12 @@ def _is_address(text: str) -> bool:
 
 def _is_tool(one: Measurement) -> bool:
     """Whether what is needed comes back from the piece: a cutter, a drill."""
-    return one.name.endswith((".cutter", ".drill")) or views.is_bored(one)
+    return one.name.endswith(".drill") or views.is_cutter(one) or views.is_bored(one)
 
 
 def _supplies(episode: Episode) -> list[str]:
     used = [one for one in views.needed(episode) if not _is_tool(one)]
+    used += views.used_up(episode)
     return [*map(_line, views.woods(episode)), *(_sized(episode, one) for one in used)]
 
 

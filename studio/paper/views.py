@@ -5,6 +5,7 @@ Nothing here makes a number; it only chooses and orders what the episode holds.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Container, Iterable
 from dataclasses import dataclass, field
 
@@ -21,8 +22,16 @@ from studio.measure.subjects import HEADINGS, heading
 from studio.measure.trace import mark, plain, spans
 from studio.paper.drawings import Drawing, drawings_of
 
-NEEDED = ("stock.section", "stock.length", "grooves.cutter", "hanger.wire", "hanger.drill")
-"""Measurements that a turner has ready before the first cut."""
+BLANK = ("stock.section", "stock.length")
+"""The blank's size."""
+
+HANGER = ("hanger.wire", "hanger.drill")
+"""The hanger's wire, and the drill for it."""
+
+USED_UP = ("sanding.papers", "finish.product", "finish.amount")
+"""Papers and finish: bought beside the wood, not set to a size."""
+
+_CUTTER = re.compile(r"\w+\.cutter(_\d+)?")
 
 _WOOD = "stock.wood_"
 """What the names of the woods in the list of what to saw begin with."""
@@ -310,17 +319,35 @@ def _asking(episode: Episode, calls: tuple[str, ...], subject: str) -> str | Non
 
 
 def needed(episode: Episode) -> tuple[Measurement, ...]:
-    """What to have ready: the blank, the cutter, the wire, and every drill.
+    """What to have ready before the first cut: the blank, every cutter and drill, the wire.
 
     What stands in a schedule of the stock is not named once more.
     """
     table = episode.table
-    ready = [table[name] for name in NEEDED if name in table]
+    ready = [*_named(episode, BLANK), *_cutters(table), *_named(episode, HANGER)]
     # a tenon's hole has a drill, unless it is an opening that is there already
     holes = (table.get(f"{part}.hole") for part in parts(table))
     ready += [hole for hole in holes if hole is not None and is_bored(hole)]
     listed = frozenset(name for one in stock_schedules(episode) for name in one.names())
     return tuple(one for one in ready if one.name not in listed)
+
+
+def _cutters(table: MeasurementTable) -> Iterable[Measurement]:
+    """Each cutter that makes a groove or a ring, once however many it makes."""
+    found: dict[tuple[str, str], Measurement] = {}
+    for one in filter(is_cutter, table.values()):
+        found.setdefault((one.label, one.text), one)
+    return found.values()
+
+
+def used_up(episode: Episode) -> tuple[Measurement, ...]:
+    """What else to buy: papers and finish."""
+    return _named(episode, USED_UP)
+
+
+def is_cutter(measured: Measurement) -> bool:
+    """Whether it is the cutter that makes a groove or a ring."""
+    return _CUTTER.fullmatch(measured.name) is not None
 
 
 def is_bored(measured: Measurement) -> bool:

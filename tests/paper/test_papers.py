@@ -6,6 +6,7 @@ import base64
 import hashlib
 import re
 import unicodedata
+from collections.abc import Callable
 from dataclasses import replace
 from html import escape
 from html.parser import HTMLParser
@@ -19,7 +20,7 @@ from studio.errors import BadInput
 from studio.measure.trace import END, START, plain, spans
 from studio.paper import ORIGINS, PAPERS, visible_text
 from studio.paper.drawings import drawings_of
-from studio.paper.unbroken import parted
+from studio.paper.unbroken import NO_BREAK, parted
 
 PAGES = ("handout.html", "cut-sheet.html")
 
@@ -472,6 +473,42 @@ def test_materials_name_every_wood_blank_and_drill(crowned: Episode) -> None:
         text = plain(visible_text(PAPERS[page](crowned)))
         assert "black walnut" in text
         assert "Hole for finial" in text
+
+
+MATERIALS = {
+    "handout.html": ('id="need"', 'id="safety"'),
+    "cut-sheet.html": ('id="blank-head"', 'id="cuts-head"'),
+    "description.txt": ("MATERIALS AND TOOLS", "\n\n"),
+    "newsletter.txt": ("YOU NEED", "\n\n"),
+    "newsletter.md": ("## You need", "\n##"),
+}
+"""Where each paper tells what to have ready: what the place begins with, and what comes next."""
+
+
+@pytest.mark.parametrize("paper", MATERIALS)
+def test_materials_name_every_cutter_once_and_what_is_used_up(
+    paper: str, folder: Path, edit: Callable[[Path, str, str], Path]
+) -> None:
+    """A ring and the grooves take the 6 mm cutter, another ring a narrower one."""
+    rings = (
+        "rings:\n  - {place: 0 mm, width: 6 mm, depth: 2 mm}\n"
+        "  - {place: 12 mm, width: 3 mm, depth: 0.8 mm}\n"
+    )
+    edit(folder / "lobed-globe.yaml", "\nsteps:\n", f"\n{rings}\nsteps:\n")
+    episode = open_episode(folder / "lobed-globe.yaml")
+    cutters = {
+        one.text for name, one in episode.table.items()
+        if name == "grooves.cutter" or re.fullmatch(r"rings\.cutter_\d", name)
+    }  # fmt: skip
+    assert len(cutters) == 2
+    begins, ends = MATERIALS[paper]
+    place = PAPERS[paper](episode).partition(begins)[2].partition(ends)[0]
+    named = [span for span in spans(place)[1] if re.fullmatch(r"\w+\.cutter(_\d)?", span.name)]
+    first = [span.text.partition(" (")[0].replace(NO_BREAK, " ") for span in named]
+    assert sorted(one for one in first if one in cutters) == sorted(cutters)
+    if paper != "cut-sheet.html":
+        told = {span.name for span in spans(place)[1]}
+        assert {"sanding.papers", "finish.product"} <= told
 
 
 def test_a_plain_ball_needs_no_names_before_its_figures(episode: Episode) -> None:
