@@ -13,6 +13,7 @@ from studio.compute.parts import (
     TENON,
     add_part,
     add_profile,
+    part_inside,
     part_label,
     profile_of,
     refuse_own_blank,
@@ -814,7 +815,8 @@ def _on_part(sheet: Sheet, ready: _Ready) -> bool:
             )  # fmt: skip
             return False
         _look_at_length(sheet, ready, tenon)
-        _add_depth(sheet, name, depth, tr("from the free end of {part}", part=part.place))
+        end_of = part_inside(sheet, part.place)
+        _add_depth(sheet, name, depth, tr("from the free end of {part}", part=end_of))
         low, high = (top - depth, top) if below.up else (top, top + depth)
         sheet.bore(part.place, Bore(low, high, hole))
     sheet.parts[name] = ready.placed(top, below.up)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from studio.compute.assembly import outermost, ring_is_clear
+from studio.compute.parts import part_inside
 from studio.compute.sheet import GEOMETRY, PRACTICE, Sheet
 from studio.design.schema import Design
 from studio.language import tr
@@ -202,7 +203,7 @@ def _leaves_sides(
 
 def _into_parts(sheet: Sheet, hole: Hole, top: PlacedPart) -> _Room | None:
     """The hole from the free end of the part on top down; its room, where nothing is wrong."""
-    _is_in(sheet, tr("the free end of {part}", part=top.name))
+    _is_in(sheet, tr("the free end of {part}", part=part_inside(sheet, top.name)))
     part: PlacedPart | None = top
     lowest = top
     left = hole.deep_mm
@@ -257,7 +258,8 @@ def _into_joint_end(sheet: Sheet, hole: Hole, part: PlacedPart) -> _Room | None:
 
     What is left beyond counts to the hole for the next part's tenon, or to the free end.
     """
-    _is_in(sheet, tr("the joint end of {part}, which was at the headstock", part=part.name))
+    title = part_inside(sheet, part.name)
+    _is_in(sheet, tr("the joint end of {part}, which was at the headstock", part=title))
     long = part.profile.length_mm
     top = part.height_mm(long)
     most = top - max((bore.to_mm for bore in part.bores), default=part.height_mm(0.0))

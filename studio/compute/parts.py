@@ -21,7 +21,7 @@ from studio.design.document import Keys
 from studio.design.rescale import AT_LEAST, Wanted
 from studio.design.schema import Design, Part
 from studio.design.schema import Element as Typed
-from studio.language import later, later_for, tr, tr_for
+from studio.language import inside, later, later_for, tr, tr_for
 from studio.measure.measurement import Measurement, System
 from studio.measure.rounding import (
     FINE,
@@ -73,6 +73,13 @@ class _TooShort(Exception):
 def part_label(name: str, part: Part) -> str:
     """What a part is called: its title, or its name as words."""
     return part.title or name.replace("_", " ").capitalize()
+
+
+def part_inside(sheet: Sheet, name: str) -> str:
+    """A part, whose figures are written down, as a sentence on a paper calls it."""
+    title = sheet.by_name(f"{name}.title")
+    assert title is not None
+    return inside(title.text)
 
 
 def base_part(design: Design) -> str | None:
