@@ -1,8 +1,8 @@
 """Where each card stands: the calmest corner of the film over its time, and how dense its plate is.
 
 Looked at are pictures under the card itself: the key frames within its time, which cost little to
-decode, and where there are not two also its first and last picture, or nearly, and without any its
-middle one. A corner's unrest is the
+decode, and where there are not two also its last picture, or nearly, and without any, or only a
+late one, its first and middle one. A corner's unrest is the
 mean change from one of them to the next plus their mean gradient, both in levels of luma (ours):
 what moves there is wanted, and what is busy there is hard to read over.
 """
@@ -36,7 +36,7 @@ from studio.film.corners import (
 from studio.film.look import Look, Rgb, load_look
 from studio.film.overlays import Box, faults_in_design, outlines, style_of
 from studio.film.probe import Footage, probe
-from studio.film.whole import Pixels, count_keys, decoded, rgb_picture
+from studio.film.whole import Pixels, decoded, key_times, rgb_picture
 
 if TYPE_CHECKING:
     from av.video.frame import VideoFrame
@@ -48,6 +48,9 @@ _FEW = 2
 """With fewer key frames than this under a card, some other pictures are decoded too (ours): where
 there are two, a change can be seen, and decoding what lies between costs as much as a tenth of
 encoding it."""
+
+_APART_S = 0.5
+"""Two pictures this far apart show what moves, seconds (ours)."""
 
 _MOST = 6
 """No more pictures than this are looked at for one card (ours)."""
@@ -227,8 +230,8 @@ def _calmest(
 def sampled(footage: Footage, start_ms: int, end_ms: int) -> list[Pixels]:
     """Some pictures of a stretch of film, upright, in order, one at least."""
     start, end = start_ms / 1000, end_ms / 1000
-    keys = count_keys(footage, start, end)
-    if keys >= _FEW:
+    keys = key_times(footage, start, end)
+    if len(keys) >= _FEW:
         thinned = _keys(footage, start, end)
         # what a file calls key frames may be refreshed bit by bit, and no decoder starts there
         if thinned:
@@ -238,8 +241,11 @@ def sampled(footage: Footage, start_ms: int, end_ms: int) -> list[Pixels]:
     # the last picture is under the card for all but its fade
     last = max(start, end - 2 / float(footage.fps))
     wanted = [start, last] if keys else [start, (start + end) / 2, last]
+    if keys and last - keys[0] >= _APART_S:
+        # the way to the first picture may be as long as all the rest
+        wanted = [keys[0], last]
     before: tuple[float, VideoFrame] | None = None
-    for at, frame in decoded(footage, start, "NONREF"):
+    for at, frame in decoded(footage, wanted[0], "NONREF"):
         if frame.key_frame and start <= at < end:
             pictures[at] = frame
         while wanted and (_is_there(at, wanted[0]) or (at >= end and before is not None)):

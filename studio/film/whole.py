@@ -221,8 +221,8 @@ def decoded(footage: Footage, start: float, skip: Skip) -> Iterator[tuple[float,
                     yield float(frame.pts * stream.time_base) - offset, frame
 
 
-def count_keys(footage: Footage, start: float, end: float) -> int:
-    """How many key frames are shown from ``start`` to ``end``, seconds of the film."""
+def key_times(footage: Footage, start: float, end: float) -> list[float]:
+    """When key frames are shown from ``start`` to ``end``, all in seconds of the film."""
     import av
 
     with av.open(str(footage.path)) as container:
@@ -230,13 +230,13 @@ def count_keys(footage: Footage, start: float, end: float) -> int:
         assert stream.time_base is not None
         offset = (container.start_time or 0) / av.time_base
         low, high = ((at + offset) / stream.time_base for at in (start, end))
-        count = 0
+        times = []
         for packet in _from_key_before(container, stream, round(low)):
             if packet.dts is not None and packet.dts >= high:
                 break
-            if packet.is_keyframe and packet.pts is not None:
-                count += low <= packet.pts < high
-        return count
+            if packet.is_keyframe and packet.pts is not None and low <= packet.pts < high:
+                times.append(float(packet.pts * stream.time_base) - offset)
+        return sorted(times)
 
 
 def _from_key_before(

@@ -18,9 +18,9 @@ from studio.errors import BadInput
 from studio.film.corners import seen_together, with_corners
 from studio.film.look import load_look, rgb, worst_contrast
 from studio.film.overlays import draw, outline, outlines, overlay_file
-from studio.film.placing import choose_places, sampled, told_places
+from studio.film.placing import choose_places, picture_at, sampled, told_places
 from studio.film.probe import probe
-from studio.film.whole import count_keys
+from studio.film.whole import key_times
 
 LOOK = load_look("fernhollow")
 WIDE, UPRIGHT = FrameSize(640, 360), FrameSize(360, 640)
@@ -362,6 +362,23 @@ def test_few_pictures_are_held_where_every_one_is_a_key_frame(
     assert not (pictures[0] == pictures[-1]).all()
 
 
+def test_one_key_frame_and_the_last_picture_are_looked_at(make_film: Callable[..., Path]) -> None:
+    """Key frames at 0 s and 2 s; what lies before the second one is not decoded for a card from
+    1 s on, but for one that stands hardly longer than up to there."""
+    film = make_film("-pix_fmt", "yuv420p", "-g", "50", "-sc_threshold", "0", seconds=4)
+    footage = probe(film)
+    assert key_times(footage, 1, 3.5) == [2.0]
+    for start, end, first, last in ((1_000, 3_500, 2_000, 3_440), (1_000, 2_200, 1_000, 2_120)):
+        looked = sampled(footage, start, end)
+        assert np.array_equal(looked[0], picture_at(footage, first))
+        differ = [
+            np.abs(looked[-1].astype(int) - picture_at(footage, last + 40 * step)).mean()
+            for step in range(-2, 3)
+        ]
+        # pictures that no other is made from are passed by
+        assert min(differ) == 0
+
+
 def test_a_film_that_is_refreshed_bit_by_bit_is_looked_at_too(
     run_ffmpeg: Callable[..., bytes], tmp_path: Path
 ) -> None:
@@ -372,7 +389,7 @@ def test_a_film_that_is_refreshed_bit_by_bit_is_looked_at_too(
         "-x264-params", "keyint=15:intra-refresh=1", "-pix_fmt", "yuv420p", str(film),
     )  # fmt: skip
     footage = probe(film)
-    assert count_keys(footage, 1, 5) >= 3
+    assert len(key_times(footage, 1, 5)) >= 3
     pictures = sampled(footage, 1_000, 5_000)
     assert pictures
     assert pictures[0].shape == (180, 320, 3)
