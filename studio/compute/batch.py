@@ -12,7 +12,9 @@ from studio.design.schema import Board, Design, Step, StockedBoard
 from studio.language import Said, later, own_word, tr
 from studio.measure.measurement import Measurement, MeasurementTable, Reading, System
 from studio.measure.rounding import (
+    Direction,
     dimensions_text,
+    is_long_length,
     liquid_reading,
     liquid_rule,
     long_length_reading,
@@ -22,9 +24,10 @@ from studio.measure.rounding import (
     work_rule,
 )
 from studio.measure.schedule import Schedule
-from studio.measure.units import mm_from
+from studio.measure.units import Length, mm_from
 from studio.turning import batch, finish, stock
 from studio.turning.tolerance import Measured
+from studio.turning.wood import is_same
 
 MOST = batch.MOST
 """Pieces in a batch."""
@@ -189,13 +192,31 @@ def _blanks(sheet: Sheet, design: Design) -> Iterator[_Blank]:
         )  # fmt: skip
 
 
+@dataclass(slots=True)
+class _Pile:
+    """Boards of one kind, of which some are at hand and not yet given to a kind of blank."""
+
+    board: Board
+    left: int
+
+    @classmethod
+    def of(cls, board: Board) -> _Pile:
+        return cls(board, board.at_hand)
+
+    def to_buy(self, needed: int) -> int:
+        """Boards that are not at hand for so many; those that are, are given away with that."""
+        given = min(self.left, needed)
+        self.left -= given
+        return needed - given
+
+
 def _is_of(board: StockedBoard, wood: str) -> bool:
-    return board.wood is None or board.wood.casefold() == wood.casefold()
+    return board.wood is None or is_same(board.wood, wood)
 
 
 def _add_boards(sheet: Sheet, design: Design, blanks: int) -> tuple[str, ...]:
     """What is sawn, and the board plan; names of the blanks for which there is no board."""
-    kept = design.workshop.boards
+    kept = [(board, _Pile.of(board)) for board in design.workshop.boards]
     rows: list[tuple[str, ...]] = []
     unplanned: list[str] = []
     kinds = tuple(_blanks(sheet, design))
@@ -210,12 +231,13 @@ def _add_boards(sheet: Sheet, design: Design, blanks: int) -> tuple[str, ...]:
         )
     )
     for blank in kinds:
-        boards = [board for board in (blank.own,) if board is not None]
-        boards += [board for board in kept if _is_of(board, blank.wood)]
-        if not boards:
+        piles = [_Pile.of(board) for board in (blank.own,) if board is not None]
+        # the boards of the workshop are there for every kind of blank, but only once
+        piles += [pile for board, pile in kept if _is_of(board, blank.wood)]
+        if not piles:
             unplanned.append(blank.is_for)
-        for board in boards:
-            row = _board_row(sheet, design, blank, board, blanks, len(rows) + 1)
+        for pile in piles:
+            row = _board_row(sheet, design, blank, pile, blanks, len(rows) + 1)
             if row is not None:
                 rows.append(row)
     if rows:
@@ -240,8 +262,9 @@ def _add_boards(sheet: Sheet, design: Design, blanks: int) -> tuple[str, ...]:
 
 
 def _board_row(
-    sheet: Sheet, design: Design, blank: _Blank, board: Board, blanks: int, place: int
+    sheet: Sheet, design: Design, blank: _Blank, pile: _Pile, blanks: int, place: int
 ) -> tuple[str, ...] | None:
+    board = pile.board
     section, long = sheet.by_name(blank.section), sheet.by_name(blank.length)
     assert section is not None
     assert long is not None
@@ -305,8 +328,8 @@ def _board_row(
          later("along × across × through")),
         ("needed", later("Boards for all blanks"), needed,
          later("blanks / blanks of a board, rounded up")),
-        ("buy", later("Boards to buy"), max(0, needed - board.at_hand),
-         later("boards − those at hand")),
+        ("buy", later("Boards to buy"), pile.to_buy(needed),
+         later("boards − those at hand that no row above it takes")),
         ("over", later("Blanks that the boards give beyond"), needed * cut.blanks - blanks,
          later("boards × blanks of a board − blanks")),
     ):  # fmt: skip
@@ -363,7 +386,7 @@ def _add_wire(sheet: Sheet, design: Design, blanks: int) -> None:
     coil = design.hanger.coil
     if coil is None:
         return
-    sheet.typed("batch.coil", "A coil holds", coil, at=("hanger", "coil"))
+    _add_coil(sheet, coil)
     try:
         coils = batch.coils_for(wires, float(coil.mm))
     except ValueError as error:
@@ -375,6 +398,25 @@ def _add_wire(sheet: Sheet, design: Design, blanks: int) -> None:
         coils,
         formula="whole wires cut from each coil, the longest first",
         source=ARITHMETIC,
+    )
+
+
+def _add_coil(sheet: Sheet, coil: Length) -> None:
+    """What a coil holds, in the unit in which wire is bought where it was typed so."""
+    name, label, at = "batch.coil", later("A coil holds"), ("hanger", "coil")
+    if not is_long_length(coil):
+        sheet.typed(name, label, coil, at=at)
+        return
+    mm, came = float(coil.mm), sheet.came(at)
+    sheet.add(
+        name,
+        label,
+        mm,
+        "mm",
+        {system: long_length_reading(mm, system, mm, Direction.DOWN) for system in System},
+        rule=long_length_rule(Direction.DOWN),
+        formula=came.how,
+        source=came.source,
     )
 
 

@@ -550,25 +550,39 @@ def direction_of(rule: str) -> Direction:
 LONG_STEPS = {System.METRIC: Fraction(1, 10), System.IMPERIAL: Fraction(1, 2)}
 
 
-def long_length_rule() -> str:
+_LONG_UNITS = {
+    System.METRIC: ("m", Fraction(MM_PER_M)),
+    System.IMPERIAL: ("ft", INCHES_PER_FOOT * MM_PER_INCH),
+}
+
+
+def long_length_rule(way: Direction = Direction.UP) -> str:
     """The rounding of lengths that are bought in words."""
     metric, imperial = (decimal_text(LONG_STEPS[system], 1) for system in System)
     both = f"{metric} {unit_word('m')}, {imperial} {unit_word('ft')}"
-    return rounded_words(Direction.UP, both)
+    return rounded_words(way, both)
 
 
-def long_length_reading(mm: float, system: System, exact_mm: float) -> Reading:
+def is_long_length(length: Length) -> bool:
+    """Whether a typed length can be printed in metres or feet and stay what was typed."""
+    _, in_mm = _LONG_UNITS[length.system]
+    return length.mm / in_mm % LONG_STEPS[length.system] == 0
+
+
+def long_length_reading(
+    mm: float, system: System, exact_mm: float, way: Direction = Direction.UP
+) -> Reading:
     """A length as it is bought, in metres or feet, rounded up.
 
     Args:
         mm: the sum of what is cut, as printed.
         system: metres or feet.
         exact_mm: the same before its parts were rounded.
+        way: down for what is there already.
     """
-    metric = system is System.METRIC
-    unit, in_mm = ("m", MM_PER_M) if metric else ("ft", INCHES_PER_FOOT * float(MM_PER_INCH))
-    reading = number_reading(mm / in_mm, unit, LONG_STEPS[system], Direction.UP)
-    return replace(reading, off_by=reading.value - exact_mm / in_mm)
+    unit, in_mm = _LONG_UNITS[system]
+    reading = number_reading(mm / float(in_mm), unit, LONG_STEPS[system], way)
+    return replace(reading, off_by=reading.value - exact_mm / float(in_mm))
 
 
 LONG_WORK_MIN = 120

@@ -292,6 +292,18 @@ def in_english(name: str) -> str:
     return " ".join(english) if english != words.split() else name
 
 
+def is_same(one: str, other: str) -> bool:
+    """Whether two names are of one wood, each in English, German or botanically.
+
+    A wider name is not the same as a narrower one: a board of maple may be of any maple. Source:
+    ``species.csv``, ``wood_names.csv``.
+
+    >>> is_same("yew", "Eibenholz"), is_same("Cherry", "black cherry"), is_same("maple", "ash")
+    (True, True, False)
+    """
+    return _key(in_english(one)) == _key(in_english(other))
+
+
 def is_named(name: str) -> bool:
     """Whether some wood goes by a word of this name, in English, German or botanically.
 

@@ -77,6 +77,51 @@ def test_boards_of_the_workshop_are_planned_for_their_own_wood(folder: Path, edi
     assert value(plan, "batch.buy_3") == max(0, value(plan, "batch.needed_3") - 2)
 
 
+def test_boards_at_hand_are_given_out_once(folder: Path) -> None:
+    """Two kinds of one wood share two boards: what is bought is what is missing of them."""
+    workshop = folder / "workshop.yaml"
+    board = "{wood: black walnut, length: 500 mm, width: 60 mm, thickness: 30 mm, at_hand: 2}"
+    workshop.write_text(f"{workshop.read_text('utf-8')}\nboards: [{board}]\n", "utf-8")
+    plan = made(folder / "crowned-globe.yaml", 100)
+    rows = next(one for one in plan.schedules if one.name == "batch.boards").rows
+    shared = [row for row in rows if plan.table[row[0]].text in ("Finial", "Cap")]
+    assert len(shared) == 2
+    needed, buy = (sum(plan.table[row[at]].value for row in shared) for at in (5, 6))
+    assert buy == needed - 2
+    # the first kind takes what it needs, the next what is left
+    few = made(folder / "crowned-globe.yaml", 2)
+    rows = next(one for one in few.schedules if one.name == "batch.boards").rows
+    shared = [row for row in rows if few.table[row[0]].text in ("Finial", "Cap")]
+    assert [few.table[row[5]].value for row in shared] == [1, 1]
+    assert [few.table[row[6]].value for row in shared] == [0, 0]
+
+
+@pytest.mark.parametrize("typed", ["Walnut, black", "Amerikanischer Nussbaum", "Juglans nigra"])
+def test_a_board_is_found_by_any_name_of_its_wood(typed: str, folder: Path) -> None:
+    workshop = folder / "workshop.yaml"
+    board = f'{{wood: "{typed}", length: 500 mm, width: 60 mm, thickness: 30 mm}}'
+    workshop.write_text(f"{workshop.read_text('utf-8')}\nboards: [{board}]\n", "utf-8")
+    assert made(folder / "crowned-globe.yaml").unplanned == ()
+
+
+@pytest.mark.parametrize(
+    ("typed", "metric", "imperial"),
+    [
+        ("30 ft", "9.1 m", "30 ft"),
+        ("5 m", "5 m", "16 ft"),
+        # no whole number of the steps: as it was typed
+        ("5.25 m", "5,250 mm", "206 11/16 in"),
+    ],
+)
+def test_a_coil_is_told_as_wire_is_bought(
+    typed: str, metric: str, imperial: str, globe: Path, edit: Edit
+) -> None:
+    """1 ft = 0.3048 m exactly (NIST SP 811, appendix B.8); what there is is rounded down."""
+    edit(globe, "coil: 5 m", f"coil: {typed}")
+    coil = made(globe).table["batch.coil"]
+    assert (coil.metric.text, coil.imperial.text) == (metric, imperial)
+
+
 def test_what_has_no_board_is_named(folder: Path) -> None:
     plan = made(folder / "crowned-globe.yaml")
     assert [plan.table[name].text for name in plan.unplanned] == ["Finial", "Cap"]

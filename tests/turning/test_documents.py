@@ -26,7 +26,7 @@ FUNCTIONS = [
 ]
 CHECKS = re.findall(r"`([^`]+\))?((?:\.\w+|\[\d\])*)` = ([^|]+) \|", PAGE.read_text("utf-8"))
 NEVER_REFUSE = {
-    "all_drills", "all_species", "figure_sides", "in_english", "is_named", "sold_by_awg",
+    "all_drills", "all_species", "figure_sides", "in_english", "is_named", "is_same", "sold_by_awg",
 }  # fmt: skip
 NAMES = {name: member for module in MODULES for name, member in vars(module).items()}
 
