@@ -79,7 +79,7 @@ def _on_screen(context: Context) -> Iterator[Finding]:
             where=str(episode.design_file),
             at=f"film.marks, step {late.step_id}",
             said="(no four seconds on screen within the step)",
-            expected="leave this step, or the ones before it, more time",
+            expected=late.remedy,
             measurement=late.code,
         )
     told = {(late.step_id, late.code) for late in episode.late_cautions}

@@ -17,8 +17,6 @@ from studio.design.reading import Problem, ReadDesign, load
 from studio.design.schema import NOTHING, STAGES, Design, Film, Step
 from studio.episode.captions import captions, captions_like, sentence_times, speaking_ms
 from studio.episode.cards import (
-    CORRECTED,
-    hasty_notes,
     numbered,
     plan_cautions,
     plan_measurements,
@@ -33,7 +31,6 @@ from studio.episode.places import read_places, with_places
 from studio.episode.published import read_record
 from studio.episode.records import (
     Card,
-    CardKind,
     Chapter,
     Cue,
     Cut,
@@ -47,6 +44,7 @@ from studio.episode.stamps import stamp
 from studio.episode.takes import still_timed, with_takes
 from studio.episode.texts import Filler, Form, TextProblem, aloud, filled
 from studio.episode.times import UNTIMED, Placed, Times, placed, read_times
+from studio.episode.unseen import unseen_notes
 from studio.errors import BadInput, Fault
 from studio.language import FIRST, language_of, own_word, speaking, tr
 from studio.measure.measurement import Measurement, MeasurementTable
@@ -689,29 +687,16 @@ def _with_times(
 ) -> Episode:
     assert episode.length_ms is not None
     last = max(0, episode.length_ms - design.film.end_screen)
-    cautions, late = plan_cautions(episode.steps, chapters or tuple(named), last)
+    marked = chapters or tuple(named)
+    cautions, late = plan_cautions(episode.steps, marked, last)
+    # nothing of the film held free: what is late even so is not the end screen's doing
+    anyway = {
+        (one.step_id, one.code)
+        for one in plan_cautions(episode.steps, marked, episode.length_ms)[1]
+    }
+    late = [replace(one, by_end_screen=(one.step_id, one.code) not in anyway) for one in late]
     others = _plain_cards(design, episode, last)
-    missed = {one.step_id for one in late}
-    hasty = hasty_notes(
-        card
-        for card in (*others, *cautions)
-        if not (card.kind is CardKind.CAUTION and card.step_id in missed)
-    )
-    shown = {card.step_id for card in others if card.heading != tr(CORRECTED)}
-    noted = {card.step_id for card in others if card.heading == tr(CORRECTED)}
-    hidden = tuple(
-        f"step {step.id}: the note of a correction takes its whole time, and its own card is left "
-        "out; leave the step more time"
-        if step.id in noted
-        else f"step {step.id}: its card would stand on the end screen, and is left out"
-        for step in episode.steps
-        if (step.shows or step.inset is not None) and step.id not in shown
-    )
-    unseen = tuple(
-        f"step {one.step_id}: its caution {one.code} has no four seconds on screen; leave this "
-        "step or the ones before it more time"
-        for one in late
-    )
+    unseen = unseen_notes(episode.steps, episode.slips, [*others, *cautions], late, last)
     return replace(
         episode,
         chapters=chapters,
@@ -720,5 +705,5 @@ def _with_times(
             numbered([*others, *cautions], episode.steps), read_places(episode.design_file)
         ),
         late_cautions=tuple(late),
-        notes=(*notes, *hasty, *hidden, *unseen),
+        notes=(*notes, *unseen),
     )

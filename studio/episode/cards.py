@@ -29,6 +29,10 @@ READING_WORDS_PER_SECOND = 2.5
 """On screen at least three seconds, a caution four, or one second and the words at 2.5 a second
 (ours)."""
 
+GLIMPSE_MS = READING_LEAD_MS + round(1000 / READING_WORDS_PER_SECOND)
+"""Where a card would stand for less than the time to see it and read a single word, there is none:
+it would only flicker (ours)."""
+
 LONGEST_CARD_MS = 10_000
 """A measurement card goes after this, though the step goes on (ours)."""
 
@@ -184,7 +188,7 @@ def _plan(
             end = min(start + stands, length_ms)
             if start >= step.end_ms or end - start < SHORTEST_CAUTION_MS:
                 late += [LateCaution(step.id, caution.code) for caution in group]
-            if start < length_ms:
+            if end - start >= GLIMPSE_MS:
                 cards.append(replace(card, start_ms=start, end_ms=end))
             start = free = end
     return cards, late
@@ -282,7 +286,7 @@ def in_parts(
     Each stands as long as it takes to read, and up to ``at_most`` ms where that is less. Where
     there is no time for that, the step's title gives way: on all cards but the first, then on all,
     whose rows are put on fewer cards if they go there now. What is still missing the cards share in
-    the measure of what each needs.
+    the measure of what each needs; those that would only flicker are left out, the last ones first.
     """
     parts = _parts(card, room)
     if card.start_ms is None or card.end_ms is None:
@@ -290,7 +294,7 @@ def in_parts(
     end = card.end_ms if length_ms is None else min(card.end_ms, length_ms)
     window = end - card.start_ms
     # the note of a correction is nothing without its head line
-    if card.heading != CORRECTED:
+    if card.heading != tr(CORRECTED):
         first, *others = parts
         ways = (
             parts,
@@ -298,18 +302,28 @@ def in_parts(
             _parts(replace(card, heading=""), room),
         )
         parts = next((way for way in ways if _reading_of(way) <= window), ways[-1])
-    needs = [card_reading_ms(part) for part in parts]
-    stands = [max(need, at_most) for need in needs]
-    if sum(stands) > window and len(parts) > 1:
-        spare = max(0, window - sum(needs)) // len(parts)
-        share = min(Fraction(1), Fraction(max(0, window), sum(needs)))
-        stands = [int(need * share) + spare for need in needs]
+    stands = _stands(parts, window, at_most)
+    while len(parts) > 1 and min(stands) < GLIMPSE_MS:
+        # fewer that can be seen, rather than all in a flicker
+        parts = parts[:-1]
+        stands = _stands(parts, window, at_most)
     out: list[Card] = []
     start = card.start_ms
     for part, stand in zip(parts, stands, strict=True):
         out += _standing(replace(part, start_ms=start), stand, length_ms)
         start += stand
     return out
+
+
+def _stands(parts: Sequence[Card], window: int, at_most: int) -> list[int]:
+    """How long each of a card's parts stands in a window of so many milliseconds."""
+    needs = [card_reading_ms(part) for part in parts]
+    stands = [max(need, at_most) for need in needs]
+    if sum(stands) <= window or len(parts) == 1:
+        return stands
+    spare = max(0, window - sum(needs)) // len(parts)
+    share = min(Fraction(1), Fraction(max(0, window), sum(needs)))
+    return [int(need * share) + spare for need in needs]
 
 
 def _reading_of(cards: Iterable[Card]) -> int:
@@ -385,7 +399,7 @@ def _standing(card: Card, stands: int, length_ms: int | None) -> list[Card]:
     end = min(card.start_ms + stands, card.end_ms)
     if length_ms is not None:
         end = min(end, length_ms)
-    return [replace(card, end_ms=end)] if end > card.start_ms else []
+    return [replace(card, end_ms=end)] if end - card.start_ms >= GLIMPSE_MS else []
 
 
 def needs_longer(card: Card) -> bool:

@@ -216,10 +216,24 @@ class Strips:
 
 @dataclass(frozen=True, slots=True)
 class LateCaution:
-    """A caution that has no four seconds on screen from within its hazard's step."""
+    """A caution that has no four seconds on screen from within its hazard's step.
+
+    Attributes:
+        step_id: the step.
+        code: of the caution.
+        by_end_screen: whether it would have them, were nothing held free at the film's end.
+    """
 
     step_id: str
     code: str
+    by_end_screen: bool = False
+
+    @property
+    def remedy(self) -> str:
+        """What a turner can do about it."""
+        if self.by_end_screen:
+            return "write a shorter end_screen: under film:, or let the film go on longer behind it"
+        return "leave this step, or the ones before it, more time"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -327,6 +341,10 @@ class Told:
     text: str
     metric: str
     imperial: str
+
+    def reading(self, system: System) -> str:
+        """As told in ``system``."""
+        return self.metric if system is System.METRIC else self.imperial
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

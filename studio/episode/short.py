@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import replace
 
 from studio.episode.cards import (
-    hasty_notes,
     numbered,
     plan_cautions,
     plan_measurements,
@@ -13,6 +12,7 @@ from studio.episode.cards import (
 )
 from studio.episode.notes import plan_notes
 from studio.episode.records import Cue, Episode, FrameSize
+from studio.episode.unseen import unseen_notes
 from studio.errors import BadInput
 
 SHORTEST_MS = 4_000
@@ -67,7 +67,7 @@ def short_of(episode: Episode, step_id: str, size: FrameSize) -> Episode:
     room = rows_for(size)
     notes, beside = plan_notes([alone], episode.slips, {step_id: said_at}, length, room)
     cards = [*notes, *plan_measurements(beside, length, room)]
-    hasty = hasty_notes((*cards, *cautions))
+    unseen = unseen_notes([alone], episode.slips, [*cards, *cautions], (), length)
     return replace(
         episode,
         steps=(alone,),
@@ -81,7 +81,7 @@ def short_of(episode: Episode, step_id: str, size: FrameSize) -> Episode:
         # a moment of the whole film; a short has no thumbnail of its own
         thumbnail_at_ms=None,
         cut=None,
-        notes=hasty
+        notes=unseen
         + tuple(
             f"step {one.step_id}: its caution {one.code} has no four seconds on screen in so short "
             "a film; say it aloud, or choose a longer step"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from functools import cache
 from itertools import pairwise
 from pathlib import Path
 
@@ -12,8 +13,10 @@ from hypothesis import strategies as st
 
 from studio.episode.assemble import open_episode
 from studio.episode.cards import (
+    GLIMPSE_MS,
     RETURNS_AFTER_MS,
     SHORTEST_CAUTION_MS,
+    SQUARE_ROOM,
     UPRIGHT_ROOM,
     WIDE_ROOM,
     CardRoom,
@@ -25,6 +28,7 @@ from studio.episode.cards import (
     plan_measurements,
 )
 from studio.episode.records import Card, CardKind, Caution, Chapter, Episode, TimedStep
+from studio.episode.unseen import unseen_notes
 from studio.measure.trace import plain
 
 Edit = Callable[[Path, str, str], Path]
@@ -109,6 +113,8 @@ def test_every_due_caution_stands_four_seconds_or_is_told_as_late(
     lengths = data.draw(st.lists(st.integers(1, 200), min_size=len(hazards), max_size=len(hazards)))
     steps, length = film(hazards, lengths)
     chapters = one_chapter_each(steps)
+    # an end screen may begin at any moment
+    length -= data.draw(st.integers(0, 2_000))
     cards, late = plan_cautions(steps, chapters, length)
     told = {(one.step_id, one.code) for one in late}
     shown: dict[tuple[str, str], int] = {}
@@ -116,6 +122,7 @@ def test_every_due_caution_stands_four_seconds_or_is_told_as_late(
         assert card.start_ms is not None
         assert card.end_ms is not None
         assert card.end_ms <= length
+        assert card.end_ms - card.start_ms >= GLIMPSE_MS
         for row in card.rows:
             shown[card.step_id, row.name] = card.end_ms - card.start_ms
             if (card.step_id, row.name) not in told:
@@ -141,6 +148,38 @@ def test_marks_that_leave_no_time_are_told_but_stop_nothing(globe: Path, edit: E
     episode = open_episode(globe)
     assert any(late.step_id == "rough" for late in episode.late_cautions)
     assert any("no four seconds on screen" in note for note in episode.notes)
+
+
+def test_a_caution_that_is_late_by_the_end_screen_is_told_so(globe: Path, edit: Edit) -> None:
+    edit(globe, "  length: 1:44\n", "  length: 1:44\n  end_screen: 0:20\n")
+    late = open_episode(globe).late_cautions
+    assert {one.step_id for one in late} == {"hang"}
+    assert all(one.by_end_screen and "end_screen:" in one.remedy for one in late)
+    edit(globe, "    sand: ", "    sand: 1:18 # ")
+    late = open_episode(globe).late_cautions
+    assert {one.step_id: one.by_end_screen for one in late}["sand"] is False
+
+
+@given(st.integers(0, 30_000), st.sampled_from([WIDE_ROOM, SQUARE_ROOM, UPRIGHT_ROOM]))
+def test_no_measurement_card_flickers_and_what_is_left_out_is_told(
+    window: int, room: CardRoom
+) -> None:
+    design = Path(__file__).parents[2] / "designs" / "globe.yaml"
+    step = replace(shipped_step(design), start_ms=0, end_ms=window)
+    cards = plan_measurements([step], room=room)
+    assert all((one.end_ms or 0) - (one.start_ms or 0) >= GLIMPSE_MS for one in cards)
+    seen = {row.name for one in cards for row in one.rows}
+    told = unseen_notes([step], {}, cards, (), window)
+    if not cards:
+        assert any("left out" in text for text in told)
+    for one in step.shows:
+        assert not cards or one.name in seen or any(plain(one.label) in text for text in told)
+
+
+@cache
+def shipped_step(design: Path) -> TimedStep:
+    """The step of a shipped design that shows most."""
+    return max(open_episode(design).steps, key=lambda one: len(one.shows))
 
 
 def test_measurement_cards_show_the_tables_own_text(episode: Episode) -> None:
