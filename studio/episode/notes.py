@@ -17,6 +17,7 @@ from itertools import accumulate
 from studio.episode.captions import sentences_in
 from studio.episode.cards import (
     CORRECTED,
+    GLIMPSE_MS,
     LONGEST_CARD_MS,
     SHORTEST_CARD_MS,
     WIDE_ROOM,
@@ -29,7 +30,7 @@ from studio.episode.published import Publication, Record
 from studio.episode.records import Card, CardKind, CardRow, Change, Slip, TimedStep
 from studio.episode.told_texts import alike, named_in, numbers, step_key
 from studio.language import tr
-from studio.measure.measurement import MeasurementTable
+from studio.measure.measurement import Measurement, MeasurementTable, System
 from studio.measure.trace import mark, plain
 
 LONGEST_QUOTE = 110
@@ -77,7 +78,7 @@ def _figures(
         # the first one says what the voice says, however often it was put right since
         first.setdefault(change.name, change)
     said, where = _named(step, told)
-    for name, sentence in where.items():
+    for name, named in where.items():
         if name not in first:
             continue
         now, old = table.get(name), first[name].old
@@ -85,7 +86,7 @@ def _figures(
         if now is None:
             label = mark(f"told:{name}", first[name].label)
             row = CardRow(label=tr("{label}: no longer {old}", label=label, old=wrong), name=name)
-        elif now.both != old:
+        elif not _is_still_right(now, old, told, named.system):
             row = CardRow(
                 label=tr("{label}, not {old}", label=now.label, old=wrong),
                 value=now.marked(),
@@ -94,47 +95,62 @@ def _figures(
             )
         else:
             continue
-        yield Slip(row, sentence, len(said))
+        yield Slip(row, named.sentence, len(said))
 
 
-def _named(
-    step: TimedStep, told: Publication | None
-) -> tuple[tuple[str, ...], dict[str, int | None]]:
-    """The voice's sentences, and in which of them it names each measurement first."""
+def _is_still_right(
+    now: Measurement, old: str, told: Publication | None, system: System | None
+) -> bool:
+    """Whether the voice says of a figure what holds now: it says it in one system alone."""
+    then = told.measurements.get(now.name) if told is not None else None
+    # a voice that was recorded anew since that publication says another figure than it
+    if then is None or system is None or then.text != old:
+        return now.both == old
+    return now.reading(system).text == then.reading(system)
+
+
+@dataclass(frozen=True, slots=True)
+class _Named:
+    """Where a voice names a measurement first, and in which system; None where nobody knows."""
+
+    sentence: int | None
+    system: System | None
+
+
+def _named(step: TimedStep, told: Publication | None) -> tuple[tuple[str, ...], dict[str, _Named]]:
+    """The voice's sentences, and where it names each measurement first."""
+    named: dict[str, _Named] = {}
     if told is None:
         marked = sentences_in(step.say)
-        named: dict[str, int | None] = {}
         for place, one in enumerate(marked):
             for name in named_in(one):
-                named.setdefault(name, place)
+                named.setdefault(name, _Named(place, None))
         return tuple(map(plain, marked)), named
     voice = told.steps[step.id]
     said = sentences_in(voice["say"])
     text = " ".join(map(_spaced, said))
     ends = list(accumulate(len(_spaced(one)) + 1 for one in said))
-    at = 0
-    named = {}
+    since = 0
     # names stand in the order in which they are said first, so that of two figures that read
     # alike each finds its own place
     for name in voice["names"].split():
-        found = _place(text, told, name, at)
-        at = at if found is None else found + 1
-        named[name] = None if found is None else bisect_right(ends, found)
+        at, system = _place(text, told, name, since)
+        since = since if at is None else at + 1
+        named[name] = _Named(None if at is None else bisect_right(ends, at), system)
     return said, named
 
 
-def _place(text: str, told: Publication, name: str, since: int) -> int | None:
+def _place(text: str, told: Publication, name: str, since: int) -> tuple[int | None, System | None]:
     """Where a figure stands in a text, in the system printed first, else in the other."""
     figure = told.measurements.get(name)
     if figure is None:
-        return None
-    systems = {"metric": figure.metric, "imperial": figure.imperial}
-    for said in (systems.pop(told.first), *systems.values()):
-        whole = rf"(?<![\w.]){re.escape(_spaced(said))}(?!\w)"
+        return None, None
+    for system in (told.first, told.first.other):
+        whole = rf"(?<![\w.]){re.escape(_spaced(figure.reading(system)))}(?!\w)"
         found = re.compile(whole, re.IGNORECASE).search(text, since)
         if found is not None:
-            return found.start()
-    return None
+            return found.start(), system
+    return None, None
 
 
 def _spaced(text: str) -> str:
@@ -226,7 +242,8 @@ def plan_notes(
     A note begins with its sentence, earlier where the step would end before it is read, and at the
     step's start where nobody knows when the sentence is said. It stands as long as it takes to
     read, and to its sentence's end. Sentences so close together that their notes would meet share
-    one. Where notes at their sentences leave the step's own card no time to be read, they go first.
+    one. Where notes at their sentences leave the step's own card no time to be read, they go first;
+    where that does not do, the own card's rows say themselves what the voice says wrongly of them.
 
     Args:
         steps: in order.
@@ -236,7 +253,7 @@ def plan_notes(
         room: of one card, :func:`rows_for`.
 
     Returns:
-        The notes; the steps, each with the stretch of time that is left for its other cards.
+        The notes; the steps, each with what is left for its other cards to show and their time.
     """
     cards: list[Card] = []
     left: list[TimedStep] = []
@@ -250,20 +267,68 @@ def plan_notes(
             left.append(step)
             continue
         end = step.end_ms if length_ms is None else min(step.end_ms, length_ms)
-        own = measurement_card(step)
-        needs = SHORTEST_CARD_MS if own is None else reading_in_parts(own, room)
-        made = _standing(step, rows, said_at.get(step.id, ()), end, room)
-        start, stop = _gap(step.start_ms, made, end, needs)
-        if stop - start < needs:
-            # parted by its notes the step has no time for its own card: they go before it
-            first = _standing(step, rows, (), end, room)
-            behind = _gap(step.start_ms, first, end, needs)
-            if behind[1] - behind[0] > stop - start:
-                made, (start, stop) = first, behind
+        made, beside = _beside(step, rows, said_at.get(step.id, ()), end, room)
         cards += made
         # behind the last note the step goes on to its own end, and its cards with it
-        left.append(replace(step, start_ms=start, end_ms=step.end_ms if stop == end else stop))
+        left.append(replace(beside, end_ms=step.end_ms) if beside.end_ms == end else beside)
     return cards, tuple(left)
+
+
+def _beside(
+    step: TimedStep, slips: Sequence[Slip], said_at: Sequence[Window], end: int, room: CardRoom
+) -> tuple[list[Card], TimedStep]:
+    """A step's notes, and the step with what its own card shows and the time that it has.
+
+    Of the ways to arrange them the first that leaves the own card the time to be read: notes at
+    their sentences; notes before it; figures that it shows itself put right in its own rows, and
+    the other notes in one of these two ways. When none does, what there is to read shares the time;
+    where that would not do for the notes alone, they have it all.
+    """
+    assert step.start_ms is not None
+    merged, others = _merged(step, slips)
+    ways = (
+        (step, slips, said_at),
+        (step, slips, ()),
+        (merged, others, said_at),
+        (merged, others, ()),
+    )
+    for shown, notes, at in ways:
+        made = _standing(shown, notes, at, end, room)
+        start, stop = _gap(step.start_ms, made, end, needs := _own_needs(shown, room))
+        if stop - start >= needs:
+            return made, replace(shown, start_ms=start, end_ms=stop)
+    there = end - step.start_ms
+    if there < reading_in_parts(_card(step, slips), room):
+        # what was said wrongly goes before what was said right
+        return _standing(step, slips, (), end, room), replace(step, start_ms=end, end_ms=end)
+    wanted = reading_in_parts(_card(merged, others), room) if others else 0
+    shared = there * wanted // (wanted + _own_needs(merged, room))
+    until = step.start_ms + (min(max(shared, GLIMPSE_MS), there - GLIMPSE_MS) if others else 0)
+    made = _standing(merged, others, (), until, room)
+    return made, replace(merged, start_ms=until, end_ms=end)
+
+
+def _own_needs(step: TimedStep, room: CardRoom) -> int:
+    """How long a step's own card takes to read; one of another kind its least."""
+    own = measurement_card(step)
+    return SHORTEST_CARD_MS if own is None else reading_in_parts(own, room)
+
+
+def _merged(step: TimedStep, slips: Sequence[Slip]) -> tuple[TimedStep, tuple[Slip, ...]]:
+    """The step with labels that say what the voice says in place of figures that it shows; and the
+    slips that are none of these."""
+    labels: dict[str, str] = {}
+    shown = {one.name for one in step.shows}
+    others = []
+    for slip in slips:
+        if slip.row.name in shown and slip.row.name not in labels:
+            labels[slip.row.name] = slip.row.label
+        else:
+            others.append(slip)
+    shows = [replace(one, label=labels.get(one.name, one.label)) for one in step.shows]
+    # the first cards are the last to be left out
+    shows.sort(key=lambda one: one.name not in labels)
+    return replace(step, shows=tuple(shows)), tuple(others)
 
 
 def _card(step: TimedStep, slips: Sequence[Slip]) -> Card:
@@ -284,6 +349,8 @@ def _standing(
 ) -> list[Card]:
     """A step's notes at their times."""
     assert step.start_ms is not None
+    if not slips:
+        return []
     by_start: dict[Window, list[Slip]] = {}
     for one in slips:
         known = one.sentence is not None and len(said_at) == one.of

@@ -3,15 +3,21 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cache
 from itertools import pairwise
+from pathlib import Path
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
-from studio.episode.cards import card_reading_ms, needs_longer, plan_measurements
+from studio.episode.assemble import open_episode
+from studio.episode.cards import GLIMPSE_MS, card_reading_ms, needs_longer, plan_measurements
 from studio.episode.notes import LONGEST_QUOTE, plan_notes, quotations, slips_of
 from studio.episode.published import Publication, Record
 from studio.episode.records import Card, CardRow, Change, Correction, Episode, Slip, TimedStep, Told
 from studio.episode.told_texts import step_key
+from studio.episode.unseen import unseen_notes
 from studio.measure.measurement import MeasurementTable, System
 from studio.measure.trace import mark, plain
 
@@ -23,6 +29,18 @@ def step(episode: Episode) -> TimedStep:
     """A step of a minute that shows two measurements."""
     one = next(one for one in episode.steps if len(one.shows) > 1)
     return replace(one, start_ms=60_000, end_ms=120_000)
+
+
+def made_up(start: int, end: int) -> TimedStep:
+    """A step between two times that shows two measurements."""
+    one = shipped_step()
+    return replace(one, start_ms=start, end_ms=end)
+
+
+@cache
+def shipped_step() -> TimedStep:
+    design = Path(__file__).parents[2] / "designs" / "globe.yaml"
+    return next(one for one in open_episode(design).steps if len(one.shows) > 1)
 
 
 def slip(name: str, sentence: int | None = 0, of: int = 3) -> Slip:
@@ -109,6 +127,47 @@ def test_without_time_for_all_they_share_the_step(step: TimedStep) -> None:
     assert own == []
 
 
+def test_a_short_steps_own_card_says_itself_what_the_voice_says_of_its_figures(
+    step: TimedStep,
+) -> None:
+    (whole,) = plan_measurements([step])
+    first, second = step.shows[:2]
+    short = replace(step, end_ms=60_000 + card_reading_ms(whole) + 3_000)
+    notes, (own,) = planned(short, (slip(first.name),), SAID)
+    assert notes == []
+    assert not needs_longer(own)
+    assert (own.start_ms, own.heading) == (60_000, whole.heading)
+    assert [plain(row.label) for row in own.rows[:2]] == [
+        f"Depth of {first.name}, not 12 mm", plain(second.label)
+    ]  # fmt: skip
+    assert plain(own.rows[0].value) == first.text
+
+
+def test_a_note_and_the_own_card_share_a_step_that_is_too_short_for_both(step: TimedStep) -> None:
+    short = replace(step, end_ms=69_000)
+    notes, own = planned(short, (slip("hole"),), SAID)
+    stands = [(one.end_ms or 0) - (one.start_ms or 0) for one in (*notes, *own)]
+    needs = [card_reading_ms(one) for one in notes]
+    needs.append(sum(map(card_reading_ms, own)))
+    assert sum(stands) == 9_000
+    assert stands[0] / sum(stands[1:]) == pytest.approx(needs[0] / needs[1], rel=0.35)
+    assert min(stands) >= GLIMPSE_MS
+
+
+@given(st.integers(0, 30_000), st.integers(0, 3), st.booleans())
+def test_no_card_of_a_step_flickers(shown: int, count: int, own: bool) -> None:
+    step = made_up(60_000, 60_000 + shown)
+    slips = tuple(slip(step.shows[0].name if own else f"hole {n}", n) for n in range(count))
+    notes, cards = planned(step, slips, SAID)
+    both = [*notes, *cards]
+    assert all((one.end_ms or 0) - (one.start_ms or 0) >= GLIMPSE_MS for one in both)
+    assert apart(both)
+    told = unseen_notes([step], {step.id: slips}, both, (), step.end_ms or 0)
+    seen = {row.label for one in both for row in one.rows}
+    for one in slips:
+        assert one.row.label in seen or any(plain(one.row.label) in text for text in told)
+
+
 @pytest.mark.parametrize(
     ("one", "said_at"),
     [
@@ -189,6 +248,28 @@ def test_a_withdrawn_figure_is_noted_and_one_that_is_not_said_is_not(step: Timed
         (corrected(change("drill", "12 mm", ""), change("other", "3 mm", "")),),
     )
     assert found(step, record) == [("Depth: no longer 12 mm", 0, 1)]
+
+
+def test_a_figure_of_which_only_the_system_that_is_not_said_moved_was_said_right(
+    step: TimedStep, episode: Episode
+) -> None:
+    now = step.shows[0]
+    old = f"{now.text} (99/64 in)"
+    then = Told(now.label, old, now.metric.text, "99/64 in")
+    published = replace(
+        publication(step, f"Set it to {now.text}."), measurements={now.name: then},
+        steps={step.id: {"title": "t", "do": "d", "say": f"Set it to {now.text}.",
+                         "names": now.name, "starts": ""}},
+    )  # fmt: skip
+    record = Record((published,), (corrected(change(now.name, old, now.both)),))
+    assert slips_of(record, [step], episode.table, {}) == {}
+    # said in the system that moved, it was said wrongly
+    other = replace(
+        published,
+        steps={step.id: {**published.steps[step.id], "say": "Set it to 99/64 in."}},
+    )
+    record = Record((other,), (corrected(change(now.name, old, now.both)),))
+    assert len(slips_of(record, [step], episode.table, {})[step.id]) == 1
 
 
 def say_changed(step: TimedStep, *pairs: tuple[str, str], on: str = LATER) -> Correction:
