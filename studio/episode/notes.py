@@ -73,20 +73,19 @@ def _figures(
     step: TimedStep, told: Publication | None, changes: Sequence[Change], table: MeasurementTable
 ) -> Iterator[Slip]:
     """Figures that the voice names and that were put right or withdrawn since."""
-    first: dict[str, Change] = {}
+    moved: dict[str, list[Change]] = {}
     for change in changes:
-        # the first one says what the voice says, however often it was put right since
-        first.setdefault(change.name, change)
+        moved.setdefault(change.name, []).append(change)
     said, where = _named(step, told)
     for name, named in where.items():
-        if name not in first:
+        if name not in moved:
             continue
-        now, old = table.get(name), first[name].old
-        wrong = mark(f"told:{name}", old)
+        now, first = table.get(name), _of_voice(name, told, named.system, moved[name])
+        wrong = mark(f"told:{name}", first.old)
         if now is None:
-            label = mark(f"told:{name}", first[name].label)
+            label = mark(f"told:{name}", first.label)
             row = CardRow(label=tr("{label}: no longer {old}", label=label, old=wrong), name=name)
-        elif not _is_still_right(now, old, told, named.system):
+        elif not _is_still_right(now, first.old, told, named.system):
             row = CardRow(
                 label=tr("{label}, not {old}", label=now.label, old=wrong),
                 value=now.marked(),
@@ -98,15 +97,35 @@ def _figures(
         yield Slip(row, named.sentence, len(said))
 
 
+def _of_voice(
+    name: str, told: Publication | None, system: System | None, changes: Sequence[Change]
+) -> Change:
+    """The change whose old figure the voice says, however often it was put right since.
+
+    The first one, or the first in the system that the voice says, where another changed before it.
+    """
+    then = told.measurements.get(name) if told is not None else None
+    if told is None or then is None:
+        return changes[0]
+    said = then.reading(system or told.first)
+    return next((one for one in changes if said in _both_systems(one.old)), changes[0])
+
+
+def _both_systems(figure: str) -> list[str]:
+    """The parts of a figure as it is told: "5/8 in (16.5 mm)"."""
+    return figure.removesuffix(")").split(" (")
+
+
 def _is_still_right(
     now: Measurement, old: str, told: Publication | None, system: System | None
 ) -> bool:
     """Whether the voice says of a figure what holds now: it says it in one system alone."""
     then = told.measurements.get(now.name) if told is not None else None
     # a voice that was recorded anew since that publication says another figure than it
-    if then is None or system is None or then.text != old:
-        return now.both == old
-    return now.reading(system).text == then.reading(system)
+    if told is None or then is None or old not in (then.text, then.metric, then.imperial):
+        return old in (now.both, now.metric.text, now.imperial.text)
+    said = system or told.first
+    return now.reading(said).text == then.reading(said)
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,7 +18,14 @@ from typing import Any
 from studio.episode.beside import PUBLISHED, read_beside
 from studio.episode.records import Change, Correction, Episode, Told
 from studio.episode.stamps import day, stamp
-from studio.episode.told_rows import by_todays_names, families, place_of, rims_by_size, todays
+from studio.episode.told_rows import (
+    by_todays_names,
+    families,
+    place_of,
+    rims_by_size,
+    row_named,
+    todays,
+)
 from studio.episode.told_texts import (
     CHAPTERS,
     DESCRIPTION,
@@ -30,7 +37,7 @@ from studio.episode.told_texts import (
     texts_of,
 )
 from studio.errors import BadInput
-from studio.measure.measurement import System
+from studio.measure.measurement import Measurement, System
 from studio.measure.trace import END, SEP, START, plain
 
 _HEAD = """\
@@ -147,13 +154,13 @@ class Record:
         out = []
         for name, told in then.items():
             now = episode.table.get(name)
-            row = place_of(name, then, tables)
+            row = place_of(name, then, tables) or row_named(name, then, episode.schedules)
             if now is None:
                 label = _label(told.label, row)
                 out.append(Change(name=name, label=label, old=told.text, new=""))
             elif (now.metric.text, now.imperial.text) != (told.metric, told.imperial):
-                label = _label(now.label, row)
-                out.append(Change(name=name, label=label, old=told.text, new=now.both))
+                old, new = _where_changed(told, now)
+                out.append(Change(name=name, label=_label(now.label, row), old=old, new=new))
         texts, steps = self.texts()
         today = self._as_then(episode, description, then)
         return (*out, *otherwise(texts, today, steps, [one.old for one in out if not one.new]))
@@ -211,6 +218,15 @@ class Record:
             name: as_then(text, episode.table, told, first)
             for name, text in texts_of(episode, description).items()
         }
+
+
+def _where_changed(told: Told, now: Measurement) -> tuple[str, str]:
+    """What was told and what is told now: in the one system that changed, else in both."""
+    if told.metric == now.metric.text:
+        return told.imperial, now.imperial.text
+    if told.imperial == now.imperial.text:
+        return told.metric, now.metric.text
+    return told.text, now.both
 
 
 def _label(label: str, row: str) -> str:

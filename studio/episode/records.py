@@ -355,8 +355,8 @@ class Change:
         name: the measurement's name; of a text that names another number, the text's
             (``step:rough:say``).
         label: what a turner calls it, plain.
-        old: plain; as viewers had been told it, both systems.
-        new: plain; as it is since; empty when it was withdrawn.
+        old: plain; as viewers had been told it, in both systems or in the one that changed.
+        new: plain; as it is since, likewise; empty when it was withdrawn.
     """
 
     name: str

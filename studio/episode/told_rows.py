@@ -158,6 +158,33 @@ def place_of(name: str, told: Mapping[str, Told], tables: Iterable[Family]) -> s
     return ""
 
 
+def row_named(name: str, told: Mapping[str, Told], schedules: Iterable[Schedule]) -> str:
+    """Which row of a table a figure stands in where rows go by their number: "Mark 3".
+
+    Where the column is of something by itself, such as a rim, it is named too. Empty for what
+    stands in no such row.
+
+    Args:
+        name: of the figure.
+        told: by the same names.
+        schedules: all that there are.
+    """
+    if _NUMBERED.fullmatch(name) is None:
+        return ""
+    for schedule in schedules:
+        for row in schedule.rows:
+            head = told.get(row[0])
+            if name not in row[1:] or head is None:
+                continue
+            number = head.text.isdigit()
+            words = [f"{schedule.columns[0]} {head.text}" if number else head.text]
+            column = told.get(schedule.columns[row.index(name)])
+            if column is not None:
+                words.append(f"{column.label} {column.text}")
+            return ", ".join(words)
+    return ""
+
+
 def todays(table: MeasurementTable) -> dict[str, Told]:
     """Every measurement as it is told now."""
     return {

@@ -15,6 +15,7 @@ from studio.compute.batch import Operation
 from studio.compute.boring import DRILL_SOURCE
 from studio.compute.sheet import PRACTICE
 from studio.episode.records import Caution, Change, Chapter, Correction, Episode, TimedStep
+from studio.episode.told_texts import named_in
 from studio.language import tr
 from studio.measure.measurement import Measurement, MeasurementTable, System
 from studio.measure.schedule import Schedule
@@ -135,20 +136,36 @@ MOST_CHANGES = 6
 
 
 @dataclass(frozen=True, slots=True)
+class Righted:
+    """A changed figure of a correction as it is told.
+
+    Attributes:
+        change: what it was, and what it was put right to then.
+        since: what it was put right to by later corrections, where there were any; then ``change``
+            says no more what holds. Empty where it does, and where the figure was withdrawn.
+        withdrawn: whether a later correction withdrew it.
+    """
+
+    change: Change
+    since: str = ""
+    withdrawn: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Corrected:
     """A correction as it is told.
 
     Attributes:
         place: 1-based, in the record.
         correction: the day, the reason.
-        changes: that are told, the key measurements first, then what the text prints elsewhere,
-            then what film and steps name.
+        changes: that are told, what the voice says first, then the key measurements, what the text
+            prints elsewhere, and what else the steps name.
         more: how many are not, marked; empty when all are.
     """
 
     place: int
     correction: Correction
-    changes: tuple[Change, ...]
+    changes: tuple[Righted, ...]
     more: str = ""
 
 
@@ -542,27 +559,45 @@ def corrections(
             is told whatever the number.
     """
     key = {one.name for one in shown(episode)}
-    named = {
-        span.name
-        for step in episode.steps
-        for text in (step.say, step.do)
-        for span in spans(text)[1]
-    }
+    said = _names_in(step.say for step in episode.steps)
+    named = _names_in(step.do for step in episode.steps)
 
     def rank(change: Change) -> int:
-        if change.name in key:
-            return 0
-        if change.name in printed:
-            return 1
         # a sentence of a text has a name with a colon, and is named by itself
-        return 2 if change.name in named or ":" in change.name else 3
+        told = (
+            change.name in said,
+            change.name in key,
+            change.name in printed,
+            change.name in named or ":" in change.name,
+        )
+        return next((place for place, one in enumerate(told) if one), len(told))
 
     out = []
     for place, one in enumerate(episode.corrections, start=1):
+        later = [change for other in episode.corrections[place:] for change in other.changes]
         changes = sorted(one.changes, key=rank)
         here = [n for n, one in enumerate(changes, start=1) if one.name in printed]
         told = changes if most is None else changes[: max([most, *here])]
         left = len(changes) - len(told)
         more = mark(f"corrected:{place}", str(left)) if left else ""
-        out.append(Corrected(place, one, tuple(told), more))
+        out.append(Corrected(place, one, tuple(righted(c, later) for c in told), more))
     return tuple(reversed(out))
+
+
+def _names_in(texts: Iterable[str]) -> frozenset[str]:
+    """The measurements that marked texts name."""
+    return frozenset(name for text in texts for name in named_in(text))
+
+
+def righted(change: Change, later: Iterable[Change]) -> Righted:
+    """A change with what became of its figure in later corrections.
+
+    A text has one name for all its sentences: of one it is the change that begins where this ended.
+    """
+    now = change.new
+    for one in later:
+        if one.name == change.name and (":" not in one.name or one.old == now):
+            now = one.new
+    if now == change.new:
+        return Righted(change)
+    return Righted(change, since=now, withdrawn=not now)

@@ -8,6 +8,7 @@ import shutil
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import date, timedelta
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -31,13 +32,13 @@ from studio.episode.short import short_of
 from studio.episode.stamps import stamp
 from studio.episode.times import SaidSentence, StepTimes, Times, times_file
 from studio.episode.times import as_text as times_text
-from studio.episode.told_texts import changed_sentences
+from studio.episode.told_texts import changed_sentences, named_in
 from studio.errors import BadInput
 from studio.files import write_outputs
 from studio.measure.trace import plain, spans
 from studio.paper import description, newsletter
 from studio.paper.description import without_corrections
-from studio.paper.views import MOST_CHANGES, corrections, shown
+from studio.paper.views import MOST_CHANGES, Righted, corrections, righted, shown
 from tests.check.conftest import Built
 
 Capture = pytest.CaptureFixture[str]
@@ -634,6 +635,64 @@ def test_corrections_follow_one_another_and_each_stays(published) -> None:
     assert published.check().findings == ()
 
 
+def test_an_older_correction_tells_what_its_figure_was_put_right_to_since(published) -> None:
+    change(published, *DEEPER)
+    correct(published.design, "Drilled deeper.", as_json=False, today=LATER)
+    change(published, *DEEPER[::-1])
+    # so much changes besides that the depth has no place among the six of the newer correction
+    change(published, "diameter: 60 mm", "diameter: 66 mm")
+    correct(published.design, "Larger, and 12 after all.", as_json=False, today=LATER)
+    rebuild(published)
+    for name in ("handout.html", "description.txt", "correction.txt", "newsletter.md"):
+        text = re.sub(r"<[^>]*>", "", read(published, name)).replace("\u00a0", " ")
+        older = text[text.index("Drilled deeper.") :]
+        told = "Depth of the hole: 14 mm (35/64 in), not 12 mm (15/32 in)"
+        assert f"{told}; corrected again since: 12 mm (15/32 in)" in older, name
+    assert published.check().findings == ()
+
+
+def test_the_last_correction_of_a_figure_is_the_one_that_holds() -> None:
+    def moves(*figures: str) -> list[Change]:
+        return [Change(name="a.b", label="", old=a, new=b) for a, b in pairwise(figures)]
+
+    first, *later = moves("1 mm", "2 mm", "3 mm", "4 mm")
+    assert righted(first, later) == Righted(first, since="4 mm")
+    first, *later = moves("1 mm", "2 mm", "1 mm", "2 mm")
+    assert righted(first, later) == Righted(first)
+    first, *later = moves("1 mm", "2 mm", "")
+    assert righted(first, later) == Righted(first, withdrawn=True)
+
+
+def test_of_two_sentences_of_a_text_each_has_its_own_last_word() -> None:
+    def sentence(old: str, new: str) -> Change:
+        return Change(name="step:a:say", label="", old=old, new=new)
+
+    first, second = sentence("“1.”", "“2.”"), sentence("“5.”", "“6.”")
+    later = [sentence("“6.”", "“7.”")]
+    assert righted(first, later) == Righted(first)
+    assert righted(second, later) == Righted(second, since="“7.”")
+
+
+def test_a_figure_that_changed_in_one_system_is_told_in_that_one(published) -> None:
+    then = read_record(published.design).told()
+    change(published, "diameter: 60 mm", "diameter: 60.5 mm")
+    now = open_episode(published.design).table
+    changed = {
+        name: pair for name, pair in silent(published).items() if name in then and name in now
+    }
+    metric = {name for name in changed if then[name].imperial == now[name].imperial.text}
+    imperial = {name for name in changed if then[name].metric == now[name].metric.text}
+    assert metric
+    assert imperial
+    for name, (old, new) in changed.items():
+        if name in metric:
+            assert (old, new) == (then[name].metric, now[name].metric.text)
+        elif name in imperial:
+            assert (old, new) == (then[name].imperial, now[name].imperial.text)
+        else:
+            assert (old, new) == (then[name].text, now[name].both)
+
+
 def test_back_to_the_first_figure_needs_no_note_on_screen(published) -> None:
     for old, new in (DEEPER, DEEPER[::-1]):
         change(published, old, new)
@@ -838,17 +897,22 @@ def test_nothing_built_is_nothing_to_publish(built, tmp_path: Path) -> None:
         publish([built.design], tmp_path / "none", as_json=False)
 
 
-def test_key_measurements_are_told_first_where_there_is_little_room(published) -> None:
+def test_what_the_voice_says_is_told_first_where_there_is_little_room(published) -> None:
     episode = open_episode(published.design)
+    said = {name for step in episode.steps for name in named_in(step.say)}
     key = [one.name for one in shown(episode)]
-    others = [name for name in episode.table if name not in key]
-    names = [*others[:MOST_CHANGES], *key[:MOST_CHANGES]]
+    heard = [name for name in episode.table if name in said]
+    alone = [name for name in key if name not in said]
+    others = [name for name in episode.table if name not in key and name not in said]
+    first = [*heard[: MOST_CHANGES - 1], *alone[:1]]
+    assert len(first) == MOST_CHANGES
+    names = [*others[:MOST_CHANGES], *reversed(first)]
     changes = tuple(Change(name=name, label=name, old="1 mm", new="2 mm") for name in names)
     corrected = replace(
         episode, corrections=(Correction(on="2026-03-09", reason="why", changes=changes),)
     )
     (told,) = corrections(corrected, MOST_CHANGES)
-    assert [one.name for one in told.changes] == key[:MOST_CHANGES]
+    assert [one.change.name for one in told.changes] == [*first[-2::-1], first[-1]]
     assert plain(told.more) == str(MOST_CHANGES)
 
 

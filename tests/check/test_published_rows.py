@@ -167,3 +167,14 @@ def test_rims_told_by_their_rank_are_the_same_rims(lobed: Path) -> None:
     change(lobed.with_name("workshop.yaml"), RIMS, RIMS.replace(", 48 mm", ""))
     gone = {one.old.split(" (")[0] for one in silent(lobed) if one.name == "grooves.rim_48mm"}
     assert gone == ({"48 mm"} if "48mm" in ranks else set())
+
+
+def test_a_row_that_goes_by_its_number_says_which_it_is(lobed: Path) -> None:
+    change(lobed.with_name("globe.yaml"), "diameter: 60 mm", "diameter: 66 mm")
+    changes = [one for one in silent(lobed) if re.search(r"_[0-9]+$", one.name)]
+    labels = {one.name: one.label for one in changes}
+    assert len(labels) > 1
+    assert len(set(labels.values())) == len(labels)
+    seat = next(label for name, label in labels.items() if name.startswith("grooves.seat_34mm_3"))
+    assert "groove 3" in seat
+    assert "34 mm" in seat

@@ -20,6 +20,7 @@ from studio.episode.told_texts import step_key
 from studio.episode.unseen import unseen_notes
 from studio.measure.measurement import MeasurementTable, System
 from studio.measure.trace import mark, plain
+from studio.resources import shipped
 
 FIRST, LATER, LATEST = "2026-03-02", "2026-03-09", "2026-03-16"
 
@@ -270,6 +271,22 @@ def test_a_figure_of_which_only_the_system_that_is_not_said_moved_was_said_right
     )
     record = Record((other,), (corrected(change(now.name, old, now.both)),))
     assert len(slips_of(record, [step], episode.table, {})[step.id]) == 1
+
+
+def test_a_figure_that_changed_in_the_other_system_alone_is_still_said_rightly(
+    step: TimedStep,
+) -> None:
+    now = open_episode(shipped("designs") / "globe.yaml").table["hanger.depth"]
+    voice = publication(step, f"Drill {now.metric.text}.", **{now.name: now.metric.text})
+    inches = change(now.name, "1 in", now.imperial.text)
+    table = MeasurementTable([now])
+    assert slips_of(Record((voice,), (corrected(inches),)), [step], table, {}) == {}
+    # put right in what the voice says too: that is what the note names
+    voice = publication(step, "Drill 11 mm.", **{now.name: "11 mm"})
+    both = change(now.name, "11 mm (15/32 in)", now.both)
+    slips = slips_of(Record((voice,), (corrected(inches, both),)), [step], table, {})
+    (slip,) = slips[step.id]
+    assert plain(slip.row.label) == f"{now.label}, not 11 mm (15/32 in)"
 
 
 def say_changed(step: TimedStep, *pairs: tuple[str, str], on: str = LATER) -> Correction:
