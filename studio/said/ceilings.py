@@ -32,6 +32,21 @@ _AHEAD, _BEHIND = 8, 12
 
 _BREAKS = frozenset({".", ";", "!", "?", ":"})
 
+FAST, _FASTER_THAN_PAPERS = 100, 700
+"""From here on a bare figure that is said of a lathe is taken for its speed; from the second on one
+that is not to be passed, for finer papers are hardly used on turned wood (ours)."""
+
+_RUNNING = word_set("turning running spinning run runs spins turn going")
+_SPEEDING = word_set(
+    "crank cranked cranking rev revved revving speed speeding spin wind winding dial dialled "
+    "throttle"
+)
+_UP_TO = word_set("to past over above beyond at around about")
+_PASSING = word_set("past over above beyond exceed exceeding")
+_NOT = word_set(
+    "never not don't dont shouldn't shouldnt mustn't mustnt can't cant without nobody no"
+)
+
 _MACHINES = word_set("lathe machine controller inverter headstock")
 _CAN = word_set("can could will would goes tops does do manages manage capable reaches reach rated")
 
@@ -68,6 +83,25 @@ def states_limit(talk: Talk, number: int) -> bool:
             return True
         at += 1
     return False
+
+
+def is_run_at(talk: Talk, number: int) -> bool:
+    """Whether a bare figure is a speed by what is done.
+
+    "Turning this at two thousand", "crank it up to two thousand", "never go past two thousand".
+    """
+    one = talk.mentions[number]
+    if one.unit or one.dated or one.value < FAST:
+        return False
+    begin = one.first
+    while begin > max(0, one.first - _AHEAD) and not _parts(talk, begin - 1):
+        begin -= 1
+    ahead = [token.word for token in talk.tokens[begin : one.first]]
+    last, near = set(ahead[-1:]), set(ahead[-5:])
+    if (last == {"at"} and _RUNNING & near) or (last & _UP_TO and _SPEEDING & near):
+        return True
+    forbidden = bool(last & _PASSING) and bool(_NOT & set(ahead))
+    return forbidden and one.value >= _FASTER_THAN_PAPERS
 
 
 def _parts(talk: Talk, place: int) -> bool:

@@ -42,7 +42,7 @@ _LEADS_ON = frozenset({"to", "up", "down", "through", "rpm", "revs"})
 
 _VINTAGE = word_set("model vintage lathe machine catalogue edition")
 _HISTORY = frozenset({"built", "cast", "made", "born", "bought", "year", "founded", "since"})
-_LAST_DAY = 31
+_LAST_DAY, _LAST_HOUR = 31, 24
 
 
 def is_dated(read: Reader, first: int, after: int) -> bool:
@@ -64,7 +64,7 @@ def is_dated(read: Reader, first: int, after: int) -> bool:
         return True
     if word in ("o'clock", "oclock", "am", "pm", "a.m", "p.m") and before != "at the":
         return True
-    if read.word(first - 1) in ("past", "quarter") or read.stands(first - 2, ("half", "past")):
+    if read.word(first - 1) in ("past", "quarter") and _may_be_hour(read, first):
         return True
     if _is_hour(read, first, after):
         return True
@@ -86,6 +86,12 @@ def _is_day_of(read: Reader, first: int, after: int) -> bool:
     if day is not None and day.value > _LAST_DAY:
         return False
     return month != "may" or read.word(after + 1) not in _WHAT_MAY_DO
+
+
+def _may_be_hour(read: Reader, first: int) -> bool:
+    """Whether a clock shows it: "half past ten", but not "past two thousand"."""
+    amount = read.at(first)
+    return amount is None or amount.value <= _LAST_HOUR
 
 
 def _is_hour(read: Reader, first: int, after: int) -> bool:

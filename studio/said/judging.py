@@ -16,10 +16,12 @@ from studio.said.agreeing import Verdict, agrees, is_printed, ratio_off
 from studio.said.approximations import ADJECTIVES
 from studio.said.asides import is_offset, is_per_pass, is_supposed
 from studio.said.ceilings import (
+    FAST,
     ceiling_rpm,
     ceilings_in_hand,
     fastest,
     is_of_machine,
+    is_run_at,
     states_limit,
 )
 from studio.said.finding import Mention
@@ -161,7 +163,7 @@ class _Verdicts:
         by_script = self._by_script()
         weighed = [
             self._as_scripted(by_script[number]) if number in by_script
-            else self.talk.weighed(number)
+            else self._weighed(number)
             for number in range(len(self.mentions))
         ]  # fmt: skip
         self._share_out(weighed)
@@ -181,6 +183,14 @@ class _Verdicts:
             for number, one in enumerate(weighed)
         ]  # fmt: skip
         return self._in_place(self._up_to_speeds(decided), by_script)
+
+    def _weighed(self, number: int) -> list[Weighed]:
+        """What a mention may mean: of what is run so fast it is a ceiling and no paper."""
+        weighed = self.talk.weighed(number)
+        if not is_run_at(self.talk, number):
+            return weighed
+        ceilings = self.talk.material.ceiling_names
+        return [one for one in weighed if one.meaning.name in ceilings]
 
     def _as_supposed(self, judged: Judged) -> Judged:
         """What is supposed of somebody else's piece may well be another figure: it is only told."""
@@ -204,7 +214,8 @@ class _Verdicts:
             if meaning is None or mention.dated or (not fit and len(names) > 1):
                 continue
             verdict, name = verdicts[meaning], meaning.name
-            if verdict is Verdict.WRONG and self._said_rightly(number, meaning):
+            other_rank = self.talk.rank(number) not in ("", meaning.rank) and bool(meaning.rank)
+            if verdict is Verdict.WRONG and (other_rank or self._said_rightly(number, meaning)):
                 continue
             found[number] = Judged(mention, verdict, name, (name,), round(share, 2))
         return found
@@ -426,7 +437,7 @@ class _Verdicts:
         mention, material = judged.mention, self.talk.material
         named = judged.measurement in material.ceiling_names
         speed = mention.unit == "rpm" or (
-            judged.verdict is Verdict.NONE and self._is_run_at(mention)
+            judged.verdict is Verdict.NONE and is_run_at(self.talk, number)
         )
         if not named and (not speed or judged.measurement):
             return judged
@@ -444,8 +455,16 @@ class _Verdicts:
         if named:
             assert meant is not None
             over = fastest(mention) > ceiling_rpm(meant)
+            if over and is_run_at(self.talk, number) and self._may_be_allowed(judged):
+                return Judged(mention, Verdict.AMBIGUOUS, "", judged.candidates, 0.5)
             return judged if over or limit else Judged(mention, Verdict.NONE, confidence=0.7)
         return self._by_ceilings(number, own, limit=limit)
+
+    def _may_be_allowed(self, judged: Judged) -> bool:
+        """Whether a speed of which it is not sure what it is of is below one of the ceilings."""
+        by_name, ceilings = self.talk.material.by_name, self.talk.material.ceiling_names
+        asked = [by_name[name] for name in judged.candidates if name in ceilings]
+        return not judged.sure and any(ceiling_rpm(one) >= fastest(judged.mention) for one in asked)
 
     def _is_other_stage(self, weighed: list[Weighed], own: Sequence[Meaning]) -> bool:
         """Whether words name another stage than those whose ceilings the step names."""
@@ -458,7 +477,7 @@ class _Verdicts:
         for number, one in enumerate(out[:-1]):
             mention, after = one.mention, out[number + 1]
             sure = one.verdict in (Verdict.RIGHT, Verdict.ROUNDED)
-            if sure or mention.unit or mention.value < _FAST:
+            if sure or mention.unit or mention.value < FAST:
                 continue
             between = {
                 token.word for token in self.tokens[mention.after : after.mention.first]
@@ -828,15 +847,9 @@ class _Verdicts:
         told = _TURNING & near or {"between", "each"} <= near
         return bool(meant and told) and not _SHARPENING & near
 
-    def _is_run_at(self, one: Mention) -> bool:
-        """Whether a bare figure is a speed by what is done: "turning this at two thousand"."""
-        ahead = [token.word for token in self.tokens[max(0, one.first - 5) : one.first]]
-        fast = one.unit == "" and one.value >= _FAST and not one.dated
-        return fast and ahead[-1:] == ["at"] and bool(_RUNNING & set(ahead))
-
     def _is_lathes_speed(self, mention: Mention, subject: int) -> bool:
         """Whether the lathe is said to run so fast: then the piece in it does."""
-        fast = mention.unit == "rpm" or (mention.unit == "" and mention.value >= _FAST)
+        fast = mention.unit == "rpm" or (mention.unit == "" and mention.value >= FAST)
         return fast and self.tokens[subject].word == "lathe"
 
 
@@ -868,9 +881,6 @@ _OWN = 0.9
 
 _BELOW, _DIAMETER = "below", "diameter"
 """The words of labels whose figure is a limit to keep under, or a station's size."""
-
-_FAST = 100
-"""From here on a bare figure that is said of a lathe is taken for its speed (ours)."""
 
 _UNNAMED, _NAMED, _CALLED = 0.2, 1.0, 1.2
 """With words of no more than the first nothing is named; with the second more something is, and
@@ -904,7 +914,6 @@ _TURNING = word_set(
     "turn turned turning turns rotate rotated index indexing mark marks groove grooves stop stops "
     "axis apart step steps lobe lobes"
 )
-_RUNNING = word_set("turning running spinning run runs spins turn going")
 _PEOPLE = word_set("you us my students friends lads folk people viewers subscribers members")
 _SPENT = word_set(
     "took takes spent ago later late early earlier drive drove already since wasted talking"

@@ -15,6 +15,7 @@ from studio.design.schema import FRACTION_STEPS, METRIC_STEPS, Units
 from studio.episode.assemble import open_episode
 from studio.episode.records import Episode, TimedStep
 from studio.measure.measurement import Measurement, Reading, System
+from studio.measure.number_words import ORDINALS
 from studio.measure.rounding import Steps
 from studio.measure.trace import spans
 from studio.said.finding import find_mentions
@@ -66,6 +67,7 @@ class Meaning:
         words: all its words as they stand.
         listed: whether it is one of many alike in a schedule ("station 7"), where few talk of it.
         part: the turned part that it belongs to, empty for the piece itself.
+        rank: "second" where it is one of a row called first, second, third; else empty.
     """
 
     measurement: Measurement
@@ -82,6 +84,7 @@ class Meaning:
     words: frozenset[str]
     listed: bool
     part: str
+    rank: str
 
     @property
     def name(self) -> str:
@@ -285,6 +288,9 @@ def material_of(design: Path) -> Material:
     return Material.of(open_episode(design), load(design).design.workshop.units)
 
 
+RANKS = frozenset(ORDINALS[1:4])
+"""By these the rounds of cuts and what belongs to each are called."""
+
 _ONE_OF_MANY = re.compile(r"_\d+(?:mm)?$")
 """A row by its number, a rim by its size."""
 
@@ -343,6 +349,7 @@ def _meaning(measurement: Measurement, scheduled: set[str], parts: set[str]) -> 
         frozenset(label),
         measurement.name in scheduled,
         part,
+        next((word for word in re.split(r"[._]", measurement.name) if word in RANKS), ""),
     )
 
 

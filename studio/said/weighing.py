@@ -13,7 +13,7 @@ from itertools import accumulate, pairwise
 
 from studio.said.agreeing import Verdict, agrees, may_agree, ratio_off
 from studio.said.finding import USUAL_GRITS, Mention
-from studio.said.material import Material, Meaning, Phrase, Possible, StepNames, stem
+from studio.said.material import RANKS, Material, Meaning, Phrase, Possible, StepNames, stem
 from studio.said.units import MM, OURS
 from studio.said.vocabulary import trade_words
 from studio.said.words import is_heard, tokens_of
@@ -48,6 +48,14 @@ _POINTED = 0.4
 
 _RUNS = (["to"], ["up", "to"], ["through", "to"], ["right", "up", "to"], ["down", "to"])
 _POINTED_AT = frozenset({"bit", "end", "one", "place", "spot", "point", "part", "side"})
+
+_RANKED = frozenset(
+    map(stem, ("round", "mark", "set", "lot", "line", "cut", "limit", "pair", "corner"))
+)
+"""What is called first, second and third, as stems (common practice, no source)."""
+
+_RANK_NEAR = 0.3
+"""So near a rank has to stand to a figure that is of it (ours)."""
 
 _REACH = 6.0
 """So many words away a word tells half as much (ours)."""
@@ -308,6 +316,7 @@ class Talk:
         bare, particular = mention.unit == "", is_particular(mention)
         run_end = self._end_of_papers(number)
         direction = self._direction(mention)
+        rank = self.rank(number)
         found = []
         for place, meaning in enumerate(possible.meanings):
             verdict, size = sizes[place]
@@ -329,11 +338,39 @@ class Talk:
                 said += self._rows.get(meaning.name, 0.0)
             if verdict is Verdict.RIGHT and near >= OWN_FROM:
                 size += OWN_PARTICULAR if particular else OWN
+            if rank and _is_of_other_rank(rank, meaning):
+                if verdict is Verdict.WRONG:
+                    continue
+                said += OTHER_ROW
             if run_end:
                 said += ROW if run_end in meaning.label else OTHER_ROW
             step = self._by_step(meaning, near) + _by_part(parts, meaning)
             found.append(Weighed(meaning, said, step, size, verdict))
         return sorted(found, key=lambda one: -one.sum)
+
+    def rank(self, number: int) -> str:
+        """Which one of a row is spoken of, "third" in "the third marks"; empty for none or several.
+
+        Such a word names what a figure is of, whatever else is called alike.
+        """
+        said = {self.tokens[place].word for place in self._ranks}
+        if len(said) != 1:
+            return ""
+        near = any(self._shares[number][place] > _RANK_NEAR for place in self._ranks)
+        return said.pop() if near else ""
+
+    @cached_property
+    def _ranks(self) -> tuple[int, ...]:
+        """Where "first", "second" and "third" stand before what is called so, or behind "the"."""
+        return tuple(
+            place
+            for place, token in enumerate(self.tokens)
+            if token.word in RANKS and place not in self.taken
+            and (
+                _RANKED & set(self.stems[place + 1 : place + 3])
+                or (place and self.tokens[place - 1].word == "the")
+            )
+        )  # fmt: skip
 
     def _direction(self, mention: Mention) -> str:
         """Which way a size goes, by the word behind it: "7 mm deep", "7 mm wide", "the 7 hole"."""
@@ -450,6 +487,11 @@ class Talk:
         """Whether a mention stands beside the row's own name."""
         beside = [*self.stems[max(0, one.first - 1) : one.first], *self.stems[one.after :][:1]]
         return any((word,) in head.phrases for word in beside)
+
+
+def _is_of_other_rank(rank: str, meaning: Meaning) -> bool:
+    """Whether a measurement is of the second where the third is spoken of, or of the first."""
+    return meaning.rank not in ("", rank) or (stem(rank),) in meaning.against
 
 
 def _is_no_grit(mention: Mention, meaning: Meaning) -> bool:

@@ -102,3 +102,36 @@ def test_a_speed_below_its_ceiling_is_no_error(step: str, name: str, saying: str
 )
 def test_what_a_speed_is_said_of(text: str, step: str | None, verdicts: str) -> None:
     assert [str(one.verdict) for one in judged(text, step)] == verdicts.split()
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "While you sand, don't crank it past {v}.",
+        "Never go past {v} when sanding.",
+        "don't go above {v} when you sand",
+        "Don't be tempted to push it beyond {v} while you sand, you'll burn it.",
+        "Crank it up to {v} and sand.",
+    ],
+)
+@pytest.mark.parametrize("value", ["2,100", "2100", "twenty-four hundred", "three thousand"])
+def test_a_bare_figure_is_a_speed_by_what_is_done(text: str, value: str) -> None:
+    (one,) = judged(text.format(v=value), None)
+    assert (one.verdict, one.measurement) == (Verdict.WRONG, "speed.sanding")
+    assert "sanding.last" not in one.candidates
+
+
+@pytest.mark.parametrize(
+    ("text", "verdict"),
+    [
+        # above some of the ceilings, and no word tells of which it is said
+        ("speed it up to fourteen hundred", Verdict.AMBIGUOUS),
+        # papers, hours and viewers
+        ("Don't go past four hundred, it only burnishes.", Verdict.AMBIGUOUS),
+        ("We stopped at half past ten.", Verdict.NONE),
+        ("We never had over fifteen hundred viewers.", Verdict.NONE),
+    ],
+)
+def test_what_is_not_surely_a_speed_is_called_no_wrong_one(text: str, verdict: Verdict) -> None:
+    (one,) = judged(text, None)
+    assert one.verdict is verdict, one
