@@ -648,7 +648,7 @@ class Sheet:
             exact,
             "mm",
             readings,
-            rule="the sum of the printed parts",
+            rule="the sum of the printed parts, no finer than callipers read",
             formula=formula,
             source=source,
             where=where,

@@ -110,12 +110,16 @@ def fraction_text(inches: Fraction) -> str:
     return ratio_text(inches.numerator, inches.denominator)
 
 
+LENGTH_DECIMALS = 3
+"""No length is printed with more decimals: callipers show no more (ours)."""
+
+
 def ratio_text(over: int, under: int) -> str:
     """:func:`fraction_text` of ``over / under`` inches, not negative."""
     common = math.gcd(over, under)
     top, bottom = over // common, under // common
     if FINEST_ON_A_RULE % bottom != 0:
-        return number_text(top / bottom, 3)
+        return number_text(top / bottom, LENGTH_DECIMALS)
     whole, rest = top // bottom, top % bottom
     if rest == 0:
         return f"{whole}"
@@ -200,11 +204,21 @@ def is_on_rule(printed: Fraction, system: System) -> bool:
 
 
 def length_in(printed: Fraction, system: System, exact_mm: float) -> Reading:
-    """A printed length in ``system``; ``printed`` is in that system's unit already."""
+    """A printed length in ``system``; ``printed`` is in that system's unit already.
+
+    The value is what the text says: a decimal inch and fractions of a rule add up to one that takes
+    more decimals than a text has.
+
+    >>> length_in(Fraction(271, 100) - Fraction(3, 16), System.IMPERIAL, 64.0715)
+    Reading(value=2.522, unit='in', text='2.522 in', off_by=-0.0005)
+    """
     metric = system is System.METRIC
     unit, exact = ("mm", exact_mm) if metric else ("in", mm_to_inches(exact_mm))
     text = length_text(printed.numerator, printed.denominator, system)
-    return Reading(float(printed), unit, text, float(printed) - exact)
+    value = float(printed)
+    if metric or not is_on_rule(printed, system):
+        value = round(value, LENGTH_DECIMALS)
+    return Reading(value, unit, text, value - exact)
 
 
 def length_text(over: int, under: int, system: System) -> str:
@@ -214,7 +228,7 @@ def length_text(over: int, under: int, system: System) -> str:
     ('17.5 mm', '11/16 in')
     """
     if system is System.METRIC:
-        return f"{number_text(over / under, 3)} {unit_word('mm')}"
+        return f"{number_text(over / under, LENGTH_DECIMALS)} {unit_word('mm')}"
     return f"{ratio_text(over, under)} {unit_word('in')}"
 
 

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from studio.check.unit_pairs import disagreeing
 from studio.episode.assemble import open_episode
 from studio.measure.measurement import MeasurementTable, System
 from studio.resources import shipped
@@ -64,6 +65,37 @@ def test_grooves_printed_add_up(folder: Path, step: str) -> None:
             )  # fmt: skip
             assert height == across - 2 * deep
             assert strip == wide + land
+
+
+MIXED = (
+    "title: M\nstock: {species: cherry, diameter: 2 3/4 in}\nas_measured: {diameter: 2.71 in}\n"
+    "indexing: {marks: 8}\n"
+    "grooves: {number: 4, width: 0.223 in, depth: 3/32 in, shape: vee, keep: KEPT}\n"
+    "hanger: {wire: 22 AWG, strands: 4, pitch: 6 mm, reach: 0.711 in, hole_depth: 15/32 in}\n"
+)
+
+
+@pytest.mark.parametrize("step", ["1/16", "1/32", "1/64"])
+@pytest.mark.parametrize("kept", ["width", "depth"])
+def test_thousandths_and_fractions_add_up_to_what_is_printed(
+    folder: Path, step: str, kept: str
+) -> None:
+    path = folder / "mixed.yaml"
+    path.write_text(MIXED.replace("KEPT", kept) + shop(step) + STEPS, encoding="utf-8")
+    table = open_episode(path).table
+    assert list(disagreeing(table.values())) == []
+    for name, parts in {
+        "grooves.core": {"sphere.diameter": 1, "grooves.depth": -2},
+        "grooves.pole_height": {"sphere.diameter": 1, "grooves.depth": -2},
+        "grooves.land": {"grooves.strip": 1, "grooves.width": -1},
+        "hanger.cable": {"hanger.reach": 1, "hanger.depth": 1},
+    }.items():
+        for system in System:
+            said = read(table, name, system)
+            assert table[name].reading(system).value == float(said)
+            total = sum(count * read(table, one, system) for one, count in parts.items())
+            # half a thousandth, the last place that is printed
+            assert abs(said - total) <= Fraction(1, 2000), (name, system)
 
 
 DROP = (
