@@ -47,7 +47,8 @@ _POINTS = ".!?,;:"
 
 @dataclass(frozen=True, slots=True)
 class _Small:
-    """A language's function words: that join, that place, that name; small numbers and parts."""
+    """A language's function words: that join, that place, that name; small numbers and parts;
+    that turn round; that lead to what is compared with."""
 
     joining: frozenset[str]
     placing: frozenset[str]
@@ -55,6 +56,7 @@ class _Small:
     numbers: frozenset[str]
     parts: frozenset[str]
     turning: frozenset[str]
+    comparing: frozenset[str]
 
     @classmethod
     def of(cls, *words: str) -> _Small:
@@ -72,6 +74,7 @@ _SMALL = {
         "half quarter quarters third thirds eighth eighths sixteenth sixteenths thirty-second "
         "thirty-seconds sixty-fourth sixty-fourths",
         "not no never",
+        "than",
     ),
     "de": _Small.of(
         "und oder aber sondern denn weil wenn falls während wo wobei damit sodass dass bis bevor "
@@ -83,11 +86,12 @@ _SMALL = {
         "zwei drei vier fünf sechs sieben acht neun zehn elf zwölf",
         "halb halbe halber halben halbes viertel drittel achtel sechzehntel",
         "nicht kein keine keinen nie niemals",
+        "als",
     ),
 }
 """Function words that open a phrase, numbers that wait for what they count, parts of a unit, and
 words that turn round what follows: "not" alone on screen, and then "above 1,050 rpm", says another
-limit."""
+limit; so does "not more" without the "than 800 rpm" that it is measured by."""
 
 _OF_UNIT = re.compile(r"(?:of|an?|inch|foot|millimet|centimet|met|turn|hour|zoll|millimeter)\w*")
 """What a part is a part of, or the word that leads to it: half an inch."""
@@ -141,6 +145,8 @@ def _bond(tokens: Sequence[str], place: int) -> int:
     if before in small.joining | small.placing | small.naming:
         return _AFTER_OPENING
     after = after.rstrip(_POINTS)
+    if after in small.comparing:
+        return _AFTER_NUMBER
     for words, worth in (
         (small.joining, _AT_JOINING),
         (small.placing, _AT_PLACING),

@@ -25,6 +25,10 @@ _WAITED_FOR = re.compile(
 """A number waits for its unit or for what it counts, and a whole one for its fraction."""
 
 
+NUMBERED = frozenset({"cami", "fepa", "p", "grit"})
+"""Words, in small letters, whose number behind them is a name: papers by their scale."""
+
+
 @dataclass(frozen=True, slots=True)
 class _Short:
     """A language's short forms, in small letters and without their last point.
@@ -92,7 +96,7 @@ def waits_for(word: str, following: str) -> bool:
 
 
 def leads(word: str, following: str, before: str = "") -> bool:
-    """Whether a word is a short form that belongs to the one behind it.
+    """Whether a word is a short form, or a scale, that belongs to the word or number behind it.
 
     Args:
         word: plain.
@@ -101,7 +105,11 @@ def leads(word: str, following: str, before: str = "") -> bool:
 
     >>> leads("Dr.", "Smith"), leads("No.", "4"), leads("No.", "Do"), leads("wood.", "then")
     (True, True, False, False)
+    >>> leads("CAMI", "220,"), leads("CAMI", "papers")
+    (True, False)
     """
+    if word.lstrip(_OPENING).casefold() in NUMBERED and following[:1].isdigit():
+        return True
     stem = _stem(word)
     short = _short()
     if not stem or not following:

@@ -1,8 +1,8 @@
 """Numbers that stay with their units at the end of a line, on pages and on the sheets set from
 them.
 
-A no-break space stands between a number and its unit, and within ``2 1/4``. Texts that are copied
-from (replies, data, files of plain text) keep plain spaces.
+A no-break space stands between a number and its unit, within ``2 1/4``, and within ``CAMI 220``.
+Texts that are copied from (replies, data, files of plain text) keep plain spaces.
 """
 
 from __future__ import annotations
@@ -13,12 +13,15 @@ from functools import cache
 from studio.language import FIRST, spoken, unit_word
 from studio.measure.number_words import VULGAR
 from studio.measure.rounding import UNITS
+from studio.measure.together import NUMBERED
 from studio.measure.trace import END
 
 NO_BREAK = "\u00a0"
 
 _DIGIT = rf"[\d{''.join(VULGAR)}]"
-_PARTED = re.compile(f"({_DIGIT}{END}?){NO_BREAK}")
+_SCALE = rf"\b(?:{'|'.join(sorted(NUMBERED))})"
+_SCALED = re.compile(rf"({_SCALE}) (?=\d)", re.IGNORECASE)
+_PARTED = re.compile(f"({_DIGIT}{END}?|{_SCALE}){NO_BREAK}", re.IGNORECASE)
 # where no element may stand, or where drawings lay their figures out themselves
 KEPT = re.compile(r"<(title|svg|script|style|textarea)\b.*?</\1>|<[^>]*>", re.DOTALL)
 """What of a page is left as it is: tags, and what a reader does not read as running text."""
@@ -47,12 +50,15 @@ def _compiled(language: str) -> re.Pattern[str]:
 
 
 def unbroken(text: str) -> str:
-    """A text, marked or not, whose numbers stay with their units.
+    """A text, marked or not, whose numbers stay with their units, and papers with their scale.
 
     >>> unbroken("2 1/4 in or 57 mm").replace(NO_BREAK, "~")
     '2~1/4~in or 57~mm'
+    >>> unbroken("CAMI 150, CAMI 220").replace(NO_BREAK, "~")
+    'CAMI~150, CAMI~220'
     """
-    return _compiled(spoken().tag).sub(rf"\1{NO_BREAK}", text)
+    held = rf"\1{NO_BREAK}"
+    return _SCALED.sub(held, _compiled(spoken().tag).sub(held, text))
 
 
 def unbroken_page(page: str) -> str:
@@ -69,7 +75,7 @@ def unbroken_page(page: str) -> str:
 def parted(text: str) -> str:
     """A text with plain spaces behind its numbers again: nothing else reads as it did.
 
-    >>> parted(unbroken("2 1/4 in"))
-    '2 1/4 in'
+    >>> parted(unbroken("2 1/4 in, CAMI 220"))
+    '2 1/4 in, CAMI 220'
     """
     return _PARTED.sub(r"\1 ", text)

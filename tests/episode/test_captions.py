@@ -168,6 +168,21 @@ def test_a_marked_number_keeps_what_it_counts() -> None:
         assert any("12 pencil" in line for line in lines)
 
 
+@pytest.mark.parametrize(
+    ("say", "kept"),
+    [
+        ("Round it over with the gouge, and turn at not more than 800 rpm.", "not more than"),
+        ("Hollow it with light cuts until the wall is no thinner than 3/16 in.", "no thinner than"),
+        ("Take all the papers up to CAMI 320 and then a new CAMI 400 by hand.", "CAMI 400"),
+    ],
+)
+def test_what_limits_a_figure_or_names_its_scale_stays_with_it(say: str, kept: str) -> None:
+    for rate in range(50, 200, 5):
+        cues, *_ = captions([step(say, 0, 60_000)], rate)
+        lines = [line for cue in cues for line in cue.text.split("\n")]
+        assert any(kept in line for line in lines), lines
+
+
 @pytest.mark.parametrize("timed", [False, True])
 def test_a_word_longer_than_a_line_is_told(timed: bool) -> None:
     word = "p" * 43

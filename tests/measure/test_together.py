@@ -51,6 +51,13 @@ def test_a_cards_line_does_not_end_behind_a_short_form() -> None:
         assert not [one for one in lines if one.endswith(("Dr.", "approx.", "No.", "12"))], room
 
 
+def test_a_paper_stays_with_its_scale() -> None:
+    font = typeface(SEMIBOLD, 20)
+    for room in range(ceil(length_of(font, "CAMI 150,")), 300, 5):
+        lines = set_lines("CAMI 150, CAMI 220, then P 240", font, room)
+        assert not [one for one in lines if one.endswith(("CAMI", "P"))], room
+
+
 def test_where_a_card_has_too_little_room_a_figure_stays_with_its_unit() -> None:
     font = typeface(SEMIBOLD, 20)
     assert set_lines("approx. 12 mm", font, 90) == ["approx.", "12 mm"]

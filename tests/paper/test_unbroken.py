@@ -31,6 +31,8 @@ PAGES = ("handout.html", "cut-sheet.html", "demonstration.html", "reading.html")
         ("step 3 indeed", "step 3 indeed"),
         ("2 ½ in", "2~½~in"),
         ("22.5° and 50%", "22.5° and 50%"),
+        ("CAMI 150, CAMI 220 or P 240", "CAMI~150, CAMI~220 or P~240"),
+        ("a CAMI paper, step 5", "a CAMI paper, step 5"),
         ("from 5 m to 10 minutes", "from 5~m to 10 minutes"),
     ],
 )
