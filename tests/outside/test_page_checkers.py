@@ -19,11 +19,15 @@ from typing import Any
 import imageio_ffmpeg
 import pytest
 
+from studio.check import report
+from studio.check.findings import Finding, Outcome, Severity
 from studio.commands.build import build_files
 from studio.episode.assemble import open_episode
+from studio.episode.batches import as_batch
 from studio.episode.records import Episode
 from studio.measure.trace import plain
 from studio.paper import PAPERS
+from studio.paper.papers import BATCH
 from studio.paper.unbroken import NO_BREAK, parted
 from studio.resources import shipped
 from tests.browser import browse, checked, package_file
@@ -77,6 +81,28 @@ def built(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture(scope="module")
+def smaller(tmp_path_factory: pytest.TempPathFactory) -> list[Path]:
+    """The pages beside handout and cut sheet: with a batch, and a report that tells every kind of
+    finding of one file."""
+    folder = tmp_path_factory.mktemp("smaller")
+    episode = as_batch(open_episode(shipped("designs") / "crowned-globe.yaml", pieces=24))
+    one = Finding(code="wrong-number", severity=Severity.ERROR, where="script.md", at="line 3",
+                  said="18 mm", expected="17.5 mm")  # fmt: skip
+    pages = {name: make(episode) for name, make in {**PAPERS, **BATCH}.items()
+             if name in ("demonstration.html", "reading.html", "batch.html")}  # fmt: skip
+    pages[report.FILE_NAME] = report.render(
+        episode,
+        Outcome(
+            findings=(one, replace(one, severity=Severity.NOTE)),
+            hints=(replace(one, severity=Severity.HINT),),
+        ),
+    )
+    for name, page in pages.items():
+        (folder / name).write_text(plain(page), encoding="utf-8")
+    return [folder / name for name in pages]
+
+
+@pytest.fixture(scope="module")
 def served(built: Path) -> Iterator[str]:
     """The address of that folder on this machine: from a disk browsers load no text tracks."""
 
@@ -91,6 +117,15 @@ def served(built: Path) -> Iterator[str]:
     server.server_close()
 
 
+def errors_of(*pages: Path) -> list[str]:
+    """What the Nu HTML checker finds on pages, each with its place."""
+    return [
+        f"{Path(one['url']).name}, line {one.get('lastLine')}: {one['message']}"
+        for one in checked(*pages)
+        if one["type"] != "info" and one["message"] not in NEWER_THAN_THE_CHECKER
+    ]
+
+
 def test_pages_have_no_error(tmp_path: Path) -> None:
     pages = []
     for name in SHIPPED:
@@ -102,12 +137,7 @@ def test_pages_have_no_error(tmp_path: Path) -> None:
             for paper in PAGES:
                 pages.append(tmp_path / f"{which}-{paper}")
                 pages[-1].write_text(plain(PAPERS[paper](episode)), encoding="utf-8")
-    said = [
-        f"{Path(one['url']).name}, line {one.get('lastLine')}: {one['message']}"
-        for one in checked(*pages)
-        if one["type"] != "info" and one["message"] not in NEWER_THAN_THE_CHECKER
-    ]
-    assert said == []
+    assert errors_of(*pages) == []
 
 
 def test_the_checker_finds_an_error(tmp_path: Path) -> None:
@@ -121,6 +151,18 @@ def test_the_checker_finds_an_error(tmp_path: Path) -> None:
 
 
 AXE = "axe.run().then((said) => said.violations.map((one) => `${one.id}: ${one.nodes[0].html}`))"
+
+
+def test_no_checker_finds_anything_on_the_smaller_pages(smaller: list[Path]) -> None:
+    axe = package_file("axe-core/axe.min.js").read_text(encoding="utf-8") + ";0"
+    steps: list[dict[str, Any]] = []
+    for page in smaller:
+        for width in WIDTHS:
+            steps += [{"open": page.as_uri(), "width": width}, {"run": axe}, {"run": AXE}]
+    said = browse(*steps)
+    assert len(smaller) == 4
+    assert [found for found in said[2::3] if found] == []
+    assert errors_of(*smaller) == []
 
 
 @pytest.mark.parametrize("paper", ["handout.html", "cut-sheet.html"])
