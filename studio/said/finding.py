@@ -414,6 +414,8 @@ class Finder:
         # without a unit are places, and a verb's object is followed by where to mark it
         if self._word(amount.after) in ("both", "either", "each", "from", "apart"):
             return None
+        if any(self._stands(amount.after, words) for words in _OF_A_WHOLE):
+            return None  # "groove one, four more to go, five in all"
         return self._made(
             place, amount.after, amount.value, "ordinal",
             words=not amount.digits, thing=self._place_named(place),
@@ -802,11 +804,16 @@ class Finder:
         upto = self._stands(amount.first - 2, ("up", "to")) and bool(
             {self._word(p) for p in range(amount.first - 5, amount.first - 1)} & _COUNTING
         )
-        if not (them or each or upto):
+        whole = amount.value <= _MOST_IN_ALL and any(
+            self._stands(at, words) for words in IN_ALL
+        )  # fmt: skip
+        if not (them or each or upto or whole):
             return ""
         # the nearest thing before it that one counts
         for place in range(amount.first - 1, -1, -1):
             word = self._word(place)
+            if whole and word in (".", "!", "?", ";"):
+                break
             if is_counted(word) and word not in _ONLY_TALK:
                 return word
         return "marks" if upto else "them" if them else ""
@@ -974,6 +981,15 @@ _BETWEEN = frozenset({"whole", "full", "good", "solid", "more", "odd", "extra", 
 
 _HALVED = frozenset({"in", "mm", "cm", "min", "h", "day"})
 """Units of which one says "and a half" behind the unit."""
+
+IN_ALL = (("in", "all"), ("in", "total"), ("all", "told"), ("altogether",))
+"""Behind a number that counts all there are."""
+
+_OF_A_WHOLE = (*IN_ALL, ("more",), ("to", "go"))
+"""Behind a number that counts all, or those that are still to come."""
+
+_MOST_IN_ALL = 60
+"""Up to so many things are counted in all; more are a size (ours)."""
 
 _ALL_OF = frozenset({"these", "those", "the", "your", "our", "my", "his", "her"})
 _CONTRACTED = frozenset({"s", "ll", "d", "ve", "re", "will", "is"})

@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 
 from studio.said.agreeing import Verdict, agrees, is_printed, ratio_off
 from studio.said.approximations import ADJECTIVES
-from studio.said.asides import is_offset, is_per_pass, is_supposed
+from studio.said.asides import adds_up, exceeds, is_offset, is_per_pass, is_supposed, part_of_whole
 from studio.said.ceilings import (
     FAST,
     ceiling_rpm,
@@ -512,6 +512,9 @@ class _Verdicts:
             return Judged(mention, Verdict.NONE, confidence=0.9)
         if is_offset(self.talk, number) or is_per_pass(self.talk, mention):
             return Judged(mention, Verdict.NONE, confidence=0.8)
+        whole = part_of_whole(self.talk, number)
+        if whole is not None:
+            return self._as_part(number, whole)
         if not weighed and self._is_a_turn(mention):
             names = tuple(one.name for one in self.talk.material.possible("deg").meanings)
             return Judged(mention, Verdict.AMBIGUOUS, "", names, 0.4)
@@ -545,6 +548,16 @@ class _Verdicts:
         if best.words < _TOLD or self._is_other_count(mention, best):
             return self._by_figure_and_step(mention, weighed, self.talk.points(number))
         return self._settled(mention, best, close)
+
+    def _as_part(self, number: int, whole: Meaning) -> Judged:
+        """What counts some of a whole: wrong only where the whole has not so many."""
+        mention = self.mentions[number]
+        if adds_up(self.talk, number, whole):
+            return Judged(mention, Verdict.NONE, confidence=0.8)
+        if exceeds(mention, whole):
+            names = (whole.name,)
+            return Judged(mention, Verdict.WRONG, whole.name, names, 0.7, sure=False)
+        return Judged(mention, Verdict.AMBIGUOUS, "", (whole.name,), 0.5)
 
     def _named(self, best: Weighed, weighed: list[Weighed]) -> Weighed | None:
         """What is named where the figure fits another measurement that nothing names.

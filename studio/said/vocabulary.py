@@ -21,6 +21,7 @@ class TradeWords:
         counted: nouns before which a number is a count, singular.
         sized: of these, what a number in front of the singular is a size of.
         rows: the measurement that says how many there are of what is gone through by its number.
+        one_by_one: the measurement that says to how many it comes what is made one by one.
         no_plural: words that end like a plural and are none.
         function: words that no counted thing stands behind.
         generic: words that tell nothing about which measurement is meant.
@@ -35,6 +36,7 @@ class TradeWords:
     counted: frozenset[str]
     sized: frozenset[str]
     rows: Mapping[str, str]
+    one_by_one: Mapping[str, str]
     no_plural: frozenset[str]
     function: frozenset[str]
     generic: frozenset[str]
@@ -73,6 +75,7 @@ def trade_words() -> TradeWords:
         counted=frozenset(held["counted"].split()),
         sized=frozenset(held["sized"].split()),
         rows=dict(held["rows"]),
+        one_by_one=dict(held["one_by_one"]),
         no_plural=frozenset(held["no_plural"].split()),
         function=frozenset(held["function"].split()),
         weak=frozenset(held["weak"].split()),
