@@ -182,8 +182,8 @@ def tells_nothing_of_dust(species: str) -> bool:
     return not _is_listed(species) and not is_named(species)
 
 
-SPEED_OVER = "speed-over"
-"""The caution of a step whose design asks for more than its ceiling."""
+SPEED, SPEED_OVER = "speed", "speed-over"
+"""The caution that names a step's ceiling; the one of a step whose design asks for more."""
 
 
 def cautions_for(
@@ -301,7 +301,7 @@ def _speed(
     # speed.off_centre, or a part's own finial.speed_rough
     stage = ceiling.name.rpartition(".")[2].removeprefix("speed_")
     return Caution(
-        code="speed",
+        code=SPEED,
         # hollowing has no ceiling of its own: it is held to that of roughing
         short=tr(
             "{stage}: start slowly, {limit} at most.",
