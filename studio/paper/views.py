@@ -6,7 +6,7 @@ Nothing here makes a number; it only chooses and orders what the episode holds.
 from __future__ import annotations
 
 import re
-from collections.abc import Container, Iterable
+from collections.abc import Collection, Container, Iterable, Sequence
 from dataclasses import dataclass, field
 
 from markupsafe import Markup
@@ -234,7 +234,7 @@ def groups(episode: Episode) -> tuple[Group, ...]:
     scheduled = frozenset(name for one in episode.schedules for name in one.names())
     listed: dict[str, list[Measurement]] = {}
     for measurement in table.values():
-        listed.setdefault(measurement.name.partition(".")[0], []).append(measurement)
+        listed.setdefault(_subject(measurement.name), []).append(measurement)
     drawings: dict[str, list[Drawing]] = {}
     for drawing in drawings_of(episode):
         drawings.setdefault(drawing.subject, []).append(drawing)
@@ -278,6 +278,55 @@ def stock_schedules(episode: Episode) -> tuple[Schedule, ...]:
     return tuple(one for one in episode.schedules if one.subject == STOCK)
 
 
+@dataclass(frozen=True, slots=True)
+class Illustrated:
+    """What a step of the handout shows of what stands under the measurements.
+
+    Attributes:
+        drawings: in the order of work.
+        subjects: those of its figures, drawings and schedules, as they are headed.
+    """
+
+    drawings: tuple[Drawing, ...]
+    subjects: tuple[Group, ...]
+
+
+def illustrated(episode: Episode, every: Sequence[Group]) -> dict[str, Illustrated]:
+    """By a step's id, the drawings that it asks for, and the subjects that it speaks of.
+
+    Args:
+        episode: the design's.
+        every: its subjects, as :func:`groups` makes them.
+    """
+    asking = _Asking.of(episode)
+    drawn: dict[str, list[Drawing]] = {}
+    about: dict[str, set[str]] = {
+        step.id: {_subject(one.name) for one in step.shows} for step in episode.steps
+    }
+    for group in every:
+        for drawing in group.drawings:
+            step = asking.step(drawing.calls, drawing.subject)
+            if step is not None:
+                drawn.setdefault(step, []).append(drawing)
+                about[step].add(group.key)
+        if group.narrow or group.wide:
+            step = asking.step(_ASKED_WITH.get(group.key, ()), group.key)
+            if step is not None:
+                about[step].add(group.key)
+    return {
+        step.id: Illustrated(
+            tuple(drawn.get(step.id, ())),
+            tuple(group for group in every if group.key in about[step.id]),
+        )
+        for step in episode.steps
+    }
+
+
+def _subject(name: str) -> str:
+    """The group that a measurement belongs to: the first part of its name."""
+    return name.partition(".")[0]
+
+
 _ASKED_WITH = {"axis": ("grooves.rim", "grooves.turn")}
 """A subject that a step may need without naming any of its measurements: it goes with these."""
 
@@ -290,11 +339,12 @@ def plates(episode: Episode) -> Plates:
     """
     by_step: dict[str, Plate] = {}
     rest: dict[str, Plate] = {}
+    asking = _Asking.of(episode)
     drawn = drawings_of(episode, bench=True)
     for drawing in drawn:
         if drawing.leads:
             continue
-        step = _asking(episode, drawing.calls, drawing.subject)
+        step = asking.step(drawing.calls, drawing.subject)
         if step is not None:
             by_step.setdefault(step, Plate()).drawings.append(drawing)
         elif drawing.wanted:
@@ -302,7 +352,7 @@ def plates(episode: Episode) -> Plates:
     for schedule in episode.schedules:
         if schedule.subject == STOCK:
             continue
-        step = _asking(episode, _ASKED_WITH.get(schedule.subject, ()), schedule.subject)
+        step = asking.step(_ASKED_WITH.get(schedule.subject, ()), schedule.subject)
         plates = (by_step, step) if step is not None else (rest, schedule.subject)
         plate = plates[0].setdefault(plates[1], Plate())
         (plate.wide if is_wide(episode.table, schedule) else plate.narrow).append(schedule)
@@ -314,25 +364,40 @@ def plates(episode: Episode) -> Plates:
     )
 
 
-def _asking(episode: Episode, calls: tuple[str, ...], subject: str) -> str | None:
-    """The step that asks for one of the measurements ``calls``, or for any of a subject."""
-    shown = [(step.id, [one.name for one in step.shows]) for step in episode.steps]
-    said = [
-        (step.id, [span.name for text in (step.do, step.say) for span in spans(text)[1]])
-        for step in episode.steps
-    ]
-    for names in (shown, said):
-        for ident, found in names:
-            if set(calls) & set(found):
-                return ident
-    # everything begins with the ball: that a step speaks of it does not make it the right one
-    if subject == BALL:
+@dataclass(frozen=True, slots=True)
+class _Asking:
+    """Which step asks for what: the names that each step's card shows, and that its words name."""
+
+    shown: tuple[tuple[str, frozenset[str]], ...]
+    said: tuple[tuple[str, frozenset[str]], ...]
+
+    @classmethod
+    def of(cls, episode: Episode) -> _Asking:
+        return cls(
+            tuple((one.id, frozenset(shown.name for shown in one.shows)) for one in episode.steps),
+            tuple(
+                (
+                    one.id,
+                    frozenset(span.name for text in (one.do, one.say) for span in spans(text)[1]),
+                )
+                for one in episode.steps
+            ),
+        )
+
+    def step(self, calls: Collection[str], subject: str) -> str | None:
+        """The step that asks for one of the measurements ``calls``, or for any of a subject."""
+        for names in (self.shown, self.said):
+            for ident, found in names:
+                if found.intersection(calls):
+                    return ident
+        # everything begins with the ball: that a step speaks of it does not make it the right one
+        if subject == BALL:
+            return None
+        for names in (self.shown, self.said):
+            for ident, found in names:
+                if any(name.startswith(f"{subject}.") for name in found):
+                    return ident
         return None
-    for names in (shown, said):
-        for ident, found in names:
-            if any(name.startswith(f"{subject}.") for name in found):
-                return ident
-    return None
 
 
 def needed(episode: Episode) -> tuple[Measurement, ...]:
@@ -497,7 +562,7 @@ def sources(table: MeasurementTable) -> tuple[Source, ...]:
 
 def _called(table: MeasurementTable, name: str) -> str:
     """What a measurement's subject is called, marked: a part by its title."""
-    key = name.partition(".")[0]
+    key = _subject(name)
     title = table.get(f"{key}.title")
     return title.marked() if title is not None else mark(f"group:{key}", heading(key))
 

@@ -26,8 +26,8 @@ def places(points: str) -> list[tuple[float, float]]:
 def test_octagon_is_regular_and_its_flats_touch_the_ball(episode: Episode) -> None:
     """Euclid, Elements IV: equal sides, equal distance from the middle to every side."""
     root = ET.fromstring(plain(octagon_layout(episode.table, System.METRIC)))
-    octagon = places(root.find(f"{SVG}polygon[@class='cut']").attrib["points"])  # type: ignore[union-attr]
-    ball = root.find(f"{SVG}circle[@class='ball']")
+    octagon = places(root.find(f".//{SVG}polygon[@class='cut']").attrib["points"])  # type: ignore[union-attr]
+    ball = root.find(f".//{SVG}circle[@class='ball']")
     assert ball is not None
     mid = (float(ball.attrib["cx"]), float(ball.attrib["cy"]))
     assert len(octagon) == 8
@@ -83,9 +83,9 @@ def test_no_drawing_without_its_measurements(drawing, needs, episode: Episode) -
 def test_ring_has_a_tick_for_every_mark_and_the_chord_between_two(episode: Episode) -> None:
     """Chord of a circle, 2r sin(angle/2)."""
     root = ET.fromstring(plain(index_ring(episode.table, System.METRIC)))
-    assert len(root.findall(f"{SVG}line[@class='outline']")) == 12
-    circle = root.find(f"{SVG}circle")
-    chord = root.find(f"{SVG}line[@class='cut']")
+    assert len(root.findall(f".//{SVG}line[@class='outline']")) == 12
+    circle = root.find(f".//{SVG}circle")
+    chord = root.find(f".//{SVG}line[@class='cut']")
     assert circle is not None
     assert chord is not None
     (x1, y1, x2, y2) = (float(chord.attrib[key]) for key in ("x1", "y1", "x2", "y2"))
@@ -126,7 +126,7 @@ def test_a_ring_too_dense_to_number_says_which_are(folder: Path, marks: int, eve
     svg = ring(folder, marks, ", by: strip")
     assert numbers(svg) == [str(place + 1) for place in range(0, marks, every)]
     assert f"numbered: 1, {every + 1}, {2 * every + 1} and so on, clockwise" in svg
-    ticks = ET.fromstring(svg).findall(f"{SVG}line[@class='outline']")
+    ticks = ET.fromstring(svg).findall(f".//{SVG}line[@class='outline']")
     lengths = sorted(
         math.dist(*((float(t.attrib[f"x{k}"]), float(t.attrib[f"y{k}"])) for k in (1, 2)))
         for t in ticks

@@ -49,7 +49,7 @@ def shapes(root: ET.Element, kind: str) -> list[list[Point]]:
 
 
 def circle_of(root: ET.Element, kind: str) -> tuple[Point, float]:
-    node = root.find(f"{SVG}circle[@class='{kind}']")
+    node = root.find(f".//{SVG}circle[@class='{kind}']")
     assert node is not None
     return (float(node.attrib["cx"]), float(node.attrib["cy"])), float(node.attrib["r"])
 
@@ -110,7 +110,7 @@ def test_one_groove_meets_no_other(drawn: dict[str, Episode]) -> None:
     """No circle of merging; the land's chord on both sides is the groove's own width apart."""
     each = drawn["one groove"]
     root = root_of(grooves_from_pole(each.table, each.piece, System.METRIC))
-    assert root.find(f"{SVG}circle[@class='ball']") is None
+    assert root.find(f".//{SVG}circle[@class='ball']") is None
     lands = shapes(root, "land") + shapes(root, "land fine")
     assert len(lands) == 2
     places = [x for land in lands for x, _ in land]

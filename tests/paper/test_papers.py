@@ -357,7 +357,8 @@ def test_page_asks_nothing_of_the_outside_and_runs_only_its_own_script(
         assert not {"script", "img", "form", "video"} & tags
     for tag, attrs in page.tags:
         assert not [name for name in attrs if name.startswith("on") or name == "style"]
-        assert tag == "a" or "href" not in attrs
+        assert tag in ("a", "use") or "href" not in attrs
+        assert tag != "use" or attrs["href"].startswith("#")
         for key in ("src", "poster"):
             assert attrs.get(key, "piece.png") in BESIDE
         address = attrs.get("href")
@@ -473,6 +474,31 @@ def test_materials_name_every_wood_blank_and_drill(crowned: Episode) -> None:
         text = plain(visible_text(PAPERS[page](crowned)))
         assert "black walnut" in text
         assert "Hole for finial" in text
+
+
+def test_a_step_of_the_handout_shows_its_drawings_and_leads_to_its_figures(
+    crowned: Episode,
+) -> None:
+    """Every drawing once where it is explained, and again in the step that asks for it."""
+    html = plain(PAPERS["handout.html"](crowned))
+    measurements, steps = html.partition('id="steps"')[::2]
+    ids = set(re.findall(r'\bid="([^"]+)"', measurements))
+    _, *texts = re.split(r'<li class="step" id="step-\d+">', steps.partition("</ol>")[0])
+    found: dict[str, tuple[list[str], list[str]]] = {}
+    for step, text in zip(crowned.steps, texts, strict=True):
+        drawn = re.findall(r'<use href="#([^"]+)"/>', text)
+        about = re.findall(r'href="#about-([^"]+)"', text)
+        found[step.id] = drawn, about
+        assert set(drawn) <= ids
+        assert {f"about-{key}" for key in about} <= ids
+        # each figure that its card shows is one link away
+        assert {one.name.partition(".")[0] for one in step.shows} <= set(about)
+    drawn = [one for drawn, _ in found.values() for one in drawn]
+    assert len(drawn) == len(set(drawn))
+    assert found["mark-octagon"][0] == ["octagon-lines"]
+    assert found["hollow"] == (["hollow-lines"], ["hollow"])
+    assert "axis" in found["mount-axis"][1]
+    assert found["assemble"][0] == ["assembly-lines"]
 
 
 MATERIALS = {

@@ -15,6 +15,7 @@ from studio.paper.drawings.hanger import hanger_in_hole
 from studio.paper.drawings.hollow import hollow_section
 from studio.paper.drawings.mounting import mounting
 from studio.paper.drawings.octagon import octagon_layout
+from studio.paper.drawings.pen import again
 from studio.paper.drawings.ring import index_ring
 from studio.paper.drawings.rounds import ROUNDS, round_of_cuts
 from studio.paper.drawings.stations import (
@@ -69,6 +70,11 @@ class Drawing:
     calls: tuple[str, ...]
     wanted: bool = True
     leads: bool = False
+
+    @property
+    def again(self) -> Markup:
+        """The same once more on its page."""
+        return Markup(again(self.svg))
 
 
 def _side_caption(table: MeasurementTable) -> str:

@@ -7,6 +7,7 @@ letters take the page's text colour, so a drawing works on a light page, a dark 
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterable, Sequence
 from html import escape
 
@@ -412,5 +413,20 @@ def svg(ident: str, width: float, height: float, title: str, desc: str, body: st
         f'<svg class="drawing" viewBox="0 0 {number(width)} {number(height)}" role="img" '
         f'aria-labelledby="{ident}-title {ident}-desc" xmlns="http://www.w3.org/2000/svg">'
         f'<title id="{ident}-title">{title}</title><desc id="{ident}-desc">{desc}</desc>'
-        f"{body}</svg>"
+        # styles reach what is referred to only by the classes that it has itself
+        f'<g id="{ident}-lines" class="drawing">{body}</g></svg>'
     )
+
+
+_HEAD = re.compile(r'(<svg class="drawing" [^>]*aria-labelledby="(.*)-title \2-desc"[^>]*>)')
+
+
+def again(drawn: str) -> str:
+    """A drawing once more on the page that has it, without its lines: a reference to them.
+
+    Args:
+        drawn: what :func:`svg` made of it.
+    """
+    head = _HEAD.match(drawn)
+    assert head is not None
+    return f'{head[1]}<use href="#{head[2]}-lines"/></svg>'
