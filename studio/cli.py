@@ -9,6 +9,7 @@ from __future__ import annotations
 import argparse
 import contextlib
 import os
+import re
 import signal
 import sys
 import tempfile
@@ -104,7 +105,11 @@ def parser() -> argparse.ArgumentParser:
     source = time.add_mutually_exclusive_group(required=True)
     source.add_argument("--voice", type=Path, metavar="FILE", help="the film, or its sound")
     source.add_argument("--captions", type=Path, metavar="FILE", help="its captions (.srt, .vtt)")
-    time.add_argument("--begins", metavar="TIME", help="where in the film they begin (0:00)")
+    time.add_argument(
+        "--begins",
+        metavar="TIME",
+        help="where in the film they begin (0:00); -0:03 when three seconds before it",
+    )
     time.add_argument(
         "--slate",
         metavar="WORD",
@@ -264,7 +269,7 @@ def _run(arguments: argparse.Namespace) -> int:
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command; the return value is the process's exit code."""
-    arguments = parser().parse_args(argv)
+    arguments = parser().parse_args(_times_bound(sys.argv[1:] if argv is None else argv))
     _stop_like_control_c()
     try:
         code = _run(arguments)
@@ -282,6 +287,21 @@ def main(argv: Sequence[str] | None = None) -> int:
         return 0
     except Exception:  # noqa: BLE001 (the one place where our own faults are told)
         return _our_own_fault()
+
+
+def _times_bound(argv: Sequence[str]) -> list[str]:
+    """The arguments with a time below 0 bound to its option, or it would be taken for one itself.
+
+    >>> _times_bound(["time", "a.yaml", "--begins", "-0:03", "--json"])
+    ['time', 'a.yaml', '--begins=-0:03', '--json']
+    """
+    bound: list[str] = []
+    for one in argv:
+        if bound and bound[-1] == "--begins" and re.match(r"-\d", one):
+            bound[-1] += f"={one}"
+        else:
+            bound.append(one)
+    return bound
 
 
 def _stop_like_control_c() -> None:

@@ -11,8 +11,16 @@ from studio.commands.telling import note, say_json, say_written, silently_change
 from studio.episode.filmed import FILM, with_film
 from studio.episode.languages import WITNESS, in_language, in_languages, languages_in
 from studio.episode.made_of import take_over, write_made_of
-from studio.episode.places import as_text, denser, places_file, read_places, with_places
+from studio.episode.places import (
+    as_text,
+    denser,
+    places_file,
+    read_master_ms,
+    read_places,
+    with_places,
+)
 from studio.episode.records import Episode, FrameSize
+from studio.episode.stamps import stamp
 from studio.files import (
     as_last_written,
     only_writer,
@@ -49,8 +57,26 @@ def burn(
     # the places beside the design and the film have to be of one burn, wherever it writes: they are
     # read with the design, and written when the film is whole
     with only_writer(out, "studio burn"), only_writer_of(places_file(design), "studio burn"):
-        episode, *others = in_languages(design, languages_in(out))
+        episode, *others = _in_languages(design, languages_in(out), master)
         return _burn(episode, others, master, out, engine=engine, as_json=as_json)
+
+
+def _in_languages(design: Path, tags: Sequence[str], master: Path) -> tuple[Episode, ...]:
+    """The episode and those in other languages; as long as the master, where nobody else tells."""
+    from studio.film.probe import probe
+
+    before = in_languages(design, tags)
+    if not before[0].takes_masters_length:
+        return before
+    length = probe(master).duration_ms
+    episode, *others = in_languages(design, tags, master_ms=length)
+    if length != before[0].length_ms:
+        told = (
+            f"the film is as long as this master, {stamp(length)}, which was not known before: run "
+            "studio build again, so that chapters and cards go by it everywhere"
+        )
+        episode = replace(episode, notes=(*episode.notes, told))
+    return (episode, *others)
 
 
 def _burn(
@@ -73,7 +99,8 @@ def _burn(
     footage = require_ready(episode, master, out / FILM, allow_silent=episode.silent)
     # before anything is looked at: a film on which nobody can read is not worth the time
     small = small_type(episode, FrameSize(footage.width, footage.height))
-    before = read_places(design)
+    before, length_before = read_places(design), read_master_ms(design)
+    length = footage.duration_ms if episode.takes_masters_length else None
     places = choose_places(episode, master, before)
     for line in told_places(episode, places):
         note(line)
@@ -90,8 +117,8 @@ def _burn(
     if places != before or not all((out / name).exists() for name in drawn):
         # every drawing of a card, on disk and in the film, stands where this film has room
         written, kept = write_outputs(out, drawn, among=f"{FOLDER}/")
-    if places != before:
-        write_whole(places_file(design), as_text(places).encode("utf-8"))
+    if (places, length) != (before, length_before):
+        write_whole(places_file(design), as_text(places, length).encode("utf-8"))
         written.insert(0, places_file(design))
     if episode.thumbnail_at_ms is not None:
         # the frame is the ground, and the piece's own picture is not looked at

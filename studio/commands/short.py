@@ -27,10 +27,13 @@ def short(
             is writing into the folder.
         WorkFailed: the encoder failed or the disk is full.
     """
+    from studio.film.probe import probe
     from studio.film.short import make_short
     from studio.film.short_files import file_name
 
     episode = open_episode(design)
+    if episode.takes_masters_length:
+        episode = open_episode(design, master_ms=probe(master).duration_ms)
     with only_writer(out, "studio short"):
         made = make_short(episode, step, master, out / file_name(step), middle=middle, tell=note)
     say_written([made.report.out], made.report.notes, as_json)

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from studio.commands.telling import columns, note, say, say_json
 from studio.episode.assemble import open_episode
+from studio.episode.film_length import film_length
 from studio.episode.pace import ENOUGH_WORDS, USUAL_RATE, Pace, learned_pace
+from studio.episode.places import read_master_ms
 from studio.episode.records import Episode
 from studio.episode.stamps import stamp
 from studio.episode.times import (
@@ -53,10 +56,7 @@ def time(
 
     if (voice is None) == (captions is None):
         raise BadInput.of("a voice or captions are needed", "give --voice FILE or --captions FILE")
-    try:
-        begins_ms = parse_time(begins) if begins is not None else 0
-    except QuantityError as error:
-        raise BadInput.of(f"--begins: {error.what}", error.write) from error
+    begins_ms = _begins(begins) if begins is not None else 0
     path = times_file(design)
     episode = open_episode(design, timed=False)
     if slate is not None and voice is None:
@@ -67,9 +67,9 @@ def time(
         assert captions is not None
         timing = time_captions(episode, captions, begins_ms=begins_ms)
         times, told, complete = timing.times, timing.notes(), timing.is_complete
-    notes = [*_written(path, times), *told]
-    if episode.length_ms not in (None, UNTIMED.length_ms):
-        notes += beyond_length(times, episode.length_ms)
+    if episode.cut is not None and times.film_ms is None:
+        times = replace(times, film_ms=episode.cut.length_ms)
+    notes = [*_written(path, times), *told, *_length_notes(episode, times)]
     titles = {step.id: plain(step.title) for step in episode.steps}
     learned = learned_pace(design)
     if as_json:
@@ -81,6 +81,30 @@ def time(
         for text in notes:
             note(f"note: {text}")
     return 0 if complete else 1
+
+
+def _begins(typed: str) -> int:
+    """Where in the film the recording begins; with a minus, how long before it.
+
+    Raises:
+        BadInput: it is no time.
+    """
+    before = typed.strip().startswith("-")
+    try:
+        return (-1 if before else 1) * parse_time(typed.strip().removeprefix("-"))
+    except QuantityError as error:
+        raise BadInput.of(
+            f"--begins: {typed.strip()!r} is not a time in the film",
+            f"{error.write}; -0:03 for a recording that was begun three seconds before the film",
+        ) from error
+
+
+def _length_notes(episode: Episode, times: Times) -> tuple[str, ...]:
+    """What the turner should know about the film's length, typed or not."""
+    if episode.length_ms not in (None, UNTIMED.length_ms):
+        return beyond_length(times, episode.length_ms)
+    length = film_length(None, times, master_ms=None, burnt_ms=read_master_ms(episode.design_file))
+    return (length.note,) if length.note else ()
 
 
 def _listened(

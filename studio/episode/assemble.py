@@ -24,10 +24,11 @@ from studio.episode.cards import (
     rows_for,
 )
 from studio.episode.chapters import by_hosts_rule, named_stretches
+from studio.episode.film_length import film_length
 from studio.episode.insets import inset
 from studio.episode.notes import plan_notes, slips_of
 from studio.episode.pace import speaking_rate
-from studio.episode.places import read_places, with_places
+from studio.episode.places import read_master_ms, read_places, with_places
 from studio.episode.published import read_record
 from studio.episode.records import (
     Card,
@@ -90,6 +91,7 @@ def open_episode(
     pieces: int | None = None,
     language: str | None = None,
     first: Episode | None = None,
+    master_ms: int | None = None,
 ) -> Episode:
     """Read, compute, fill in, time.
 
@@ -100,6 +102,7 @@ def open_episode(
         language: tag of the language that viewers read it in; None for the design's own.
         first: the design in its own language, where that is made already: a second one has its
             times.
+        master_ms: length of the master at hand, which counts where nobody tells the film's.
 
     Raises:
         BadInput: with every fault of the file that can be told in one run.
@@ -108,10 +111,10 @@ def open_episode(
     if read.language == read.design.language:
         first = None
     elif first is None:
-        first = open_episode(path, timed=timed)
+        first = open_episode(path, timed=timed, master_ms=master_ms)
     wanted = language_of(read.language)
     with speaking(replace(wanted, own=read.words) if read.words else wanted) as spoken:
-        made = _opened(path, read, first, timed=timed, pieces=pieces)
+        made = _opened(path, read, first, timed=timed, pieces=pieces, master_ms=master_ms)
     foreign = frozenset(
         one.said if one.name else foreign_name(read, one.keys) for one in read.untranslated
     )
@@ -133,7 +136,13 @@ def foreign_name(read: ReadDesign, keys: Keys) -> str:
 
 
 def _opened(
-    path: Path, read: ReadDesign, first: Episode | None, *, timed: bool, pieces: int | None
+    path: Path,
+    read: ReadDesign,
+    first: Episode | None,
+    *,
+    timed: bool,
+    pieces: int | None,
+    master_ms: int | None,
 ) -> Episode:
     computed = compute(read.design, read.origins)
     faults = list(read.faults)
@@ -152,7 +161,10 @@ def _opened(
     rate = speaking_rate(read.design.workshop.narration.words_per_minute, path)
     steps = _steps(read.design, computed.table, filler, rate)
     film = read.design.film
-    where = placed(steps, film.marks, film.length, times) if times is not None else None
+    length = film_length(
+        film.length, times, master_ms=master_ms, burnt_ms=read_master_ms(path) if timed else None
+    )
+    where = placed(steps, film.marks, length.ms, times) if times is not None else None
     if where is not None:
         steps = where.applied(steps)
     if first is not None:
@@ -170,13 +182,11 @@ def _opened(
             *_too_fast(steps),
             *_unknown_woods(read.design),
             *stale,
+            *([length.note] if length.note and timed else []),
             *(where.notes if where is not None else ()),
         ),
-        length_ms=first.length_ms
-        if first is not None
-        else where.length_ms
-        if where is not None
-        else film.length,
+        length_ms=first.length_ms if first is not None else length.ms,
+        takes_masters_length=length.ms is not None and not length.is_told,
         thumbnail=_thumbnail(read.design, filler, steps),
         late_captions=where.late if where is not None else (),
         schedules=computed.schedules,

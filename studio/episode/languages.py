@@ -49,14 +49,20 @@ def languages_in(out: Path) -> tuple[str, ...]:
 
 
 def in_languages(
-    design: Path, asked: Iterable[str], *, pieces: int | None = None
+    design: Path,
+    asked: Iterable[str],
+    *,
+    pieces: int | None = None,
+    master_ms: int | None = None,
 ) -> tuple[Episode, ...]:
     """The design's episode in its own language, then in each of those asked for.
+
+    Args: as of :func:`studio.episode.assemble.open_episode`.
 
     Raises:
         BadInput: the design has faults, or there are no texts of it in one of them.
     """
-    first = open_episode(design, pieces=pieces)
+    first = open_episode(design, pieces=pieces, master_ms=master_ms)
     others = [
         open_episode(design, language=tag, first=first)
         for tag in asked

@@ -1,19 +1,25 @@
 """The places file beside a design: in which corner of the film each card stands, and how dense.
 
 ``studio burn`` chooses both from the film's own pictures and writes the file; the design's episode
-reads it, so that every drawing of a card agrees. A corner typed in the design goes before it.
+reads it, so that every drawing of a card agrees. A corner typed in the design goes before it. Where
+nobody tells the film's length, the file keeps the burnt master's.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from studio.design.schema import CORNERS
 from studio.episode.beside import PLACES, read_beside
 from studio.episode.records import Card, CardKind
+
+_Content = TypeVar("_Content")
+
+_MASTER = "master"
+"""The key of the burnt master's length, seconds."""
 
 _HEAD = """\
 # Written by studio burn, anew with each film: where each overlay stands, and why there.
@@ -63,9 +69,15 @@ def places_file(design: Path) -> Path:
     return design.with_name(f"{design.stem}{PLACES}")
 
 
-def as_text(places: Places) -> str:
-    """The file's content."""
-    lines = ["cards:"] if places else ["cards: {}"]
+def as_text(places: Places, master_ms: int | None = None) -> str:
+    """The file's content.
+
+    Args:
+        places: of the cards.
+        master_ms: the burnt master's length, where nobody but the master tells it.
+    """
+    lines = [f"{_MASTER}: {master_ms / 1000:.3f}"] if master_ms is not None else []
+    lines.append("cards:" if places else "cards: {}")
     for name, place in places.items():
         calm = ", ".join(f"{corner}: {score:.1f}" for corner, score in place.calm.items())
         lines += [
@@ -84,13 +96,29 @@ def read_places(design: Path) -> Places:
     Raises:
         BadInput: the file cannot be read as a places file.
     """
-    found = read_beside(
+    found = _read(
+        design, lambda tree: {str(name): _place(one) for name, one in tree["cards"].items()}
+    )
+    return found or {}
+
+
+def read_master_ms(design: Path) -> int | None:
+    """Length of the master that was burnt last, where nobody else told it; None if it was told.
+
+    Raises:
+        BadInput: the file cannot be read as a places file.
+    """
+    seconds = _read(design, lambda tree: float(tree[_MASTER]) if _MASTER in tree else 0.0)
+    return round(1000 * seconds) if seconds else None
+
+
+def _read(design: Path, content: Callable[[Any], _Content]) -> _Content | None:
+    return read_beside(
         places_file(design),
-        lambda tree: {str(name): _place(one) for name, one in tree["cards"].items()},
+        content,
         "a places file as studio burn writes it",
         "take it away; studio burn writes it anew",
     )
-    return found or {}
 
 
 def _place(tree: Any) -> CardPlace:

@@ -447,6 +447,7 @@ class Episode:
             marks, chapters that had to be joined); no output prints them.
         size: the footage's size in pixels.
         length_ms: the film's length; None while unknown.
+        takes_masters_length: whether nobody tells that length, so that a burn takes its master's.
         look: name of the look under overlays/.
         pages: folder of the look of pages; None for ours.
         paper: the sheets that PDFs are made for, ``A4`` or ``Letter``.
@@ -510,3 +511,4 @@ class Episode:
     notes: tuple[str, ...] = ()
     filmed: bool = False
     pictured: bool = True
+    takes_masters_length: bool = False

@@ -56,10 +56,12 @@ def with_takes(read: ReadDesign, problems: list[Problem]) -> tuple[ReadDesign, C
 
 def still_timed(times: Times | None, cut: Cut | None) -> tuple[Times | None, tuple[str, ...]]:
     """The times of a recording, unless the takes have been changed since; and a note on that."""
-    if times is None or cut is None or abs(times.length_ms - cut.length_ms) < LENGTH_SLACK_MS:
+    if times is None or cut is None or times.film_ms is None:
+        return times, ()
+    if abs(times.film_ms - cut.length_ms) < LENGTH_SLACK_MS:
         return times, ()
     return None, (
-        f"{times.source} was timed at {_exact(times.length_ms)} and the takes make "
+        f"{times.source} was timed for a film of {_exact(times.film_ms)} and the takes make "
         f"{_exact(cut.length_ms)}: its times are left aside; run studio cut and studio time again",
     )
 

@@ -111,15 +111,26 @@ class Times:
 
     Attributes:
         source: name of the recording or caption file.
-        length_ms: of the recording.
+        length_ms: where the recording ends.
         steps: by id, in the script's order.
         pace: of the words that were surely heard, within sentences.
+        film_ms: the film's length, where the recording is the film's own sound, or of the film
+            that takes make; None for a recorder's sound and for captions.
     """
 
     source: str
     length_ms: int
     steps: Mapping[str, StepTimes]
     pace: Pace = NO_PACE
+    film_ms: int | None = None
+
+    @property
+    def last_ms(self) -> int:
+        """When the last word ends, or the last step starts if that is later; 0 without any."""
+        steps = self.steps.values()
+        ends = [word[1] for step in steps for word in step.words if word is not None]
+        ends += [step.start_ms for step in steps if step.start_ms is not None]
+        return max(ends, default=0)
 
 
 UNTIMED = Times(source="", length_ms=359_999_000, steps={})
@@ -161,6 +172,7 @@ def as_text(times: Times) -> str:
         "# film: marks: goes before a time that stands here. Confidence runs from 0 to 1.",
         f"source: {_quoted(times.source)}",
         f"length: {_seconds(times.length_ms)}",
+        *([f"film: {_seconds(times.film_ms)}"] if times.film_ms is not None else []),
         pace_line(times.pace),
         "steps:",
     ]
@@ -246,6 +258,7 @@ def _times(tree: Any) -> Times:
         length_ms=length,
         steps=steps,
         pace=_pace(tree.get("surely_spoken")),
+        film_ms=_ms(tree.get("film")),
     )
 
 
@@ -383,13 +396,10 @@ def placed(
 
 def beyond_length(times: Times, length_ms: int) -> tuple[str, ...]:
     """What is told of times that go on beyond the length that a design gives its film."""
-    ends = [word[1] for step in times.steps.values() for word in step.words if word is not None]
-    ends += [step.start_ms for step in times.steps.values() if step.start_ms is not None]
-    last = max(ends, default=0)
-    if last <= length_ms + END_SLACK_MS:
+    if times.last_ms <= length_ms + END_SLACK_MS:
         return ()
     return (
-        f"the voice goes on until {stamp(last)}, and by film: length: the film ends at "
+        f"the voice goes on until {stamp(times.last_ms)}, and by film: length: the film ends at "
         f"{stamp(length_ms)}; what is said after that gets no caption: write the master's real "
         "length, or time the voice of that master",
     )

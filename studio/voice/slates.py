@@ -26,7 +26,7 @@ from studio.voice.recognise import (
     language_model,
     recognisers,
 )
-from studio.voice.sound import prepared, read_sound
+from studio.voice.sound import Recording, prepared, recorded
 from studio.voice.timing import SURE
 from studio.voice.wordlist import FILE_NAME, add_words, read_words, told_words, ways_of
 
@@ -117,7 +117,7 @@ def time_slates(
         episode: whose steps were announced, by their numbers in the design's order.
         voice: any film or sound file.
         slate: what is said before the number.
-        begins_ms: where in the film the recording begins.
+        begins_ms: where in the film the recording begins; below 0 where it began before the film.
 
     Raises:
         BadInput: the slate is none, or the recording or the word list cannot be read.
@@ -130,7 +130,7 @@ def time_slates(
     list_path = episode.design_file.with_name(FILE_NAME)
     known = read_words(list_path)
     shipped = dictionary()
-    sound = read_sound(voice)
+    sound, recording = recorded(voice, begins_ms)
     added = add_words(list_path, known, {word for word in own if word not in shipped})
     pieces = cut(prepared(sound.samples))
     if not pieces:
@@ -172,7 +172,7 @@ def time_slates(
     spotted.sort(key=lambda one: one.start)
     spotted = _by_order(spotted, _openings(before, again, once), len(slates))
     return _times(
-        episode.steps, spotted, voice.name, sound.length_ms, begins_ms,
+        episode.steps, spotted, recording,
         tuple((word, ", ".join(ways)) for word, ways in added.items()),
     )  # fmt: skip
 
@@ -324,9 +324,7 @@ def _chosen(spotted: Sequence[Spotted]) -> Mapping[int, Spotted]:
 def _times(
     steps: Sequence[TimedStep],
     spotted: Sequence[Spotted],
-    source: str,
-    length_ms: int,
-    begins_ms: int,
+    recording: Recording,
     new_words: tuple[tuple[str, str], ...],
 ) -> SlateTimes:
     from studio.episode.stamps import stamp
@@ -349,7 +347,7 @@ def _times(
             # said twice: which of the two is the one that counts only the turner knows
             confidence /= 2
             at = " and ".join(
-                stamp(begins_ms + 10 * other.start)
+                stamp(recording.at(other.start))
                 for other in sorted((one, *rivals), key=lambda other: other.start)
             )
             told.append(f"step {step.id}: announced more than once, at {at}")
@@ -357,12 +355,17 @@ def _times(
         found[step.id] = StepTimes(
             id=step.id,
             digest=script_digest(step.aloud),
-            start_ms=begins_ms + 10 * one.start if one is not None and sure else None,
+            start_ms=recording.at(one.start) if one is not None and sure else None,
             end_ms=None,
             confidence=confidence,
         )
     return SlateTimes(
-        Times(source=source, length_ms=begins_ms + length_ms, steps=found),
+        Times(
+            source=recording.source,
+            length_ms=recording.ends_ms,
+            steps=found,
+            film_ms=recording.film_ms,
+        ),
         tuple(step.id for step in found.values() if step.start_ms is None),
         tuple(told),
         new_words,

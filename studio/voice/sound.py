@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -33,10 +33,73 @@ class Sound:
     Attributes:
         samples: one channel at :data:`RATE`, 16 bits, from the file's first picture or sample on.
         length_ms: of the whole file, silence at its ends included.
+        has_pictures: whether it is a film's sound; a cover picture makes none.
     """
 
     samples: NDArray[np.int16]
     length_ms: int
+    has_pictures: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Recording:
+    """A recording's place in the film, or that of captions.
+
+    Attributes:
+        source: its file's name.
+        length_ms: of what of it is in the film.
+        begins_ms: where in the film that begins; below 0 for captions that begin before it.
+        is_film: whether it is the whole film's own sound.
+    """
+
+    source: str
+    length_ms: int
+    begins_ms: int = 0
+    is_film: bool = False
+
+    @property
+    def ends_ms(self) -> int:
+        """Where in the film it ends."""
+        return self.begins_ms + self.length_ms
+
+    @property
+    def film_ms(self) -> int | None:
+        """The film's length; None where the recording does not tell it."""
+        return self.ends_ms if self.is_film else None
+
+    def at(self, frame: int) -> int:
+        """Where in the film a hundredth of a second of it stands, milliseconds, not below 0."""
+        return max(0, self.begins_ms + 10 * frame)
+
+
+def recorded(voice: Path, begins_ms: int = 0) -> tuple[Sound, Recording]:
+    """A recording as far as it is in the film, and where it stands there.
+
+    Args:
+        voice: any film or sound file.
+        begins_ms: where in the film it begins; below 0 where it began before the film.
+
+    Raises:
+        BadInput: as :func:`read_sound`, or nothing of it is in the film.
+    """
+    sound = read_sound(voice)
+    is_film = sound.has_pictures and not begins_ms
+    if begins_ms < 0:
+        skipped = -begins_ms
+        if skipped >= sound.length_ms:
+            raise BadInput.of(
+                f"this recording is {sound.length_ms / 1000:.1f} s long, and the film begins "
+                f"{skipped / 1000:.1f} s into it",
+                "give --begins a time that is less long before the film, such as -0:03",
+                file=voice,
+            )
+        sound = replace(
+            sound,
+            samples=sound.samples[skipped * RATE // 1000 :],
+            length_ms=sound.length_ms - skipped,
+        )
+        begins_ms = 0
+    return sound, Recording(voice.name, sound.length_ms, begins_ms, is_film)
 
 
 def read_sound(path: Path) -> Sound:
@@ -73,6 +136,7 @@ def read_sound(path: Path) -> Sound:
 def _decoded(container: av.container.InputContainer) -> Sound:
     import av
     import numpy as np
+    from av.stream import Disposition
 
     stream = container.streams.audio[0]
     resampler = av.AudioResampler(format="s16", layout="mono", rate=RATE)
@@ -92,7 +156,8 @@ def _decoded(container: av.container.InputContainer) -> Sound:
     samples = np.concatenate(blocks) if blocks else np.zeros(0, np.int16)
     written = round(len(samples) * 1000 / RATE)
     whole = round((container.duration or 0) * 1000 / av.time_base)
-    return Sound(samples, max(written, whole))
+    pictures = [s for s in container.streams.video if Disposition.attached_pic not in s.disposition]
+    return Sound(samples, max(written, whole), bool(pictures))
 
 
 def _samples(frame: av.AudioFrame) -> NDArray[np.int16]:

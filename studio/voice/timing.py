@@ -36,7 +36,7 @@ from studio.voice.recognise import (
 )
 from studio.voice.script import Script, ScriptSentence, script_of
 from studio.voice.settle import Settled, Voiced, settle
-from studio.voice.sound import prepared, read_sound
+from studio.voice.sound import Recording, prepared, recorded
 from studio.voice.wordlist import FILE_NAME, add_words, read_words, told_words, ways_of
 
 SURE = 0.5
@@ -171,7 +171,7 @@ def time_voice(episode: Episode, voice: Path, *, begins_ms: int = 0) -> Timing:
     Args:
         episode: whose script was read.
         voice: any film or sound file.
-        begins_ms: where in the film the recording begins.
+        begins_ms: where in the film the recording begins; below 0 where it began before the film.
 
     Raises:
         BadInput: there is no script, or the recording or the word list cannot be read.
@@ -180,7 +180,7 @@ def time_voice(episode: Episode, voice: Path, *, begins_ms: int = 0) -> Timing:
     script = _script(episode)
     list_path = episode.design_file.with_name(FILE_NAME)
     known = read_words(list_path)
-    sound = read_sound(voice)
+    sound, recording = recorded(voice, begins_ms)
     shipped = dictionary()
     strangers = {word for word in script.words if word not in shipped}
     added = add_words(list_path, known, strangers)
@@ -206,7 +206,7 @@ def time_voice(episode: Episode, voice: Path, *, begins_ms: int = 0) -> Timing:
     with recognisers(setting, quiet, len(pieces)) as many:
         heard = _heard(script, pieces, many, everyday)
         settled = settle(script, heard, voiced, length, many.align)
-    timing = _timing(script, settled, voiced, voice.name, sound.length_ms, begins_ms)
+    timing = _timing(script, settled, voiced, recording)
     return replace(timing, new_words=tuple((word, ", ".join(said)) for word, said in added.items()))
 
 
@@ -247,8 +247,13 @@ def time_captions(episode: Episode, captions: Path, *, begins_ms: int = 0) -> Ti
     A word that the file stamps begins there. The others are spread evenly from stamp to stamp, or
     over their caption, and are no surer than that (:func:`_spread_over`).
 
+    Args:
+        episode: whose script was read.
+        captions: their file.
+        begins_ms: where in the film they begin; below 0 where they began before the film.
+
     Raises:
-        BadInput: there is no script, or the captions cannot be read.
+        BadInput: there is no script, or the captions cannot be read, or none is in the film.
     """
     script = _script(episode)
     read = read_captions(captions)
@@ -259,9 +264,16 @@ def time_captions(episode: Episode, captions: Path, *, begins_ms: int = 0) -> Ti
     parts = [part for one in read for part in one.stretches()]
     pace = _caption_pace(parts)
     spread = [_spread_over(*part, pace) for part in parts]
+    if not any(spread):
+        raise BadInput.of("there are no captions in this file", "name another", file=captions)
+    spread = [[word for word in part if begins_ms + 10 * word.stop > 0] for part in spread]
     heard = [word for part in spread for word in part]
     if not heard:
-        raise BadInput.of("there are no captions in this file", "name another", file=captions)
+        raise BadInput.of(
+            f"the film begins {-begins_ms / 1000:.1f} s into these captions, and they end before",
+            "give --begins a time that is less long before the film, such as -0:03",
+            file=captions,
+        )
     length = max(one.stop for one in heard)
     settled = settle(script, heard, lambda start, stop: max(0, stop - start), length, None)
     settled = replace(settled, openings=_openings(script, settled, spread, pace))
@@ -269,7 +281,8 @@ def time_captions(episode: Episode, captions: Path, *, begins_ms: int = 0) -> Ti
     def captioned(start: int, stop: int) -> int:
         return sum(max(0, min(stop, one.stop) - max(start, one.start)) for one in heard)
 
-    return _timing(script, settled, captioned, captions.name, length * 10, begins_ms)
+    recording = Recording(captions.name, length * 10, begins_ms)
+    return _timing(script, settled, captioned, recording)
 
 
 def _caption_pace(parts: Sequence[tuple[int, int, str]]) -> float:
@@ -361,9 +374,7 @@ def _timing(
     script: Script,
     settled: Settled,
     voiced: Voiced,
-    source: str,
-    length_ms: int,
-    begins_ms: int,
+    recording: Recording,
 ) -> Timing:
     moved = {number for number, _ in settled.moved}
     far = {place for place, _ in settled.far}
@@ -373,7 +384,7 @@ def _timing(
     for number, sentence in enumerate(script.sentences):
         span = slice(sentence.first, sentence.stop)
         words = tuple(
-            (begins_ms + 10 * word[0], begins_ms + 10 * word[1]) if word is not None else None
+            (recording.at(word[0]), recording.at(word[1])) if word is not None else None
             for word in settled.words[span]
         )
         share = sum(settled.sure[span]) / len(words)
@@ -387,7 +398,7 @@ def _timing(
             SaidSentence(
                 text=sentence.text,
                 start_ms=(
-                    begins_ms + 10 * settled.openings[number][0]
+                    recording.at(settled.openings[number][0])
                     if number in settled.openings
                     else _begins(sentence.words, words)
                 ),
@@ -404,10 +415,11 @@ def _timing(
         steps[step] = _step(script, settled, voiced, step, digest, numbers, said, moved)
     return Timing(
         times=Times(
-            source=source,
-            length_ms=begins_ms + length_ms,
+            source=recording.source,
+            length_ms=recording.ends_ms,
             steps=steps,
             pace=_pace(settled, script),
+            film_ms=recording.film_ms,
         ),
         unsure=tuple(step.id for step in steps.values() if step.start_ms is None),
         left_out=tuple(left_out),
@@ -427,7 +439,7 @@ def _timing(
                 script.sentences[number].step,
                 script.sentences[number].text,
                 script.words[place],
-                begins_ms + 10 * at,
+                recording.at(at),
             )
             for place, at in settled.far
             for number in (script.sentence_of[place],)
@@ -436,9 +448,7 @@ def _timing(
             (script.sentences[number].step, script.sentences[number].text)
             for number in settled.repeated
         ),
-        asides=tuple(
-            (begins_ms + 10 * start, begins_ms + 10 * stop) for start, stop in settled.asides
-        ),
+        asides=tuple((recording.at(start), recording.at(stop)) for start, stop in settled.asides),
     )
 
 

@@ -165,6 +165,7 @@ def test_times_of_another_cut_are_left_aside_with_a_note(takes: Path) -> None:
     times = Times(
         source="rough.mp4",
         length_ms=LENGTH,
+        film_ms=LENGTH,
         steps={
             first.id: StepTimes(
                 id=first.id, digest=script_digest(first.aloud), start_ms=100, end_ms=400,
@@ -176,10 +177,14 @@ def test_times_of_another_cut_are_left_aside_with_a_note(takes: Path) -> None:
     fresh = open_episode(takes)
     assert not any("left aside" in note for note in fresh.notes)
     assert fresh.steps[0].start_ms == 0, "a take goes before the voice"
-    stale = replace(times, length_ms=LENGTH + 5000)
+    # a recorder is switched off when it pleases
+    recorder = replace(times, length_ms=LENGTH + 5000)
+    times_file(takes).write_text(as_text(recorder), encoding="utf-8")
+    assert not any("left aside" in note for note in open_episode(takes).notes)
+    stale = replace(times, film_ms=LENGTH + 5000)
     times_file(takes).write_text(as_text(stale), encoding="utf-8")
     told = [note for note in open_episode(takes).notes if "left aside" in note]
     assert told == [
-        "rough.mp4 was timed at 0:13.83 and the takes make 0:08.827: its times are left aside; "
-        "run studio cut and studio time again"
+        "rough.mp4 was timed for a film of 0:13.83 and the takes make 0:08.827: its times are "
+        "left aside; run studio cut and studio time again"
     ]

@@ -13,6 +13,7 @@ from studio import cli
 from studio.episode.assemble import open_episode
 from studio.episode.records import Episode
 from studio.episode.times import read_times
+from studio.errors import BadInput
 from studio.voice.espeak import AMERICAN, BRITISH
 from studio.voice.script import script_of
 from studio.voice.timing import Timing, time_captions, time_voice
@@ -129,6 +130,46 @@ def test_a_recording_that_begins_later_in_the_film(drop: Path, say: Callable) ->
     # six sentences tell how fast somebody speaks
     true_pace = words_per_minute(episode, spoken.words)
     assert early.times.pace.words_per_minute == pytest.approx(true_pace, rel=0.08)
+
+
+def test_a_recording_that_was_begun_before_the_film(drop: Path, say: Callable) -> None:
+    """What was said before the film's first picture is not in the film."""
+    episode = open_episode(drop)
+    script = script_of(episode.steps)
+    spoken = say(episode, range(8))
+    # the film begins in the pause before the third sentence
+    skipped = round(1000 * spoken.sentences[2]) - 150
+    timing = time_voice(episode, spoken.file, begins_ms=-skipped)
+    assert timing.times.length_ms == pytest.approx(1000 * spoken.length - skipped, abs=1500)
+    said = [one for step in timing.times.steps.values() for one in step.sentences]
+    assert [one.start_ms for one in said[:2]] == [None, None]
+    for number in range(2, 8):
+        true = 1000 * spoken.sentences[number] - skipped
+        assert said[number].start_ms == pytest.approx(true, abs=300), script.sentences[number].text
+    with pytest.raises(BadInput, match="the film begins 99"):
+        time_voice(episode, spoken.file, begins_ms=-99_000_000)
+
+
+def test_captions_that_begin_before_the_film(folder: Path) -> None:
+    """Every caption three seconds earlier, and none before the film's first picture."""
+    episode = open_episode(folder / "globe.yaml")
+    script = script_of(episode.steps)
+    captions = folder / "said.srt"
+    captions.write_text(
+        "\n".join(
+            f"{n + 1}\n00:{5 * n // 60:02d}:{5 * n % 60:02d},000 --> "
+            f"00:{5 * n // 60:02d}:{5 * n % 60 + 4:02d},000\n{one.text}\n"
+            for n, one in enumerate(script.sentences)
+        ),
+        encoding="utf-8",
+    )
+    timing = time_captions(episode, captions, begins_ms=-7_000)
+    said = [one for step in timing.times.steps.values() for one in step.sentences]
+    assert said[0].start_ms is None
+    assert [one.start_ms for one in said[2:]] == [5000 * n - 7000 for n in range(2, len(said))]
+    assert min(word[0] for one in said for word in one.words if word is not None) >= 0
+    with pytest.raises(BadInput, match="they end before"):
+        time_captions(episode, captions, begins_ms=-99_000_000)
 
 
 def test_captions_are_matched_by_their_words(folder: Path) -> None:
