@@ -1,7 +1,8 @@
 """Captions that somebody else wrote: SubRip, WebVTT, or plain text, with the line of each.
 
 A recogniser's rolling captions say each line twice, or let one grow word by word; here it is said
-once. Where they stamp words inside a caption (a WebVTT cue timestamp), the stamps are kept.
+once. Where they stamp words inside a caption (a WebVTT cue timestamp), the stamps are kept. What
+tells of sounds, as captions for the deaf do (“[sanding]”, “(LATHE STARTS)”, “♪ …”), is not said.
 """
 
 from __future__ import annotations
@@ -38,6 +39,16 @@ _OPEN, _CLOSE = "\ue010", "\ue011"
 _MARKS = re.compile(f"[{_OPEN}{_CLOSE}]")
 _WORDS = re.compile(f"{_OPEN}(?P<ms>\\d+){_CLOSE}|[^\\s{_OPEN}{_CLOSE}]+")
 """A stamp inside a caption, and how it stands among the words until they are read."""
+
+_SOUNDS = re.compile(
+    r"\[(?:(?!\n\s*\n)[^\[\]])*\]"
+    r"|\((?=[^()]*[A-Z])(?:(?!\n\s*\n)[^()a-z\d])*\)"
+    r"|^[ \t]*\([^()\d\n]*\)[ \t]*$"
+    r"|♪(?:(?!\n\s*\n)[^♪])*(?:♪|(?=\n\s*\n)|\Z)",
+    re.MULTILINE,
+)
+"""Sounds and music in captions for the deaf: in brackets, in parentheses when in capitals or alone
+on a line, between notes (common practice, no source). Figures in parentheses are talk."""
 
 _Word = tuple[str, int | None]
 """A word, and when it is said where the file tells."""
@@ -100,7 +111,7 @@ def read_captions(path: Path) -> tuple[Caption, ...]:
     """
     text = _text_of(path)
     if path.suffix.lower() == ".txt":
-        lines = enumerate(text.splitlines(), 1)
+        lines = enumerate(_said_alone(text).splitlines(), 1)
         return tuple(Caption(None, None, " ".join(t.split()), n) for n, t in lines if t.strip())
     _check_times(path, text)
     return _once(_timed(path, text))
@@ -200,7 +211,7 @@ def _timed(path: Path, text: str) -> list[_Shown]:
     import pysubs2
 
     # it would take a line with two stamps for a cue's times, and leave others among the words
-    kept = _STAMP.sub(_kept_stamp, _MARKS.sub("", text))
+    kept = _said_alone(_STAMP.sub(_kept_stamp, _MARKS.sub("", text)))
     is_vtt = _is_vtt(path, text)
     if is_vtt:
         kept = _cues_alone(kept)
@@ -239,6 +250,11 @@ def _cues_alone(text: str) -> str:
         if not inside and number:
             lines[number] = ""
     return "\n".join(lines)
+
+
+def _said_alone(text: str) -> str:
+    """The text without what tells of sounds; its lines keep their numbers."""
+    return _SOUNDS.sub(lambda found: "\n" * found[0].count("\n"), text)
 
 
 def _kept_stamp(match: re.Match[str]) -> str:

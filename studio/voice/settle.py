@@ -39,6 +39,9 @@ _FAR, _TALK, _FEW = 200, 2, 2
 """One or two words that stand two seconds and more from the rest of their sentence, with two words
 or more of other talk between, are that talk's: it says a word of the script now and then."""
 
+_TOUCHES = 10
+"""Words of captions with no tenth of a second between them follow on one another."""
+
 _ASIDE_WORDS, _ASIDE = 4, 120
 """An aside is told from four heard words and 1.2 s on."""
 
@@ -122,7 +125,7 @@ def settle(
         slack[place] = one.slack
     _drop_stretched(script, words, sure, pace)
     if aligner is None:
-        _spread(script, runs, words)
+        _spread(script, heard, runs, words)
     _in_order(runs, words, sure)
     for lone in far:
         # what may be found of it beside the others is in other talk: they are where it ends
@@ -380,18 +383,78 @@ def _drop_stretched(
             words[place] = None
 
 
-def _spread(script: Script, runs: Sequence[_Run], words: list[tuple[int, int] | None]) -> None:
-    """Words of a run that were not heard, spread over the time between those that were."""
+def _spread(
+    script: Script,
+    heard: Sequence[Heard],
+    runs: Sequence[_Run],
+    words: list[tuple[int, int] | None],
+) -> None:
+    """Words of a run that captions lack, spread over the words that stand there instead of them.
+
+    A sentence's last words stand no later than the caption that it ends in, its first ones no
+    earlier than the one that it begins in. A sentence of which captions hold nothing was not said.
+    """
     for run in runs:
-        known = [place for place in range(run.first, run.last + 1) if words[place] is not None]
-        for left, right in pairwise(known):
-            before, after = words[left], words[right]
-            assert before is not None
-            assert after is not None
-            share = (after[0] - before[1]) / max(1, right - left - 1)
-            for place in range(left + 1, right):
-                start = before[1] + round(share * (place - left - 1))
-                words[place] = (start, max(start, before[1] + round(share * (place - left))))
+        for one, other in pairwise(run.matches):
+            begin, end = heard[one.heard].stop, heard[other.heard].start
+            instead = heard[one.heard + 1 : other.heard]
+            ends = script.sentences[script.sentence_of[one.script]].stop
+            begins = script.sentences[script.sentence_of[other.script]].first
+            if other.script < ends:
+                _over(script, range(one.script + 1, other.script), instead, begin, words)
+                continue
+            tail, head = range(one.script + 1, ends), range(begins, other.script)
+            share = _takes(script, tail.start, tail.stop, 1.0)
+            share /= max(1.0, share + _takes(script, head.start, head.stop, 1.0))
+            middle = round(share * len(instead))
+            _over(script, tail, _touching(instead[:middle], begin), begin, words)
+            before = _touching(instead[middle:][::-1], end)[::-1]
+            _over(script, head, before, before[0].start if before else end, words)
+
+
+def _touching(words: Sequence[Heard], at: int) -> list[Heard]:
+    """The words that follow on one another from a moment on, in either direction."""
+    out: list[Heard] = []
+    for word in words:
+        near = min((word.start, word.stop), key=lambda end: abs(end - at))
+        if abs(near - at) > _TOUCHES:
+            break
+        out.append(word)
+        at = word.stop if near == word.start else word.start
+    return out
+
+
+def _over(
+    script: Script,
+    places: range,
+    instead: Sequence[Heard],
+    begin: int,
+    words: list[tuple[int, int] | None],
+) -> None:
+    """Words of the script in the time of others, by their letters; where there are none, in no
+    time from ``begin`` on."""
+    whole = _takes(script, places.start, places.stop, 1.0)
+    spans = [(word.start, word.stop) for word in instead]
+    room = sum(stop - start for start, stop in spans)
+    spent = 0.0
+    for place in places:
+        first = _inside(spans, room * spent / whole, begin)
+        spent += len(script.words[place])
+        last = _inside(spans, room * spent / whole, begin)
+        # a word that goes on in the next caption is not as long as the pause between the two
+        limit = next((stop for start, stop in spans if start <= first < stop), last)
+        words[place] = (first, min(last, limit))
+
+
+def _inside(spans: Sequence[tuple[int, int]], along: float, begin: int) -> int:
+    """The moment so far along stretches of time, counted over them alone."""
+    at = begin
+    for start, stop in spans:
+        if along <= stop - start:
+            return start + round(along)
+        along -= stop - start
+        at = stop
+    return at
 
 
 def _in_order(runs: Sequence[_Run], words: list[tuple[int, int] | None], sure: list[bool]) -> None:

@@ -10,6 +10,7 @@ import pytest
 
 from studio.episode.assemble import open_episode
 from studio.errors import BadInput
+from studio.measure.trace import plain
 from studio.voice.captions import read_captions
 from studio.voice.script import script_of
 from studio.voice.timing import time_captions
@@ -79,6 +80,105 @@ def test_steps_begin_at_their_words_stamps(globe: Path, tmp_path: Path) -> None:
         # and a word before a pause is no longer than a word
         assert all(end - start < 1500 for start, end in filter(None, step.words))
     assert timing.is_complete
+
+
+SOUNDS = """1
+00:00:01,000 --> 00:00:03,000
+[SANDING NOISE] Sand it (LATHE
+STARTS) with care.
+
+2
+00:00:03,500 --> 00:00:05,000
+[Music]
+
+3
+00:00:05,000 --> 00:00:07,000
+(sawing)
+The wire (22 gauge) goes in. ♪ hum ♪
+
+4
+00:00:07,500 --> 00:00:09,000
+♪ no end of it
+
+5
+00:00:09,000 --> 00:00:10,000
+An open [ stays with its own caption.
+
+6
+00:00:10,000 --> 00:00:11,000
+And ] so does a closed one (of course).
+"""
+
+
+def test_sounds_are_not_said(tmp_path: Path) -> None:
+    """What captions for the deaf write besides words; a figure in parentheses is talk."""
+    (tmp_path / "own.srt").write_text(SOUNDS, encoding="utf-8")
+    read = read_captions(tmp_path / "own.srt")
+    assert [(one.text, one.line) for one in read] == [
+        ("Sand it with care.", 3),
+        ("The wire (22 gauge) goes in.", 13),
+        ("An open [ stays with its own caption.", 21),
+        ("And ] so does a closed one (of course).", 25),
+    ]
+
+
+def test_a_caption_that_begins_with_a_sound_begins_its_step(globe: Path) -> None:
+    episode = open_episode(globe)
+    cues = [
+        f"{n}\n00:{n:02d}:00,000 --> 00:{n:02d}:20,000\n[LATHE NOISE] {plain(one.aloud)}\n"
+        for n, one in enumerate(episode.steps)
+    ]
+    file = globe.with_name("own.srt")
+    file.write_text("\n".join(cues), encoding="utf-8")
+    timing = time_captions(episode, file)
+    assert timing.is_complete
+    starts = [step.start_ms for step in timing.times.steps.values()]
+    assert starts == [60_000 * n for n in range(len(cues))]
+
+
+def test_no_word_lies_outside_the_captions_around_it(globe: Path) -> None:
+    """The script says "revolutions a minute" where captions say RPM, or "So" where they do not."""
+    text = globe.read_text(encoding="utf-8")
+    design = text[: text.index("steps:\n")] + SPEEDS
+    globe.write_text(design, encoding="utf-8")
+    file = globe.with_name("own.srt")
+    file.write_text(RPM, encoding="utf-8")
+    timing = time_captions(open_episode(globe), file)
+    rough, sand = timing.times.steps.values()
+    words = [word for word in rough.words if word is not None]
+    assert len(words) == len(rough.words)
+    assert words[-1][1] == rough.end_ms == 6_000
+    assert words == sorted(words)
+    # the sentence's end lies in the second caption, of its beginning nothing is
+    assert not [word for word in sand.words if word and word[0] < 11_990 and word[1] > 11_010]
+    assert (sand.start_ms, sand.end_ms) == (8_000, 14_000)
+
+
+SPEEDS = """steps:
+  - id: rough
+    title: Rough
+    does: [spindle-running]
+    say: "Turn it down with care, and go no faster than {{ speed.rough }}."
+    do: Turn it.
+  - id: sand
+    title: Sand
+    does: [sanding]
+    say: So sand it with care and a light hand, and go no faster than {{ speed.rough }} if you can.
+    do: Sand it.
+"""
+
+RPM = """1
+00:00:01,000 --> 00:00:06,000
+Turn it down with care, and go no faster than 800 RPM.
+
+2
+00:00:08,000 --> 00:00:11,000
+Sand it with care and a light hand, and go no faster than 800
+
+3
+00:00:12,000 --> 00:00:14,000
+RPM if you can.
+"""
 
 
 @pytest.mark.parametrize("seed", range(6))
