@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from itertools import accumulate, groupby
+from itertools import accumulate
 from pathlib import Path
 
 from studio.episode.pace import NO_PACE, Pace
@@ -82,9 +82,9 @@ a stretch they stand (ours)."""
 _HALF_TRUST = 60
 """A start that may be off by 0.6 s, and is by half of that in the mean, is just written (ours)."""
 
-_STRETCH = 4
-"""A rate of speech is told from stretches of so many sure words: of fewer it is mostly how long
-these very words are (ours)."""
+_STRETCH, _REST = 4, 100
+"""A rate of speech is told from stretches of so many sure words, with no second's rest among them:
+of fewer it is mostly how long these very words are (ours)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -545,12 +545,23 @@ def _starts_surely(
 
 
 def _pace(settled: Settled, script: Script) -> Pace:
-    """Surely heard words and their time, of stretches within a sentence that tell a rate."""
+    """What tells the talker's rate: stretches of sure words whose times were not reckoned."""
     pace = NO_PACE
     for sentence in script.sentences:
-        places = range(sentence.first, sentence.stop)
-        for is_sure, group in groupby(places, key=settled.sure.__getitem__):
-            said = [word for place in group if (word := settled.words[place]) is not None]
-            if is_sure and len(said) >= _STRETCH:
-                pace += Pace(len(said), 10 * (said[-1][1] - said[0][0]))
+        stretch: list[tuple[int, int]] = []
+        for place in range(sentence.first, sentence.stop):
+            word = settled.words[place]
+            known = settled.sure[place] and not (settled.slack and settled.slack[place])
+            if stretch and (word is None or not known or word[0] - stretch[-1][1] >= _REST):
+                pace += _pace_of(stretch)
+                stretch = []
+            if word is not None and known:
+                stretch.append(word)
+        pace += _pace_of(stretch)
     return pace
+
+
+def _pace_of(stretch: Sequence[tuple[int, int]]) -> Pace:
+    if len(stretch) < _STRETCH:
+        return NO_PACE
+    return Pace(len(stretch), 10 * (stretch[-1][1] - stretch[0][0]))

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from studio.episode.assemble import open_episode
+from studio.episode.pace import NO_PACE
 from studio.errors import BadInput
 from studio.measure.trace import plain
 from studio.voice.captions import read_captions
@@ -376,3 +377,15 @@ def test_the_last_second_of_an_hour_is_a_time(tmp_path: Path) -> None:
     file.write_text("1\n00:59:59,999 --> 01:00:00,000\ngo on\n", encoding="utf-8")
     (one,) = read_captions(file)
     assert (one.start_ms, one.end_ms) == (3_599_999, 3_600_000)
+
+
+def test_words_that_captions_spread_tell_no_rate(globe: Path) -> None:
+    """Two seconds a word, as a caption stands that is left on."""
+    episode = open_episode(globe)
+    cues = [
+        f"{n}\n00:{n:02d}:00,000 --> 00:{n:02d}:59,000\n{one.text}\n"
+        for n, one in enumerate(script_of(episode.steps).sentences)
+    ]
+    file = globe.with_name("own.srt")
+    file.write_text("\n".join(cues), encoding="utf-8")
+    assert time_captions(episode, file).times.pace == NO_PACE
