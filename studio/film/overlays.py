@@ -10,7 +10,8 @@ from __future__ import annotations
 import io
 import json
 import struct
-from collections.abc import Callable, Iterator
+from bisect import bisect_left
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import asdict, dataclass, replace
 from functools import lru_cache
@@ -249,6 +250,86 @@ class DoesNotFit(BadInput):
         self.card, self.keys = card, keys
 
 
+@dataclass(frozen=True, slots=True)
+class _Ground:
+    """What cards are laid on: pictures of a size, with what is kept clear in them."""
+
+    size: FrameSize
+    look: Look
+    clear: Strips
+
+    def holds(self, card: Card) -> bool:
+        """Whether a card fits at a size that can be read."""
+        corner = card.corner or wanted_corner(card, self.look, self.size)
+        room = _room(card.kind, self.size, self.look, corner, self.clear)
+        return _fitting(card, self.size, self.look, room) is not None
+
+    def narrowed(self, edge: str, percent: int) -> _Ground:
+        """The same with another strip at an edge."""
+        return replace(self, clear=replace(self.clear, **{edge: percent / 100}))
+
+    @property
+    def unhindered(self) -> _Ground:
+        """The same with nothing kept clear."""
+        return replace(self, clear=NOTHING_CLEAR)
+
+
+class NoRoomBeside(DoesNotFit):
+    """A card that would fit were nothing kept clear.
+
+    Attributes:
+        ground: where it does not fit.
+        less: what else than narrower strips would do.
+    """
+
+    def __init__(self, card: Card, what: str, less: str, ground: _Ground):
+        listed = ", ".join(f"{edge} {share} %" for edge, share in _percents(ground.clear).items())
+        super().__init__(
+            card,
+            f"{what} beside what is kept clear ({listed})",
+            _narrower([card], ground, less),
+            ("film", "keep_clear"),
+        )
+        self.ground, self.less = ground, less
+
+    def beside(self, cards: Sequence[Card]) -> Fault:
+        """The same fault, with strips beside which all of a film's cards fit.
+
+        Args:
+            cards: with their corners; those that fit nowhere do not count.
+        """
+        fit = [one for one in cards if self.ground.unhindered.holds(one)]
+        return replace(self.faults[0], write=_narrower(fit, self.ground, self.less))
+
+
+def _percents(clear: Strips) -> dict[str, int]:
+    """How wide strips are by their edges, in percent, the widest first; none of no width."""
+    wide = {edge: round(share * 100) for edge, share in asdict(clear).items() if share}
+    return dict(sorted(wide.items(), key=lambda one: -one[1]))
+
+
+def _narrower(cards: Sequence[Card], ground: _Ground, less: str) -> str:
+    """What to write under ``keep_clear:`` so that cards fit that do so with nothing kept clear."""
+
+    def fit(there: _Ground) -> bool:
+        return all(map(there.holds, cards))
+
+    asked = _percents(ground.clear)
+    there = ground
+    for edge in asked:
+        if not fit(there):
+            there = there.narrowed(edge, 0)
+    # each as wide again as the others allow
+    for edge, percent in asked.items():
+        widest = bisect_left(
+            range(1, percent + 1), True, key=lambda share: not fit(there.narrowed(edge, share))
+        )
+        there = there.narrowed(edge, widest)
+    does = {edge: round(getattr(there.clear, edge) * 100) for edge in asked}
+    changed = [f"{edge}: {does[edge]} %" for edge in asked if does[edge] != asked[edge]]
+    return f"write {', '.join(changed)} or less under keep_clear:, or {less}"
+
+
 def told_in_design(error: DoesNotFit, episode: Episode) -> BadInput:
     """The same with the design's file, line and column, where they can be found.
 
@@ -257,6 +338,9 @@ def told_in_design(error: DoesNotFit, episode: Episode) -> BadInput:
         episode: opened from a design file.
     """
     fault = error.faults[0]
+    if isinstance(error, NoRoomBeside):
+        ground = error.ground
+        fault = error.beside(with_corners(episode.cards, ground.look, ground.size))
     number = next((one.number for one in episode.steps if one.id == error.card.step_id), None)
     if error.keys[0] == "film" or number is None:
         keys: tuple[str | int, ...] = error.keys
@@ -369,30 +453,11 @@ def _why_not(card: Card, size: FrameSize, look: Look, corner: str, clear: Strips
     else:
         less, keys = "shorten the step's title", ("title",)
 
-    def fits(strips: Strips) -> bool:
-        return _fitting(card, size, look, _room(card.kind, size, look, corner, strips)) is not None
-
-    if clear == NOTHING_CLEAR or not fits(NOTHING_CLEAR):
-        return DoesNotFit(
-            card, f"{what}, even at the least type that can be read on a phone", less, keys
-        )
-    strips = {edge: round(share * 100) for edge, share in asdict(clear).items() if share}
-    listed = ", ".join(f"{edge} {share} %" for edge, share in strips.items())
-    widest = max(strips, key=lambda edge: strips[edge])
-    room = next(
-        (
-            share
-            for share in range(strips[widest], -1, -1)
-            if fits(replace(clear, **{widest: share / 100}))
-        ),
-        None,
-    )
-    narrower = f"{widest}: {room} % or less" if room is not None else "narrower strips"
+    ground = _Ground(size, look, clear)
+    if clear != NOTHING_CLEAR and ground.unhindered.holds(replace(card, corner=corner)):
+        return NoRoomBeside(replace(card, corner=corner), what, less, ground)
     return DoesNotFit(
-        card,
-        f"{what} beside what is kept clear ({listed})",
-        f"write {narrower} under keep_clear:, or {less}",
-        ("film", "keep_clear"),
+        card, f"{what}, even at the least type that can be read on a phone", less, keys
     )
 
 

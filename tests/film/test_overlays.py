@@ -397,18 +397,32 @@ def test_what_is_kept_clear_is_named_when_it_is_the_cause(folder: Path) -> None:
     assert "kept clear (top 38 %, left 3 %)" in told
     share = re.search(r"write top: (\d+) % or less", told)
     assert share is not None
-    # what it says to write does, and one per cent more does not
-    step = re.search(r"step `([^`]+)`", told)
-    assert step is not None
-    for more, fits in ((0, True), (1, False)):
-        wanted = f"top: {int(share[1]) + more} %"
-        design.write_text(changed.replace("top: 38 %", wanted), encoding="utf-8")
-        try:
-            overlay_files(open_episode(design))
-            named = False
-        except BadInput as error:
-            named = f"step `{step[1]}`" in str(error)
-        assert named is not fits
+    # what it says to write does for every card, and one per cent more does not
+    design.write_text(changed.replace("top: 38 %", f"top: {share[1]} %"), encoding="utf-8")
+    assert overlay_files(open_episode(design))
+    design.write_text(changed.replace("top: 38 %", f"top: {int(share[1]) + 1} %"), encoding="utf-8")
+    assert "kept clear" in told_of(design)
+
+
+@pytest.mark.parametrize(
+    "strips", ["{bottom: 30 %, top: 12 %}", "{bottom: 39 %, top: 38 %}", "{left: 39 %, top: 30 %}"]
+)
+def test_the_strips_that_are_told_do_for_cautions_too(folder: Path, strips: str) -> None:
+    """In upright film cards and cautions stand one above the other."""
+    design = folder / "globe.yaml"
+    text = design.read_text(encoding="utf-8")
+    size = re.search(r"\n  size: .*\n", text)
+    assert size is not None
+    kept = f"\n  size: 360x640\n  titles: yes\n  keep_clear: {strips}\n"
+    changed = text.replace(size[0], kept)
+    design.write_text(changed, encoding="utf-8")
+    advice = re.search(r"write (.*) or less under keep_clear:", told_of(design))
+    assert advice is not None
+    mended = strips
+    for edge, share in re.findall(r"(\w+): (\d+) %", advice[1]):
+        mended = re.sub(rf"{edge}: \d+ %", f"{edge}: {share} %", mended)
+    design.write_text(changed.replace(strips, mended), encoding="utf-8")
+    assert overlay_files(open_episode(design))
 
 
 def test_a_card_without_a_design_file_is_told_too(sample_episode: Episode) -> None:
