@@ -44,7 +44,8 @@ FINE_IMPERIAL = Fraction(1, 1000)
 
 UNITS = later_for(
     "unit", "mm", "in", "m", "ft", "cm²", "in²", "cm³", "in³", "ml", "fl oz", "g", "oz", "°", "%",
-    "rpm", "m/s", "ft/min", "s", "min", "h", "day", "days", "grit", "°C", "coats", "times",
+    "rpm", "m/s", "ft/min", "s", "min", "h", "day", "days", "grit", "°C", "°F", "coat",
+    "coats", "time", "times",
 )  # fmt: skip
 """Every unit that is printed behind a number, in English."""
 

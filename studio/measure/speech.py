@@ -90,6 +90,7 @@ UNIT_WORDS = {
     "ft/min": ("foot a minute", "feet a minute"),
     "°": ("degree", "degrees"),
     "°C": ("degree Celsius", "degrees Celsius"),
+    "°F": ("degree Fahrenheit", "degrees Fahrenheit"),
     "%": ("percent", "percent"),
     "s": ("second", "seconds"),
     "min": ("minute", "minutes"),

@@ -367,9 +367,21 @@ PLAIN_UNITS = (
     "rpm",
     "g",
     "°C",
+    "°F",
+    "coat",
     "coats",
+    "time",
     "times",
 )
+
+_OF_ONE = {"days": "day", "coats": "coat", "times": "time"}
+"""Units that are words, of several and of one."""
+
+
+def _counted(value: Fraction, unit: str) -> str:
+    """The form of a unit that goes with a number, whichever was typed."""
+    of_several = {one: several for several, one in _OF_ONE.items()}
+    return (_OF_ONE if value == 1 else of_several).get(unit, unit)
 
 
 def parse_value(text: str) -> Length | Plain:
@@ -378,13 +390,14 @@ def parse_value(text: str) -> Length | Plain:
     Raises:
         QuantityError: an unknown unit or no number.
 
-    >>> parse_value("15 min").unit
-    'min'
+    >>> parse_value("15 min").unit, parse_value("1 coats").unit, parse_value("2 coat").unit
+    ('min', 'coat', 'coats')
     """
     tidy = _tidy(text)
     match = re.fullmatch(rf"(?P<amount>{_AMOUNT})\s*(?P<unit>\D*)", tidy)
     if match is not None and match["unit"].strip() in PLAIN_UNITS:
-        return Plain(_fraction(match["amount"]), match["unit"].strip())
+        value = _fraction(match["amount"])
+        return Plain(value, _counted(value, match["unit"].strip()))
     try:
         return parse_length(text)
     except QuantityError:

@@ -28,7 +28,8 @@ PRINTED = {
     "mm": "mm", "cm": "cm", "in": "in", "°": "deg", "rpm": "rpm", "%": "percent", "min": "min",
     "h": "h", "day": "day", "days": "day", "s": "s", "ml": "ml", "g": "g", "oz": "oz",
     "fl oz": "fl oz", "AWG": "gauge", "SWG": "swg", "cm²": "cm2", "in²": "in2", "cm³": "cm3",
-    "in³": "in3", "m/s": "m/s", "ft/min": "ft/min", "°C": "°C", "grit": "grit",
+    "in³": "in3", "m/s": "m/s", "ft/min": "ft/min", "°C": "°C", "°F": "°F",
+    "grit": "grit",
 }  # fmt: skip
 """The name of each printed unit in talk."""
 

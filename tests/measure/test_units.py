@@ -150,6 +150,11 @@ def test_a_wire_by_its_diameter() -> None:
 def test_typed_values() -> None:
     assert parse_value("180 grit") == Plain(Fraction(180), "grit")
     assert parse_value("4") == Plain(Fraction(4), "")
+    assert parse_value("70 °F") == Plain(Fraction(70), "°F")
+    for typed in ("1 days", "1 day"):
+        assert parse_value(typed) == Plain(Fraction(1), "day")
+    for typed in ("3 coats", "3 coat"):
+        assert parse_value(typed) == Plain(Fraction(3), "coats")
     assert isinstance(parse_value("6 mm"), Length)
     with pytest.raises(QuantityError, match="grit"):
         parse_value("180 furlongs")
