@@ -10,8 +10,9 @@ from typing import TYPE_CHECKING
 from studio.episode.digest import PREFIX
 from studio.episode.records import Card, Episode, FrameSize
 from studio.film.corners import with_corners
+from studio.film.layout import style_of
 from studio.film.look import LEAST_CONTRAST, CardStyle, Look, contrast_ratio, rgb
-from studio.film.overlays import draw, style_of
+from studio.film.overlays import draw
 from studio.film.probe import Footage, probe
 from studio.film.ranges import needed_ms
 

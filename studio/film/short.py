@@ -16,9 +16,10 @@ from studio.errors import BadInput
 from studio.files import ready_folder, write_whole
 from studio.film.burn import BurnReport, burn, require_usable
 from studio.film.joining import may_jump, run_ffmpeg
-from studio.film.overlays import faults_in_design, small_type
+from studio.film.overlays import small_type
 from studio.film.placing import choose_places, coarse_luma, sampled, told_places
 from studio.film.probe import Footage, probe
+from studio.film.unfit import faults_in_design
 from studio.film.whole import assumed_matrix
 from studio.film.working import working_folder
 

@@ -22,6 +22,7 @@ from studio.episode.cards import plan_cautions, plan_measurements, plan_titles, 
 from studio.episode.records import Card, CardKind, CardRow, Episode, FrameSize, Inset
 from studio.errors import BadInput
 from studio.film import overlays
+from studio.film.layout import Run, fitting, room_for
 from studio.film.lettering import SEMIBOLD, set_lines, typeface
 from studio.film.look import load_look
 from studio.film.overlays import draw, overlay_files, read_record, record_of
@@ -138,7 +139,7 @@ def test_figures_are_tall_enough(
     assert lines[-1] - lines[0] + 1 >= 0.045 * size.height
 
 
-def ink_height(run: overlays._Run, letter: str) -> int:
+def ink_height(run: Run, letter: str) -> int:
     left, top, right, bottom = run.font.getbbox(letter, anchor="ls")
     assert right > left
     return bottom - top
@@ -167,8 +168,8 @@ def test_every_text_of_every_card_can_be_read_on_a_phone(design: Path, size: Fra
     measure = min(size.height, 1.3 * size.width)
     seen: set[CardKind | str] = set()
     for one in cards_in(design, size):
-        room = overlays._room(one.kind, size, LOOK)
-        layout = overlays._fitting(one, size, LOOK, room)
+        room = room_for(one.kind, size, LOOK)
+        layout = fitting(one, size, LOOK, room)
         assert layout is not None, f"{one.step_id} has no room"
         figures = {word for row in one.rows for word in plain(row.value).split()}
         others = {word for row in one.rows for word in plain(row.other).split()}
@@ -201,7 +202,7 @@ def test_a_drawing_stands_beside_the_figures_that_it_explains(
     for one in cards_in(design, size):
         if one.inset is None:
             continue
-        layout = overlays._fitting(one, size, LOOK, overlays._room(one.kind, size, LOOK))
+        layout = fitting(one, size, LOOK, room_for(one.kind, size, LOOK))
         assert layout is not None
         at = layout.drawing
         assert at is not None
@@ -225,7 +226,7 @@ def test_a_drawing_stands_beside_the_figures_that_it_explains(
 def test_a_drawing_keeps_its_size_and_its_caption_is_as_large_as_figures(size: FrameSize) -> None:
     inset = Inset(drawing="index", caption="Marks 2 and 6 of 8", marks=8, lit=(2, 6))
     one = dataclasses.replace(FOUR_MEASURED, rows=(), inset=inset)
-    layout = overlays._fitting(one, size, LOOK, overlays._room(one.kind, size, LOOK))
+    layout = fitting(one, size, LOOK, room_for(one.kind, size, LOOK))
     assert layout is not None
     measure = min(size.height, 1.3 * size.width)
     assert layout.drawing is not None
@@ -240,7 +241,7 @@ def test_a_drawing_keeps_its_size_and_its_caption_is_as_large_as_figures(size: F
 def test_a_figure_is_not_parted_from_its_unit(size: FrameSize) -> None:
     row = CardRow(label="Speed once round, at most", value=mark("m", "2,500 rpm"), name="m")
     one = dataclasses.replace(FOUR_MEASURED, rows=(row,))
-    layout = overlays._fitting(one, size, LOOK, overlays._room(one.kind, size, LOOK))
+    layout = fitting(one, size, LOOK, room_for(one.kind, size, LOOK))
     assert layout is not None
     assert "2,500 rpm" in [run.text for run in layout.runs]
 
@@ -262,8 +263,8 @@ def test_long_labels_wrap_and_stay_inside() -> None:
     one = card(
         CardKind.MEASUREMENT, "Distance from the end disc's edge to the first groove's middle"
     )
-    room = overlays._room(CardKind.MEASUREMENT, FrameSize(960, 540), LOOK)
-    layout = overlays._fitting(one, FrameSize(960, 540), LOOK, room)
+    room = room_for(CardKind.MEASUREMENT, FrameSize(960, 540), LOOK)
+    layout = fitting(one, FrameSize(960, 540), LOOK, room)
     assert layout is not None
     for run in layout.runs:
         assert run.x + run.font.getlength(run.text) + 2 * layout.padding <= room.width
@@ -295,8 +296,8 @@ def test_any_text_is_drawn_or_told(text: str, size: FrameSize, kind: CardKind) -
         card(kind, text, heading=text),
         rows=(CardRow(label=text, value=text, other=text, where=text, name="n"),),
     )
-    room = overlays._room(kind, size, LOOK)
-    if overlays._fitting(one, size, LOOK, room) is None:
+    room = room_for(kind, size, LOOK)
+    if fitting(one, size, LOOK, room) is None:
         with pytest.raises(BadInput, match="mark-octagon"):
             draw(one, size, LOOK)
         return
@@ -444,8 +445,8 @@ def test_any_two_cautions_have_room_on_one_card(size: FrameSize) -> None:
     said = sorted({*(rule.short for rule in RULES.values()), SPEED_LIKE}, key=len)[-8:]
     for pair in combinations(said, 2):
         one = card(CardKind.CAUTION, *pair, heading="Caution")
-        room = overlays._room(one.kind, size, LOOK)
-        assert overlays._fitting(one, size, LOOK, room) is not None, pair
+        room = room_for(one.kind, size, LOOK)
+        assert fitting(one, size, LOOK, room) is not None, pair
 
 
 @pytest.mark.parametrize(
