@@ -21,13 +21,15 @@ import tinycss2
 
 LEAST_OPACITY = 0.3
 LEAST_SCALE = 0.3
+LEAST_ADJUST = 0.3
 LEAST_LETTER_PX = 5.0
 LEAST_ROOM_PX = 5.0
 LEAST_TALL_PX = 40.0
 FARTHEST_PX = 500.0
 FARTHEST_INDENT_PX = 100.0
-"""Where hiding begins (ours): parts of what is opaque, and of full size; CSS pixels of letters, of
-room for a text, of its height where the rest is cut off, and off the place where it would stand."""
+"""Where hiding begins (ours): parts of what is opaque, of full size, and of a letter's size that
+its ``x`` is tall, about half in usual faces; CSS pixels of letters, of room for a text, of its
+height where the rest is cut off, and off the place where it would stand."""
 
 HEARD = "thead.heard th"
 """Our selector of table headings that a screen reader says and that nobody sees."""
@@ -42,13 +44,26 @@ _PX = {
 on a page of 800 pixels in letters of 16 (ours)."""
 
 _PARTS_OF_LETTERS = {**_PX, "%": 0.16}
-_NUMBER = re.compile(r"([+-]?(?:\d+\.?\d*|\.\d+)(?:e[+-]?\d+)?)(%|[a-z]*)(?![\w.])", re.IGNORECASE)
+_NUMBER = re.compile(
+    r"(?<![#\w])([+-]?(?:\d+\.?\d*|\.\d+)(?:e[+-]?\d+)?)(%|[a-z]*)(?![\w.])", re.IGNORECASE
+)
 _VAR = re.compile(r"var\(\s*(--[\w-]+)\s*(?:,([^()]*))?\)")
 _AWAY = re.compile(r"display:none|visibility:(?:hidden|collapse)|content-visibility:hidden")
 _GENERATED = re.compile(r":{1,2}(?:before|after)\b|::(?:marker|placeholder|backdrop)\b")
 _ROOM = re.compile(r"(?:max-)?(?:height|width|block-size|inline-size)")
-_PLACE = re.compile(r"(?:inset|left|right|top|bottom|margin|translate)(?:-[a-z-]+)?")
+_PLACE = re.compile(
+    r"(?:inset|left|right|top|bottom|margin|padding|translate)(?:-[a-z-]+)?"
+    r"|border(?!-image|.*radius)(?:-[a-z-]+)?"
+)
 _CUT = frozenset({"hidden", "clip", "auto", "scroll"})
+_CUT_WITHIN = frozenset({"paint", "content", "strict"})
+_NEVER_NEEDED = frozenset({
+    "clip", "clip-path", "line-clamp", "mask", "mask-border", "mask-border-source",
+    "mask-box-image", "mask-box-image-source", "mask-image", "offset", "offset-path",
+    "text-security",
+})  # fmt: skip
+"""What hides whatever it is set to, unless to one of these."""
+_UNSET = frozenset({"none", "auto", "initial", "unset", "inherit"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,9 +154,7 @@ def hiding(css: str, *, inline: bool = False) -> Hiding:
     own: dict[str, list[str]] = {}
     for one in named:
         own.setdefault(one.name, []).append(one.value)
-    cuts = any(
-        one.name.startswith("overflow") and _CUT & set(one.value.split()) for one in declared
-    )
+    cuts = any(_may_cut(one.name, each) for one in declared for each in _meant(one.value, own))
     for one in declared:
         values = _meant(one.value, own)
         seen = [
@@ -163,6 +176,14 @@ def hiding(css: str, *, inline: bool = False) -> Hiding:
         elif any(_hides(one.name, value, cuts) for value in values):
             found.roundabout.append((one.line, f"{one.name}: {one.value}"))
     return found
+
+
+def _may_cut(name: str, value: str) -> bool:
+    """Whether what is larger than its room may be cut off by a declaration."""
+    words = set(value.split())
+    if name == "contain":
+        return not words.isdisjoint(_CUT_WITHIN)
+    return name.startswith("overflow") and not words.isdisjoint(_CUT)
 
 
 _END = "studio-end"
@@ -313,8 +334,12 @@ def _hides(name: str, value: str, cuts: bool) -> bool:
         return _lettering(name, value)
     if name in ("color", "text-fill-color"):
         return _is_clear(value)
-    if name in ("clip", "clip-path", "mask", "mask-image", "line-clamp"):
-        return value not in ("none", "auto", "initial", "unset", "inherit")
+    if name == "font-size-adjust":
+        return any(one < LEAST_ADJUST for one in _shares(value)) or "calc(" in value
+    if name in _NEVER_NEEDED:
+        return value not in _UNSET
+    if name in ("contain", "container", "container-type"):
+        return _is_collapsed(name, value)
     if name in ("transform", "scale", "zoom", "rotate"):
         return _is_shrunk(name, value)
     if name == "filter":
@@ -326,7 +351,7 @@ def _hides(name: str, value: str, cuts: bool) -> bool:
         return value == "fixed" or (name == "z-index" and value.startswith("-"))
     if name == "text-indent":
         return any(abs(one) >= FARTHEST_INDENT_PX for one in _sizes(value))
-    if name == "letter-spacing":
+    if name in ("letter-spacing", "word-spacing"):
         return any(one <= -LEAST_LETTER_PX for one in _sizes(value))
     if name == "line-height":
         units = {**_PARTS_OF_LETTERS, "": 16.0}
@@ -368,6 +393,13 @@ def _is_clear(value: str) -> bool:
         if "/" in told[1] or len(parts) == 4:
             return any(one < LEAST_OPACITY for one in _shares(parts[-1])[:1])
     return False
+
+
+def _is_collapsed(name: str, value: str) -> bool:
+    """Whether an element is as tall as if it held nothing (CSS Containment Module Level 3)."""
+    # a container's name comes first, and may be any word
+    words = value.rpartition("/")[2] if name == "container" else value
+    return not {"size", "strict"}.isdisjoint(words.split())
 
 
 def _is_shrunk(name: str, value: str) -> bool:

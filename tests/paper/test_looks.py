@@ -335,6 +335,9 @@ def test_style_sheets_ask_for_nothing_and_hide_no_caution(
         "p { background: url(data:image/svg+xml;utf8,a;b{c) } p { color: rgb(0 0 0 / 90%) }",
         "p { transform: rotate(3deg); inset: 0 auto auto; line-height: 1.2; max-height: 30rem }",
         "p { content: normal; clip-path: none; max-height: 0 }",
+        "p { font-size-adjust: 0.5; contain: layout; container: size / inline-size }",
+        "p { border: 1px solid #999999; border-radius: 999px; padding: 2rem; offset-path: none;"
+        " border-image-slice: 600; border-color: #999999 }",
     ],
 )
 def test_what_a_style_sheet_may_do(css: str) -> None:
@@ -358,7 +361,12 @@ ROUNDABOUT = (
     "max-height: 1em; overflow-y: auto", "clip-path: inset(50%)", "clip: rect(0 0 0 0)",
     "mask: linear-gradient(transparent, transparent)", "filter: opacity(0)", "filter: blur(9px)",
     "letter-spacing: -1em", "line-height: 0", "content: url(data:image/png;base64,AAAA)",
-    "position: fixed", "z-index: -1",
+    "position: fixed", "z-index: -1", "font-size-adjust: 0", "font-size-adjust: cap-height 0.05",
+    'offset-path: path("M-9999 0")', "offset: path('M-9999 0')", "container-type: size",
+    "contain: size; overflow: clip; border: 0", "contain: strict", "container: x / size",
+    "contain: paint; height: 0", "block-size: 0; contain: content", "word-spacing: -2000px",
+    "padding-left: 3000px", "border-top: 900px solid red", "-webkit-text-security: disc",
+    "-webkit-mask-box-image: linear-gradient(transparent, transparent)",
 )  # fmt: skip
 
 
@@ -386,6 +394,9 @@ def test_brackets_without_end_are_told_and_break_nothing(bracket: str) -> None:
 def test_a_value_behind_a_name_is_looked_at() -> None:
     assert style_fault(":root { --a: var(--b); --b: 0 } p { opacity: var(--a) }") is not None
     assert style_fault(":root { --a: 1rem } p { font-size: var(--a) }") is None
+    cut = "p { max-height: 0; overflow: var(--a) }"
+    assert style_fault(f":root {{ --a: hidden }} {cut}") is not None
+    assert style_fault(f":root {{ --a: visible }} {cut}") is None
 
 
 @pytest.mark.parametrize(
