@@ -230,13 +230,15 @@ _LIMITS = {
     "en": word_set(
         "not no never without above below over under most least more less before after inside "
         "outside longer shorter thicker thinner every each both all any only half on off deep wide "
-        "across along slowly fast"
+        "across along slowly fast other twice thrice double triple first second third fourth fifth "
+        "sixth"
     ),
     "de": word_set(
         "nicht kein keine keinen nie niemals ohne über unter oberhalb unterhalb höchstens "
         "mindestens mehr weniger vor nach bevor nachdem innen außen länger kürzer dicker dünner an "
         "aus jede jeder jedem jeden jedes beide beiden alle allen nur halb tief breit quer längs "
-        "langsam schnell"
+        "langsam schnell andere anderer anderen anderes doppelt zweimal dreimal erste ersten "
+        "zweite zweiten dritte dritten vierte vierten fünfte fünften sechste sechsten"
     ),
 }
 """Words one of which turns a sentence into its opposite (ours)."""

@@ -128,8 +128,28 @@ def _as_talk(context: Context, keys: Keys, text: TypedText, talk: TypedWords) ->
             else _maybe(context, keys, written, _may_mean(one), nth)
         )
         told.append((one.start, finding))
+    for start, stop in text.portions():
+        written = text.words[start:stop].strip()
+        told.append((start, _portion(context, keys, written, text.words[:start].count(written))))
+    for start, stop in text.every_other():
+        untraced += 1
+        written = text.words[start:stop]
+        nth = text.words[:start].count(written)
+        told.append((start, _maybe(context, keys, written, _EVERY_OTHER, nth)))
     told.sort(key=lambda one: one[0])
     return Outcome(findings=tuple(finding for _, finding in told), untraced=untraced)
+
+
+_EVERY_OTHER = "if every second one is a figure, name a measurement; if it is talk, leave it"
+
+
+def _portion(context: Context, keys: Keys, written: str, nth: int) -> Finding:
+    """A word that makes another figure of a name's."""
+    expected = (
+        "name a measurement that is the figure meant, or put that under values: and name it "
+        "{{ value.NAME }}"
+    )
+    return _finding(context, keys, "typed-number", written, expected, "", nth)
 
 
 def _stands_in(one: TypedWord, numbers: Iterable[Found]) -> bool:

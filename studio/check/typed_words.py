@@ -7,6 +7,7 @@ recogniser's ("pencil for marks" holds no four). The finder knows English alone.
 
 from __future__ import annotations
 
+import re
 from bisect import bisect_right
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -16,6 +17,7 @@ from studio.check.context import Context
 from studio.check.said import pieces_of
 from studio.episode.texts import Form, Name, marked, parse
 from studio.measure.measurement import MeasurementTable
+from studio.measure.numbers import portion_before
 from studio.measure.trace import plain
 from studio.said.agreeing import Verdict
 from studio.said.finding import Mention, find_mentions
@@ -51,7 +53,12 @@ _OF_TALK = word_set(
 _A_FURTHER = frozenset({"a", "an", "another"})
 """Before a position: one more ("a third groove"), whichever it is."""
 
-_BLANK = " ␣ "
+_EVERY = frozenset({"every", "each"})
+"""Before a position: a way to go through all of them, which no design can leave to chance."""
+
+_NAME = "␣"
+_BLANK = f" {_NAME} "
+_EVERY_OTHER = re.compile(rf"\bevery (other)(?: [a-z]+){{0,2}} of(?: the| our)? +{_NAME}", re.I)
 """Stands for a name, so that the words on both sides are kept apart."""
 
 
@@ -92,6 +99,18 @@ class TypedText:
         begun = bisect_right(self.starts, place, key=lambda one: one[1]) - 1
         typed, read = self.starts[max(0, begun)]
         return typed + place - read
+
+    def portions(self) -> Iterator[tuple[int, int]]:
+        """Where words of ``words`` make another figure of a name's: "twice {{ hanger.depth }}"."""
+        for found in re.finditer(_NAME, self.words):
+            start = portion_before(self.words, found.start())
+            if start < found.start():
+                yield start, found.start()
+
+    def every_other(self) -> Iterator[tuple[int, int]]:
+        """Where every second one of a name's figure is told: "every other one of the 12 marks"."""
+        for found in _EVERY_OTHER.finditer(self.words):
+            yield found.span(1)
 
     def is_drawn(self, start: int, stop: int) -> bool:
         """Whether any of ``said[start:stop]`` is a name's figure."""
@@ -158,11 +177,13 @@ class TypedWords:
     def _is_talk(self, text: str, judged: Judged) -> bool:
         """Whether nothing of the design is stated."""
         mention = judged.mention
+        before = tokens_of(text)[mention.first - 1].word if mention.first else ""
+        if mention.unit == "ordinal" and before in _EVERY:
+            return False
         if judged.verdict is Verdict.NONE:
             return not _stands_out(mention)
         if mention.unit == "ordinal" and judged.verdict is not Verdict.WRONG:
             # the third groove is the third one whatever becomes of the design
-            before = tokens_of(text)[mention.first - 1].word if mention.first else ""
             return before in _A_FURTHER or judged.measurement.endswith(f"_{mention.value}")
         if _is_small(mention) and _is_of_talk(text, mention):
             return True

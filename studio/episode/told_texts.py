@@ -18,7 +18,7 @@ from studio.episode.times import sentences
 from studio.episode.told_moves import moved
 from studio.language import later, tr
 from studio.measure.measurement import Measurement, System, in_both
-from studio.measure.numbers import find_numbers, find_positions
+from studio.measure.numbers import find_numbers, find_positions, portion_before
 from studio.measure.speech import spoken
 from studio.measure.trace import plain, spans
 from studio.measure.units import QuantityError, parse_value
@@ -226,12 +226,13 @@ def changed_sentences(old: str, new: str) -> Iterator[tuple[str, str]]:
     for place, one in enumerate(was):
         said = Counter(numbers(one))
         if place in pairs:
-            if numbers(one) != numbers(pairs[place]):
+            if numbers(one) != numbers(pairs[place]) or _turned(one, [pairs[place]]):
                 yield one, pairs[place]
         elif said <= pool:
             pool -= said
-            if place in moves:
-                yield one, moves[place]
+            now = moves.get(place) or _turned(one, left)
+            if now:
+                yield one, now
         else:
             near = _nearest(one, left)
             # what several sentences said may be said once for all of them
@@ -239,6 +240,53 @@ def changed_sentences(old: str, new: str) -> Iterator[tuple[str, str]]:
                 yield one, near
                 if near:
                     left.remove(near)
+
+
+def _turned(one: str, among: Sequence[str]) -> str:
+    """The sentence of today that says this one's figures otherwise; empty where none does.
+
+    A limit turned round, "above 800 rpm" for "below 800 rpm", or a way to go that was not there,
+    "every fourth mark of the 12" for "the 12 marks".
+    """
+    now = _nearest(one, among) if numbers(one) else ""
+    if not now:
+        return ""
+    then, today = _limits(one), _limits(now)
+    turned = any(figure in today and today[figure] != side for figure, side in then.items())
+    more = Counter(_ways(now)) - Counter(_ways(one))
+    return now if turned or more else ""
+
+
+def _ways(text: str) -> list[str]:
+    """Which of many are gone to: "fourth" in "every fourth mark"."""
+    return [
+        found.written.casefold()
+        for found in find_positions(text)
+        if _EVERY.search(text, 0, found.start)
+    ]
+
+
+def _limits(text: str) -> dict[str, bool]:
+    """Figures that are given as a limit, by how they are told: whether it is the least allowed.
+
+    "Never above" keeps below.
+    """
+    out = {}
+    for start, _, told in _found(text):
+        limit = _LIMIT.search(text, 0, start)
+        if limit is not None:
+            least = limit["least"] is not None
+            out[told] = least != (_NEVER.search(text, 0, limit.start()) is not None)
+    return out
+
+
+_EVERY = re.compile(r"\b(?:every|each)\s$", re.IGNORECASE)
+_LIMIT = re.compile(
+    r"\b(?:(?P<least>above|over|past|beyond|at least|more than|faster than|no less than)"
+    r"|below|under|at most|less than|slower than|up to|no more than|within)\s+(?:the\s+)?$",
+    re.IGNORECASE,
+)
+_NEVER = re.compile(r"\b(?:never|not|don['’]t|no)\b[^.;:!?]{0,20}$", re.IGNORECASE)
 
 
 def numbers(text: str) -> tuple[str, ...]:
@@ -261,7 +309,10 @@ def _found(text: str) -> list[tuple[int, int, str]]:
             continue  # the twenty of "the twenty-first mark"
         behind = _UNIT.match(text, found.stop)
         unit = behind[1] if behind is not None and _is_unit(behind[1]) else ""
-        out.append((found.start, found.stop, f"{found.written.casefold()} {unit}".rstrip()))
+        # twice a figure is another one
+        start = portion_before(text, found.start)
+        written = text[start : found.stop].casefold()
+        out.append((start, found.stop, f"{written} {unit}".rstrip()))
     for named in _FIGURE.finditer(text):
         if figure_sides(named[1].casefold()) is not None:
             out.append((named.start(), named.end(), named[1].casefold()))

@@ -90,7 +90,7 @@ _LATER = (
 )
 # "first cut, then ..." counts nothing
 _POSITION = re.compile(
-    rf"(?:(?<=\bevery )|(?<=\beach ))(?:{_LATER}|{ORDINALS[1]})\b"
+    rf"(?:(?<=\bevery )|(?<=\beach ))(?:{_LATER}|{ORDINALS[1]})\b|(?<=\bevery )other\b"
     rf"|(?:\b{_LATER}|(?<=\bthe ){ORDINALS[1]})(?=[ -](?:{'|'.join(_THINGS)})\b)",
     re.IGNORECASE,
 )
@@ -171,7 +171,8 @@ def figures(text: str, besides: Iterable[str] = ()) -> Iterator[Found]:
 
 
 def find_positions(text: str) -> Iterator[Found]:
-    """Every position in words that counts things: ``every fourth stop``, ``the third groove``.
+    """Every position in words that counts things: ``every fourth stop``, ``the third groove``,
+    ``every other mark``.
 
     English alone. Such words are positions in talk of any kind; here are those behind "every" and
     those before a thing that turners count.
@@ -181,3 +182,28 @@ def find_positions(text: str) -> Iterator[Found]:
     """
     for match in _POSITION.finditer(text):
         yield Found(match.start(), match.end(), match[0])
+
+
+_PORTION = re.compile(
+    r"\b(?:(?:two |three )?(?:thirds|quarters|fifths) of|(?:a |one )?(?:third|quarter|fifth) of"
+    r"|half(?: of)?|twice|thrice|doubled?|trebled?|tripled?)(?: the| a| an| that| its)?\s+",
+    re.IGNORECASE,
+)
+
+
+def portion_before(text: str, start: int) -> int:
+    """Where words begin that make another figure of the one at ``start``; ``start`` without any.
+
+    English alone.
+
+    >>> portion_before("Drill it twice 12 mm deep.", 15), portion_before("Drill it 12 mm.", 9)
+    (9, 9)
+    """
+    for found in _PORTION.finditer(text, max(0, start - _LONGEST_PORTION), start):
+        if found.end() == start:
+            return found.start()
+    return start
+
+
+_LONGEST_PORTION = 30
+"""So many letters such words come to at most, their article included (ours)."""

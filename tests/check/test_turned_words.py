@@ -31,6 +31,7 @@ def edited(built, name: str, old: str, new: str) -> dict[str, Severity]:
         # a figure under another label, and a caution turned round at one of its places
         ("description.txt", "Octagon side:", "Octagon corner:", "wrong-word"),
         ("captions.srt", "every corner", "one corner", "wrong-word"),
+        ("captions.srt", "every corner", "every other corner", "wrong-word"),
         ("handout.html", "Lathe off before", "Lathe on before", "missing-caution"),
         ("handout.html", "Nothing loose near", "Anything loose near", "missing-caution"),
         ("handout.html", "start slowly", "start quickly", "missing-caution"),

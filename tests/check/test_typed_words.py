@@ -245,3 +245,41 @@ def test_a_wrong_word_is_told_at_its_line_and_fails_the_whole_check(tmp_path: Pa
     assert finding.where == str(design)
     assert finding.at.startswith(f"line {line}, ")
     assert outcome.untraced == 1
+
+
+@pytest.mark.parametrize(
+    ("do", "said"),
+    [
+        ("Drill, twice {{ hanger.depth }} deep.", "twice"),
+        ("Cut it to half of {{ hanger.depth }}.", "half of"),
+        ("Cut it to a third of the {{ hanger.depth }}.", "a third of the"),
+        ("Go two thirds of {{ hanger.depth }} in.", "two thirds of"),
+    ],
+)
+def test_a_word_that_makes_another_figure_of_a_names_is_an_error(do: str, said: str) -> None:
+    found = checked("globe", "hang", do=do)
+    assert said in [one.said for one in found.findings if one.severity is Severity.ERROR]
+
+
+@pytest.mark.parametrize(
+    ("do", "said"),
+    [
+        ("Step every fourth mark of the {{ index.marks }} marks.", "fourth"),
+        ("Step every other one of the {{ index.marks }} marks.", "other"),
+        ("Skip every third groove.", "third"),
+        ("Use every fourth mark.", "fourth"),
+    ],
+)
+def test_a_way_to_go_is_never_passed_in_silence(do: str, said: str) -> None:
+    found = checked("lobed-globe", "index", do=do)
+    assert any(said in one.said for one in found.findings), do
+    assert found.untraced or any(one.severity is Severity.ERROR for one in found.findings)
+
+
+def test_halves_that_are_no_figure_of_a_name_are_talk() -> None:
+    assert (
+        checked("globe", "hang", do="Half way in, stop and look. Then glue it twice.") == Outcome()
+    )
+    assert checked("globe", "hang", do="Drill {{ hanger.depth }} deep, the other hand off.") == (
+        checked("globe", "hang", do="Drill {{ hanger.depth }} deep.")
+    )

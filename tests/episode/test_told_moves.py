@@ -126,13 +126,17 @@ def is_figure(word: str) -> bool:
     return figure_sides(word) is not None
 
 
+LIMITS = ("not", "never", "above", "below", "over", "under")
+"""Another word for one of these says another limit."""
+
+
 def reworded(text: str, chance: random.Random) -> str:
     """Every third word or so another one; numbers, figures' names and positions as they are."""
     kept = [*find_numbers(text), *find_positions(text)]
     out, at = "", 0
     for word in re.finditer(r"\b[A-Za-z]{3,}\b", text):
         held = any(one.start - 1 <= word.end() and word.start() <= one.stop + 8 for one in kept)
-        if held or is_figure(word[0]) or chance.random() > 0.35:
+        if held or is_figure(word[0]) or word[0].casefold() in LIMITS or chance.random() > 0.35:
             continue
         new = chance.choice(("splendid", "gently", "other", "along"))
         # a small letter behind "in." would make that the short form of an inch
@@ -173,3 +177,33 @@ def test_a_text_of_many_figures_turned_round_without_a_common_word_is_told_whole
     old = " ".join(f"Cut {n}.5 mm at place {n}." for n in range(40))
     new = " ".join(f"Turn {n}.5 mm on spot {n}." for n in reversed(range(40)))
     assert len(list(changed_sentences(old, new))) == 40
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        ("Step 12 marks round.", "Step every fourth mark of the 12 marks round."),
+        ("Step 12 marks round.", "Step every other one of the 12 marks round."),
+        ("Drill 12 mm deep.", "Drill twice 12 mm deep."),
+        ("Cut it 3 mm deep.", "Cut it half of 3 mm deep."),
+        ("Keep below 800 rpm.", "Keep above 800 rpm."),
+        ("Never go over 800 rpm.", "Go over 800 rpm."),
+    ],
+)
+def test_a_figure_said_otherwise_by_the_words_at_it_is_a_change(old: str, new: str) -> None:
+    assert list(changed_sentences(old, new)) == [(old, new)]
+    assert list(changed_sentences(f"Look. {old} Sand it.", f"{new} Sand it.")) == [(old, new)]
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        ("Keep below 800 rpm.", "Stay under 800 rpm."),
+        ("Keep below 800 rpm.", "Never go above 800 rpm."),
+        ("Keep below 800 rpm here.", "800 rpm is the limit here."),
+        ("Use every fourth stop of 24.", "On 24, use every fourth stop."),
+        ("Cut 6 grooves.", "Cut 6 grooves. Twice as many lobes come of it."),
+    ],
+)
+def test_the_same_limit_in_other_words_is_no_change(old: str, new: str) -> None:
+    assert list(changed_sentences(old, new)) == []
