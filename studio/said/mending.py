@@ -58,6 +58,8 @@ def line_to_say(text: str, mention: Mention, figure: str) -> str:
     """
     if not figure:
         return ""
+    if mention.written[:1].isupper():
+        figure = figure[:1].upper() + figure[1:]  # "Nine marks" at a sentence's beginning
     ahead = text[: mention.start]
     article = _ARTICLE.search(ahead)
     if article is not None:

@@ -19,7 +19,7 @@ class TradeWords:
 
     Attributes:
         counted: nouns before which a number is a count, singular.
-        sized: of these, what a number in front of the singular is a size of.
+        sized: what a number in front of the singular is a size of.
         rows: the measurement that says how many there are of what is gone through by its number.
         one_by_one: the measurement that says to how many it comes what is made one by one.
         no_plural: words that end like a plural and are none.

@@ -14,7 +14,7 @@ from studio.resources import shipped
 from studio.said.finding import find_mentions
 from studio.said.judging import Judge, Judged
 from studio.said.material import material_of
-from studio.said.mending import line_to_say
+from studio.said.mending import in_the_same_form, line_to_say
 
 
 @cache
@@ -79,6 +79,8 @@ def test_no_depth_is_given_for_what_is_so_wide() -> None:
     ("text", "design", "line"),
     [
         ("So it is a fifty-eight ball.", "globe", "So it is a sixty millimetre ball."),
+        ("Turn a fifty-eight cylinder.", "globe", "Turn a sixty millimetre cylinder."),
+        ("Ten marks go round the equator.", "globe", "Twelve marks go round the equator."),
         ("An eighteen hole for the cap.", "crowned-globe",
          "A sixteen millimetre hole for the cap."),
     ],
@@ -97,3 +99,8 @@ def test_the_article_is_made_to_fit_either_way() -> None:
     assert line_to_say(text, one, "18 mm") == "Now an 18 mm hole."
     assert line_to_say(text, one, "180 mm") == "Now a 180 mm hole."
     assert line_to_say(text, one, "") == ""
+
+
+def test_a_size_before_its_drill_is_in_the_singular() -> None:
+    (one,) = find_mentions("Grab your eight point five drill.")
+    assert in_the_same_form(one, "1.7 mm") == "one point seven millimetre"
