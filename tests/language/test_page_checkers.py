@@ -9,7 +9,7 @@ from studio.episode.languages import in_languages
 from studio.measure.trace import plain
 from studio.paper import PAPERS
 from tests.browser import browse, checked, package_file
-from tests.outside.test_page_checkers import AXE, NEWER_THAN_THE_CHECKER, WIDTHS
+from tests.outside.test_page_checkers import AXE, WIDTHS
 
 
 def pages_of(design: Path, folder: Path) -> list[Path]:
@@ -30,7 +30,7 @@ def test_pages_in_two_languages_have_no_error(folder: Path, tmp_path: Path) -> N
     said = [
         f"{Path(one['url']).name}, line {one.get('lastLine')}: {one['message']}"
         for one in checked(*pages)
-        if one["type"] != "info" and one["message"] not in NEWER_THAN_THE_CHECKER
+        if one["type"] != "info"
     ]
     assert said == []
 

@@ -36,14 +36,6 @@ SHIPPED = ("globe", "lobed-globe", "twelve-lobe-drop", "crowned-globe")
 PAGES = ("handout.html", "cut-sheet.html", "demonstration.html", "reading.html")
 WIDTHS = (360, 800, 1280)
 
-NEWER_THAN_THE_CHECKER = (
-    "CSS: “container”: Property “container” doesn't exist.",
-    "CSS: “container-name”: Property “container-name” doesn't exist.",
-    "CSS: Unrecognized at-rule “@container”",
-)
-"""Container queries (W3C, CSS Conditional Rules Level 5) are unknown to its style checker as of
-26.9.27. These messages are passed over, whole and to the letter; nothing else is."""
-
 HOSTILE = (
     '</script><script>alert("x")</script> <b> & {{ 7 * 7 }} \u202e \u2028 עברית 🪵 ' + "w" * 90
 )

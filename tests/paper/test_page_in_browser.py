@@ -28,6 +28,7 @@ from studio.paper.drawings import drawings_of
 from studio.paper.rendering import style
 from studio.paper.sight import SHOWN, seen_text
 from studio.resources import shipped
+from tests.browser import browse as driven
 from tests.browser import chromium
 from tests.paper.test_sight import HIDING
 
@@ -201,6 +202,35 @@ def test_nothing_on_the_demos_pages_is_cut_off_or_stands_on_its_neighbour(
         if said["wide"] != said["screen"] or said["out"] or said["over"]:
             wrong[str(said["name"])] = said["over"] or said["out"]
     assert wrong == {}
+
+
+def test_no_words_of_a_schedule_are_squeezed_into_a_tall_cell(tmp_path: Path) -> None:
+    """Six grooves and a ring: eight columns, two of them words."""
+    design = tmp_path / "designs" / "lobed-globe.yaml"
+    shutil.copytree(shipped("designs"), design.parent)
+    text = design.read_text("utf-8")
+    for old, new in (
+        ("marks: 8", "marks: 12"),
+        ("number: 4", "number: 6"),
+        ("width: 6 mm", "width: 4 mm"),
+        ("depth: 2 mm", "depth: 1 mm"),
+        ("\nsteps:\n", "\nrings: [{place: 0 mm, width: 3 mm, depth: 0.8 mm}]\n\nsteps:\n"),
+    ):
+        assert old in text
+        text = text.replace(old, new, 1)
+    design.write_text(text, "utf-8")
+    page = tmp_path / "handout.html"
+    page.write_text(plain(PAPERS["handout.html"](open_episode(design))), "utf-8")
+    lines = {
+        "run": "Math.max(...[...document.querySelectorAll('.schedule td > .words')].map((one) => {"
+        "const range = document.createRange(); range.selectNodeContents(one);"
+        "return new Set([...range.getClientRects()].map((each) => Math.round(each.top))).size; }))"
+    }
+    steps: list[dict[str, object]] = []
+    for width in (360, 600, 800, 870, 960, 1280):
+        steps += [{"open": page.as_uri(), "width": width}, lines]
+    most = driven(*steps)[1::2]
+    assert all(1 <= one <= 5 for one in most), most
 
 
 def test_no_label_of_any_design_is_cut_off_or_collides_in_the_browsers_own_lettering(
