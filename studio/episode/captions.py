@@ -1,27 +1,32 @@
-"""Captions from the script: phrases broken into two short lines and spread over their step."""
+"""Captions from the script: phrases at the times of their words, or spread over their step."""
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 from itertools import accumulate, pairwise
 
+from studio.episode.phrases import (
+    LINE_CHARACTERS,
+    Phrase,
+    bond,
+    by_sentence,
+    is_sentence_end,
+    line_break,
+    parts_a_figure,
+    phrases_of,
+    tokens_of,
+)
 from studio.episode.records import Cue, LateCaption, TimedStep
 from studio.episode.stamps import stamp
 from studio.episode.times import END_SLACK_MS, said_words, words_by_token
-from studio.language import spoken
-from studio.measure.together import ends_sentence, leads, waits_for
-from studio.measure.trace import END, START, plain
-
-LINE_CHARACTERS = 42
-LINES = 2
-"""At most two lines of 42 characters (streaming hosts' style guides, read in a secondary text)."""
+from studio.measure.trace import plain
 
 SHORTEST_MS = 833
 LONGEST_MS = 7_000
-"""Five sixths of a second to seven seconds (same guides)."""
+"""Five sixths of a second to seven seconds (streaming hosts' style guides, read in a secondary
+text)."""
 
 GAP_MS = 80
 """Two pictures' pause between captions, so that a change is seen (common practice, no source)."""
@@ -36,88 +41,11 @@ LONG_REST_MS = 2_000
 """A rest inside a sentence from which on what follows gets a caption of its own (ours): words that
 have been read long ago are of no use to anybody, and those to come spoil what is shown."""
 
-_WORD = f"(?:[^\\s{START}]|[\u00a0\u2007\u202f])"
-_TOKEN = re.compile(f"{_WORD}*(?:{START}[^{END}]*{END}{_WORD}*)+|\\S(?:\\S|[\u00a0\u2007\u202f])*")
-"""A word, or a marked figure with its unit: those stay on one line, and so do words with a space
-between that no line may break at."""
-
-_PAUSES = (",", ";", ":")
-_POINTS = ".!?,;:"
-
-
-@dataclass(frozen=True, slots=True)
-class _Small:
-    """A language's function words: that join, that place, that name; small numbers and parts;
-    that turn round; that lead to what is compared with."""
-
-    joining: frozenset[str]
-    placing: frozenset[str]
-    naming: frozenset[str]
-    numbers: frozenset[str]
-    parts: frozenset[str]
-    turning: frozenset[str]
-    comparing: frozenset[str]
-
-    @classmethod
-    def of(cls, *words: str) -> _Small:
-        return cls(*(frozenset(one.split()) for one in words))
-
-
-_SMALL = {
-    "en": _Small.of(
-        "and or but nor so then because if when where while which who that as than until till "
-        "unless though before after",
-        "from with without in into on onto at to of by for over under between through against "
-        "along across around about near above below",
-        "the a an this these those your my our its their each every",
-        "two three four five six seven eight nine ten eleven twelve",
-        "half quarter quarters third thirds eighth eighths sixteenth sixteenths thirty-second "
-        "thirty-seconds sixty-fourth sixty-fourths",
-        "not no never",
-        "than",
-    ),
-    "de": _Small.of(
-        "und oder aber sondern denn weil wenn falls während wo wobei damit sodass dass bis bevor "
-        "nachdem als wie sobald solange dann also",
-        "von vom mit ohne in im ins auf an am ans zu zum zur bei beim für über unter zwischen "
-        "durch gegen entlang um aus nach vor hinter neben oberhalb unterhalb höchstens mindestens",
-        "der die das den dem des ein eine einen einem einer eines dieser diese dieses diesen "
-        "jeder jede jedes jeden jedem ihr ihre ihren beide beiden",
-        "zwei drei vier fünf sechs sieben acht neun zehn elf zwölf",
-        "halb halbe halber halben halbes viertel drittel achtel sechzehntel",
-        "nicht kein keine keinen nie niemals",
-        "als",
-    ),
-}
-"""Function words that open a phrase, numbers that wait for what they count, parts of a unit, and
-words that turn round what follows: "not" alone on screen, and then "above 1,050 rpm", says another
-limit; so does "not more" without the "than 800 rpm" that it is measured by."""
-
-_OF_UNIT = re.compile(r"(?:of|an?|inch|foot|millimet|centimet|met|turn|hour|zoll|millimeter)\w*")
-"""What a part is a part of, or the word that leads to it: half an inch."""
-
-_AT_PAUSE, _AT_JOINING, _AT_PLACING, _AT_NAMING = -24, -16, -10, -6
-_BEFORE_FIGURE, _AFTER_OPENING, _AFTER_NUMBER = 12, 1_000, 2_000
-"""What a break is worth in characters of unevenness (ours): a good place may make lines so much
-more uneven; a break inside a phrase's opening is taken only where no other one fits."""
-
 _UNHEARD_MS = 350
 """A word takes about so long where it was not heard (ours, by 170 words a minute)."""
 
 _REST_FOR_BOND = 10
 """So many milliseconds of rest make up for a break's worth of one character (ours)."""
-
-_UNEVEN_WORD = 3
-"""A caption a word longer than the even one counts as so many characters (ours)."""
-
-
-@dataclass(frozen=True, slots=True)
-class _Phrase:
-    tokens: tuple[str, ...]
-
-    @property
-    def words(self) -> int:
-        return sum(len(plain(token).split()) for token in self.tokens)
 
 
 def speaking_ms(text: str, words_per_minute: int) -> int:
@@ -129,130 +57,9 @@ def speaking_ms(text: str, words_per_minute: int) -> int:
     return round(len(said_words(text)) * 60_000 / words_per_minute)
 
 
-def _bond(tokens: Sequence[str], place: int) -> int:
-    """How ill a break before ``tokens[place]`` reads; below 0 where it reads well."""
-    earlier, word, following = _around(tokens, place)
-    small = _SMALL[spoken().tag]
-    before, after = word.lower(), following.lower()
-    if leads(word, following, earlier) or waits_for(word, following):
-        return _AFTER_NUMBER
-    if before in small.parts and _OF_UNIT.fullmatch(after.rstrip(_POINTS)):
-        return _AFTER_NUMBER
-    if before.endswith(_PAUSES) or ends_sentence(word, following, earlier):
-        return _AT_PAUSE
-    if before in small.numbers | small.turning:
-        return _AFTER_NUMBER
-    if before in small.joining | small.placing | small.naming:
-        return _AFTER_OPENING
-    after = after.rstrip(_POINTS)
-    if after in small.comparing:
-        return _AFTER_NUMBER
-    for words, worth in (
-        (small.joining, _AT_JOINING),
-        (small.placing, _AT_PLACING),
-        (small.naming, _AT_NAMING),
-    ):
-        if after in words:
-            return worth
-    # "the bundle measures" alone says nothing
-    return _BEFORE_FIGURE if after[:1].isdigit() else 0
-
-
-def _around(tokens: Sequence[str], place: int) -> tuple[str, str, str]:
-    """The two tokens before a place and the one behind it, plain; empty where there is none."""
-    near = (tokens[n] if 0 <= n < len(tokens) else "" for n in (place - 2, place - 1, place))
-    earlier, word, following = (plain(token) for token in near)
-    return earlier, word, following
-
-
-def _ends(tokens: Sequence[str], place: int) -> bool:
-    """Whether a sentence ends before ``tokens[place]``."""
-    earlier, word, following = _around(tokens, place)
-    return ends_sentence(word, following, earlier)
-
-
-def _parts(tokens: Sequence[str], place: int) -> bool:
-    """Whether a break before ``tokens[place]`` parts what reads as one: a number and its unit."""
-    return 0 < place < len(tokens) and _bond(tokens, place) >= _AFTER_NUMBER
-
-
-def _line_break(tokens: Sequence[str]) -> int | None:
-    """Where the second line begins; 0 for one line alone, None when two lines do not hold them.
-
-    A single token longer than a line stands alone on it: a caption never loses a word.
-    """
-    lengths = [len(plain(token)) for token in tokens]
-    whole = sum(lengths) + len(lengths) - 1
-    if whole <= LINE_CHARACTERS or len(tokens) == 1:
-        return 0
-    best: tuple[int, int] | None = None
-    for place in range(1, len(tokens)):
-        upper = sum(lengths[:place]) + place - 1
-        lower = whole - upper - 1
-        if max(upper, lower) <= LINE_CHARACTERS or len(tokens) == LINES:
-            score = abs(upper - lower) + _bond(tokens, place)
-            if best is None or score < best[0]:
-                best = (score, place)
-    return None if best is None else best[1]
-
-
-def _splits_opening(tokens: Sequence[str]) -> int:
-    """What it costs when the lines can only be broken inside a phrase's opening, else 0."""
-    place = _line_break(tokens)
-    bond = _bond(tokens, place) if place else 0
-    return bond if bond >= _AFTER_OPENING else 0
-
-
-def _phrases(text: str, most_words: int) -> list[_Phrase]:
-    """Whole sentences where they fit into a caption, else parts broken at pauses."""
-    tokens = _TOKEN.findall(text)
-    phrases: list[_Phrase] = []
-    while tokens:
-        fits = 1
-        while fits < len(tokens) and _fits(tokens[: fits + 1], most_words):
-            fits += 1
-        # rather a caption that is a little too long than half a figure
-        while all(_parts(tokens, place) for place in range(1, fits + 1)):
-            if _line_break(tokens[: fits + 1]) is None:
-                break
-            fits += 1
-        phrases.append(_Phrase(tuple(tokens[: _break(tokens, fits)])))
-        tokens = tokens[len(phrases[-1].tokens) :]
-    return phrases
-
-
-def _fits(tokens: Sequence[str], most_words: int) -> bool:
-    return _Phrase(tuple(tokens)).words <= most_words and _line_break(tokens) is not None
-
-
-def _break(tokens: Sequence[str], fits: int) -> int:
-    """Where to end a caption of at most ``fits`` tokens: sentence end, pause, or a phrase's end."""
-    stops = [place for place in range(fits, 0, -1) if _ends(tokens, place)]
-    stops += [place for place in range(fits, 1, -1) if plain(tokens[place - 1]).endswith(_PAUSES)]
-    if fits == len(tokens):
-        stops.append(fits)
-    for place in stops:
-        if not _splits_opening(tokens[:place]):
-            return place
-    sentence = next(
-        (place for place in range(1, len(tokens)) if _ends(tokens, place)),
-        len(tokens),
-    )
-    # a sentence that fits is here because its lines break ill: it is parted in two
-    parts = max(2, -(-sentence // fits))
-    even = min(fits, -(-sentence // parts))
-
-    def cost(place: int) -> int:
-        bond = _bond(tokens, place) if place < len(tokens) else 0
-        return 2 * _UNEVEN_WORD * abs(place - even) + 2 * bond + 2 * _splits_opening(tokens[:place])
-
-    best = min(range(1, fits + 1), key=cost)
-    return stops[0] if stops and cost(best) >= _AFTER_OPENING else best
-
-
 def _overlong(step: TimedStep) -> list[str]:
     """A note for each word that no line holds."""
-    words = dict.fromkeys(plain(token) for token in _TOKEN.findall(step.say))
+    words = dict.fromkeys(plain(token) for token in tokens_of(step.say))
     return [
         f"step {step.id}: “{word}” is longer than a caption's line of {LINE_CHARACTERS} "
         f"characters ({len(word)}); it stands on a line of its own: write it in shorter words"
@@ -401,11 +208,11 @@ def captions_like(
     notes: list[str] = []
     for step, other in zip(steps, first, strict=True):
         own = [one for one in cues if _is_in(one, other)]
-        said = _sentences(_TOKEN.findall(step.say))
+        said = by_sentence(tokens_of(step.say))
         if not own or not said:
             continue
         notes += _overlong(step)
-        windows = _windows(_sentences(_TOKEN.findall(other.say)), own)
+        windows = _windows(by_sentence(tokens_of(other.say)), own)
         if len(windows) != len(said):
             if len(said) > 1 or len(windows) > 1:
                 notes.append(
@@ -431,25 +238,6 @@ def _is_in(cue: Cue, step: TimedStep) -> bool:
     return start is not None and end is not None and start <= cue.start_ms < end
 
 
-def _sentences(tokens: Sequence[str]) -> list[list[str]]:
-    """The tokens, parted after each that ends a sentence."""
-    out: list[list[str]] = [[]]
-    for place, token in enumerate(tokens, 1):
-        out[-1].append(token)
-        if _ends(tokens, place):
-            out.append([])
-    return [one for one in out if one]
-
-
-def sentences_in(text: str) -> tuple[str, ...]:
-    """A narration's sentences, marked as it is.
-
-    >>> sentences_in("Mark 12 mm. Turn it round.")
-    ('Mark 12 mm.', 'Turn it round.')
-    """
-    return tuple(" ".join(tokens) for tokens in _sentences(_TOKEN.findall(text)))
-
-
 def sentence_times(
     step: TimedStep, cues: Sequence[Cue], heard: Sequence[tuple[int, int] | None] = ()
 ) -> tuple[tuple[int, int], ...]:
@@ -464,7 +252,7 @@ def sentence_times(
     Returns:
         One pair a sentence; nothing where captions and narration do not tell.
     """
-    said = _sentences(_TOKEN.findall(step.say))
+    said = by_sentence(tokens_of(step.say))
     known = [one for one in heard if one is not None]
     if len(known) == len(heard) == len(said):
         return tuple(known)
@@ -483,7 +271,7 @@ def _windows(said: Sequence[Sequence[str]], cues: Sequence[Cue]) -> list[tuple[i
     ends: list[int] = []
     shown: list[str] = []
     for cue in cues:
-        tokens = _TOKEN.findall(cue.text)
+        tokens = tokens_of(cue.text)
         counts = [len(plain(token).split()) for token in tokens]
         whole, before = max(1, sum(counts)), 0
         for token, count in zip(tokens, counts, strict=True):
@@ -513,7 +301,7 @@ def _together(
             before, (since, _) = out[-1]
             same = any(cue.start_ms <= since and start < cue.end_ms for cue in cues)
             both = [*before, *tokens]
-            if same and end - since <= LONGEST_MS and _line_break(both) is not None:
+            if same and end - since <= LONGEST_MS and line_break(both) is not None:
                 out[-1] = (both, (since, end))
                 continue
         out.append((tokens, (start, end)))
@@ -524,14 +312,14 @@ def _within(tokens: Sequence[str], start_ms: int, end_ms: int) -> list[Cue]:
     """A sentence's captions, spread over its time by their words."""
     words = sum(len(plain(token).split()) for token in tokens)
     window = max(1, end_ms - start_ms)
-    phrases = _phrases(" ".join(tokens), max(1, words * LONGEST_MS // window))
+    phrases = phrases_of(" ".join(tokens), max(1, words * LONGEST_MS // window))
     said, out = 0, []
     for phrase in phrases:
         start = start_ms + window * said // words
         said += phrase.words
         end = min(start_ms + window * said // words, start + LONGEST_MS)
         gap = GAP_MS if said < words and end - start - GAP_MS >= SHORTEST_MS else 0
-        out.append(Cue(start_ms=start, end_ms=end - gap, text=_broken(phrase)))
+        out.append(Cue(start_ms=start, end_ms=end - gap, text=phrase.text))
     return out
 
 
@@ -539,7 +327,7 @@ def _by_voice(
     step: TimedStep, words: Sequence[tuple[int, int] | None], words_per_minute: int
 ) -> tuple[list[Cue], list[str]] | None:
     """Captions at the times of their words; None where the words are not those of the step."""
-    tokens = _TOKEN.findall(step.say)
+    tokens = tokens_of(step.say)
     counts = words_by_token(step.say, step.aloud, tokens)
     if sum(counts) != len(words):
         return None
@@ -551,7 +339,7 @@ def _by_voice(
     phrases = [
         phrase
         for block in _between_rests(tokens, counts, words)
-        for phrase in _phrases(" ".join(block), most)
+        for phrase in phrases_of(" ".join(block), most)
     ]
     cues: list[Cue] = []
     notes: list[str] = []
@@ -568,13 +356,13 @@ def _by_voice(
         for part, said in _short_enough(phrase, of_tokens, times):
             start, end = min(one[0] for one in said), max(one[1] for one in said) + HANG_MS
             end = min(max(end, start + SHORTEST_MS), start + LONGEST_MS)
-            cues.append(Cue(start_ms=start, end_ms=end, text=_broken(part)))
+            cues.append(Cue(start_ms=start, end_ms=end, text=part.text))
     return cues, notes
 
 
 def _short_enough(
-    phrase: _Phrase, counts: Sequence[int], words: Sequence[tuple[int, int] | None]
-) -> list[tuple[_Phrase, list[tuple[int, int]]]]:
+    phrase: Phrase, counts: Sequence[int], words: Sequence[tuple[int, int] | None]
+) -> list[tuple[Phrase, list[tuple[int, int]]]]:
     """A caption's tokens with their words' times, parted where it would stand too long.
 
     It is parted at a long rest, so that each word is read while it is said, and where a phrase ends
@@ -589,19 +377,19 @@ def _short_enough(
         at += count
         before = [number for number in range(at) if words[number] is not None]
         after = [number for number in range(at, len(words)) if words[number] is not None]
-        if before and after and not _parts(phrase.tokens, place):
+        if before and after and not parts_a_figure(phrase.tokens, place):
             heard = [one for one in words[: before[-1] + 1] if one is not None]
             following = [one for one in words[after[0] :] if one is not None]
             rest = min(one[0] for one in following) - max(one[1] for one in heard)
             rest -= _UNHEARD_MS * (after[0] - before[-1] - 1)
-            rests.append((rest - _REST_FOR_BOND * _bond(phrase.tokens, place), place, at))
+            rests.append((rest - _REST_FOR_BOND * bond(phrase.tokens, place), place, at))
     if not rests:
         # one word alone takes longer than a caption may stand, or a figure with its unit
         return [(phrase, said)]
     _, place, at = max(rests)
     return [
-        *_short_enough(_Phrase(phrase.tokens[:place]), counts[:place], words[:at]),
-        *_short_enough(_Phrase(phrase.tokens[place:]), counts[place:], words[at:]),
+        *_short_enough(Phrase(phrase.tokens[:place]), counts[:place], words[:at]),
+        *_short_enough(Phrase(phrase.tokens[place:]), counts[place:], words[at:]),
     ]
 
 
@@ -615,7 +403,7 @@ def _between_rests(
     for place, (token, count) in enumerate(zip(tokens, counts, strict=True)):
         following = next((one[0] for one in words[word : word + count] if one is not None), None)
         long = spoken is not None and following is not None and following - spoken >= LONG_REST_MS
-        if long and not _parts(tokens, place):
+        if long and not parts_a_figure(tokens, place):
             blocks.append([])
         blocks[-1].append(token)
         word += count
@@ -623,16 +411,9 @@ def _between_rests(
         after = words[word] if word < len(words) else None
         rests = before is None or after is None or after[0] - before[1] >= REST_MS
         spoken = before[1] if before is not None else None
-        if rests and _ends(tokens, place + 1):
+        if rests and is_sentence_end(tokens, place + 1):
             blocks.append([])
     return [block for block in blocks if block]
-
-
-def _broken(phrase: _Phrase) -> str:
-    place = _line_break(phrase.tokens)
-    if not place:
-        return " ".join(phrase.tokens)
-    return " ".join(phrase.tokens[:place]) + "\n" + " ".join(phrase.tokens[place:])
 
 
 def _apart(cues: Sequence[Cue]) -> tuple[tuple[Cue, ...], tuple[Cue, ...]]:
@@ -714,13 +495,13 @@ def _long_enough(cues: Sequence[Cue], steps: Sequence[TimedStep]) -> tuple[Cue, 
 
 def _joined(one: Cue, other: Cue) -> Cue | None:
     """Two cues as one, None where that does not go on two lines or stands too long."""
-    tokens = _TOKEN.findall(f"{one.text} {other.text}")
-    if other.end_ms - one.start_ms > LONGEST_MS or _line_break(tokens) is None:
+    tokens = tokens_of(f"{one.text} {other.text}")
+    if other.end_ms - one.start_ms > LONGEST_MS or line_break(tokens) is None:
         return None
-    return Cue(start_ms=one.start_ms, end_ms=other.end_ms, text=_broken(_Phrase(tuple(tokens))))
+    return Cue(start_ms=one.start_ms, end_ms=other.end_ms, text=Phrase(tuple(tokens)).text)
 
 
-def _lengths(phrases: Sequence[_Phrase], needed: int, window: int) -> list[int]:
+def _lengths(phrases: Sequence[Phrase], needed: int, window: int) -> list[int]:
     """Milliseconds for each caption: its words' share of what all need, none too short to be read
     where there is time for that, else none too short to be seen.
 
@@ -744,7 +525,7 @@ def _lengths(phrases: Sequence[_Phrase], needed: int, window: int) -> list[int]:
     return lengths
 
 
-def _least_ms(phrase: _Phrase) -> int:
+def _least_ms(phrase: Phrase) -> int:
     """The least time in which a caption is seen and read, with the pause behind it."""
     read = _read_ms(Cue(start_ms=0, end_ms=0, text=" ".join(phrase.tokens)))
     return max(SHORTEST_MS, min(read + GAP_MS, LONGEST_MS))
@@ -755,7 +536,7 @@ def _spread(step: TimedStep, words_per_minute: int) -> tuple[list[Cue], list[Lat
     its narration takes longer than its marks leave."""
     cues: list[Cue] = []
     late: list[LateCaption] = []
-    phrases = _phrases(step.say, LONGEST_MS * words_per_minute // 60_000)
+    phrases = phrases_of(step.say, LONGEST_MS * words_per_minute // 60_000)
     if not phrases:
         return cues, late
     assert step.start_ms is not None
@@ -778,5 +559,5 @@ def _spread(step: TimedStep, words_per_minute: int) -> tuple[list[Cue], list[Lat
         # the pause is left out where it would make a caption too short
         gap = GAP_MS if end - start - GAP_MS >= SHORTEST_MS else 0
         shown = min(end - gap, start + LONGEST_MS)
-        cues.append(Cue(start_ms=start, end_ms=shown, text=_broken(phrase)))
+        cues.append(Cue(start_ms=start, end_ms=shown, text=phrase.text))
     return cues, late

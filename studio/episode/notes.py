@@ -14,7 +14,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import accumulate
 
-from studio.episode.captions import sentences_in
 from studio.episode.cards import (
     CORRECTED,
     GLIMPSE_MS,
@@ -26,6 +25,7 @@ from studio.episode.cards import (
     measurement_card,
     reading_in_parts,
 )
+from studio.episode.phrases import sentences_in
 from studio.episode.published import Publication, Record
 from studio.episode.records import Card, CardKind, CardRow, Change, Slip, TimedStep
 from studio.episode.told_texts import alike, named_in, numbers, step_key

@@ -24,8 +24,8 @@ from studio.commands.burn import burn
 from studio.commands.correct import correct
 from studio.commands.publish import publish
 from studio.episode.assemble import open_episode
-from studio.episode.captions import sentences_in
 from studio.episode.made_of import FILE_NAME, read_made_of, take_over, write_made_of
+from studio.episode.phrases import sentences_in
 from studio.episode.published import Record, as_text, publication, read_record, record_file
 from studio.episode.records import Change, Correction, FrameSize
 from studio.episode.short import short_of

@@ -14,13 +14,12 @@ from studio.episode.captions import (
     FASTEST_READ,
     GAP_MS,
     HANG_MS,
-    LINE_CHARACTERS,
-    LINES,
     LONGEST_MS,
     SHORTEST_MS,
     captions,
     speaking_ms,
 )
+from studio.episode.phrases import LINE_CHARACTERS, LINES, Phrase, phrases_of, tokens_of
 from studio.episode.records import Cue, Episode, TimedStep
 from studio.episode.times import said_words
 from studio.language import language_of, speaking
@@ -491,14 +490,12 @@ def test_a_space_at_which_no_line_may_break_is_kept() -> None:
 
 def test_a_long_sentence_is_never_parted_behind_a_not() -> None:
     """A word that was not heard is no rest, and "above 1,050 rpm" alone says another limit."""
-    tokens = tuple(
-        caption_module._TOKEN.findall("7.2 mm wide, 2.4 mm deep, and not above 1,050 rpm.")
-    )
+    tokens = tuple(tokens_of("7.2 mm wide, 2.4 mm deep, and not above 1,050 rpm."))
     counts = [len(token.split()) for token in tokens]
     heard: list[tuple[int, int] | None] = [(900 * n, 900 * n + 500) for n in range(sum(counts))]
     not_heard = sum(counts[: tokens.index("not") + 1])
     heard[not_heard] = None
-    parts = caption_module._short_enough(caption_module._Phrase(tokens), counts, heard)
+    parts = caption_module._short_enough(Phrase(tokens), counts, heard)
     texts = [" ".join(part.tokens) for part, _ in parts]
     assert len(texts) > 1
     assert " ".join(texts).split() == " ".join(tokens).split()
@@ -515,8 +512,8 @@ def test_a_long_sentence_is_never_parted_behind_a_not() -> None:
 )
 def test_no_line_and_no_caption_ends_in_a_not(text: str) -> None:
     for most in range(3, 12):
-        for phrase in caption_module._phrases(text, most):
-            for line in caption_module._broken(phrase).split("\n"):
+        for phrase in phrases_of(text, most):
+            for line in phrase.text.split("\n"):
                 assert line.split()[-1] not in ("not", "never", "no")
 
 

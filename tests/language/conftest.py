@@ -11,8 +11,8 @@ import pytest
 
 from studio import language
 from studio.commands.build import build_files, files_in_language
-from studio.episode.captions import _SMALL
 from studio.episode.languages import in_languages
+from studio.episode.phrases import _SMALL
 from studio.language import BETWEEN, ENGLISH, Language
 from studio.language.extract import template_catalogue
 

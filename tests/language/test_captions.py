@@ -10,13 +10,12 @@ import pysubs2
 import pytest
 
 from studio.episode.captions import (
-    LINE_CHARACTERS,
-    LINES,
     LONGEST_MS,
     SHORTEST_MS,
     captions_like,
 )
 from studio.episode.languages import in_languages
+from studio.episode.phrases import LINE_CHARACTERS, LINES
 from studio.episode.records import Cue, Episode, TimedStep
 from studio.film.captions import captions_in_language
 from studio.language import speaking
