@@ -534,9 +534,10 @@ def _require_fit(episode: Episode, footage: Footage) -> None:
         and abs(footage.duration_ms - episode.length_ms) > LENGTH_SLACK_MS
     ):
         raise BadInput.of(
-            f"the master is {clock(footage.duration_ms)} long, and the design says "
-            f"{clock(episode.length_ms)}",
-            "write the master's length under film: in the design, or give the master it belongs to",
+            f"the master is {clock(footage.duration_ms)} long, and the film that the design's "
+            f"length:, takes or times are of is {clock(episode.length_ms)}",
+            "give the master they belong to; or write this one's length under film: in the design, "
+            "or run studio time with it",
             file=footage.path,
         )
 

@@ -18,8 +18,9 @@ from numpy.typing import NDArray
 
 from studio.episode.records import Card, FrameSize, Strips
 from studio.film.blending import WEIGHTS
+from studio.film.layout import style_of
 from studio.film.look import CardStyle, Look, Rgb
-from studio.film.overlays import Box, outline, style_of
+from studio.film.overlays import Box, outline
 from studio.film.probe import Footage
 from studio.film.whole import assumed_matrix, decoded
 

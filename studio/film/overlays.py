@@ -26,19 +26,12 @@ from studio.film.layout import (
     fitting,
     place_in,
     room_for,
-    style_of,
     type_pixels,
 )
 from studio.film.lettering import REGULAR, typeface
 from studio.film.look import Look, load_look, rgb
 from studio.film.unfit import DoesNotFit, faults_in_design, why_not
 from studio.measure.trace import plain
-
-__all__ = [
-    "FOLDER", "LEAST_DOTS", "LEGIBLE_DOTS", "RECORD_KEY", "Box", "OverlayRecord", "RecordRow",
-    "draw", "faults_in_design", "is_overlay_of", "outline", "outlines", "overlay_file",
-    "overlay_files", "read_record", "record_of", "small_type", "style_of",
-]  # fmt: skip
 
 if TYPE_CHECKING:
     from PIL import Image, ImageDraw, ImageFont

@@ -33,9 +33,11 @@ from studio.film.corners import (
     seen_together,
     with_corners,
 )
+from studio.film.layout import style_of
 from studio.film.look import Look, Rgb, load_look
-from studio.film.overlays import Box, faults_in_design, outlines, style_of
+from studio.film.overlays import Box, outlines
 from studio.film.probe import Footage, probe
+from studio.film.unfit import faults_in_design
 from studio.film.whole import Pixels, decoded, key_times, rgb_picture
 
 if TYPE_CHECKING:

@@ -17,8 +17,9 @@ from studio.film import density, drawing
 from studio.film.burn import ENGINES, Engine, burn
 from studio.film.corners import with_corners
 from studio.film.density import PlateWatch, watch_for, with_densities
+from studio.film.layout import style_of
 from studio.film.look import load_look, rgb
-from studio.film.overlays import outlines, style_of
+from studio.film.overlays import outlines
 from studio.film.placing import choose_places
 from studio.film.probe import probe
 from studio.film.reading_back import faint_cards

@@ -21,8 +21,9 @@ from studio.episode.assemble import open_episode
 from studio.episode.places import read_places
 from studio.episode.published import Record, as_text, publication, record_file
 from studio.film.corners import with_corners
+from studio.film.layout import style_of
 from studio.film.look import CardStyle, load_look, rgb
-from studio.film.overlays import outlines, style_of
+from studio.film.overlays import outlines
 from studio.paper.description import without_corrections
 from studio.resources import shipped
 
