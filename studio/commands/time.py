@@ -75,7 +75,10 @@ def time(
     if as_json:
         say_json(_record(path, times, learned, notes))
     else:
-        for line in [*_listing(times, titles), *_rates(times, learned)]:
+        lines = _listing(times, titles)
+        if any(step.sentences for step in times.steps.values()):
+            lines += _rates(times, learned)
+        for line in lines:
             say(line.rstrip())
         say(str(path))
         for text in notes:
@@ -124,14 +127,19 @@ def _listened(
         why = "the design has no narration; "
     word = SLATE if slate is None else slate
     found = time_slates(episode, voice, word, begins_ms=begins_ms)
-    heard = any(one.start_ms is not None for one in found.times.steps.values())
-    by_slates = (
-        f"the steps are timed by spoken slates (“{word} one”); captions are spread evenly"
-        if heard
-        else f"no spoken slate (“{word} one”) was heard; is it the right recording?"
-    )
-    told = [f"{why}{by_slates}", *found.notes()]
+    told = [f"{why}{_by_slates(found.times, word)}", *found.notes()]
     return found.times, tuple(told), not found.unsure
+
+
+def _by_slates(times: Times, word: str) -> str:
+    """What was heard where slates were listened for."""
+    steps = times.steps.values()
+    if any(one.start_ms is not None for one in steps):
+        return f"the steps are timed by spoken slates (“{word} one”); captions are spread evenly"
+    unheard = f"no spoken slate (“{word} one”) was heard"
+    if 2 * sum(one.maybe_ms is not None for one in steps) < len(steps):
+        return f"{unheard}; is it the right recording?"
+    return f"{unheard}; where the steps' titles seem to be said is told below"
 
 
 def _written(path: Path, times: Times) -> tuple[str, ...]:

@@ -84,6 +84,8 @@ class StepTimes:
         start_ms: when its first word begins; None where a mark is asked for.
         end_ms: when its last word ends.
         confidence: of the start, 0 to 1.
+        maybe_ms: where a step without a start seems to begin, to be looked at; None where nothing
+            tells that.
         sentences: in the script's order.
     """
 
@@ -93,6 +95,7 @@ class StepTimes:
     end_ms: int | None
     confidence: float
     sentences: tuple[SaidSentence, ...] = ()
+    maybe_ms: int | None = None
 
     @property
     def words(self) -> tuple[tuple[int, int] | None, ...]:
@@ -146,9 +149,10 @@ END_SLACK_MS = 500
 """An end may lie so far beyond the film: marks are written down to a second or a tenth (ours)."""
 
 
-def ask(step_id: str) -> str:
-    """What to write where a step's time is not sure."""
-    return f"write under film: marks: the line {step_id}: and the time at which it starts"
+def ask(step_id: str, maybe_ms: int | None = None) -> str:
+    """What to write where a step's time is not sure; with a place to look at, if there is one."""
+    look = f"perhaps at {stamp(maybe_ms)}: look there, and " if maybe_ms is not None else ""
+    return f"{look}write under film: marks: the line {step_id}: and the time at which it starts"
 
 
 def not_said(source: str) -> str:
@@ -182,8 +186,10 @@ def as_text(times: Times) -> str:
             lines.append(
                 f"    # it was not said: {ask_unsaid(step.id)}"
                 if step.is_unsaid
-                else f"    # not sure where it starts: {ask(step.id)}"
+                else f"    # not sure where it starts: {ask(step.id, step.maybe_ms)}"
             )
+            if step.maybe_ms is not None:
+                lines.append(f"    maybe: {_seconds(step.maybe_ms)}")
         else:
             lines.append(f"    start: {_seconds(step.start_ms)}")
         if step.end_ms is not None:
@@ -249,6 +255,7 @@ def _times(tree: Any) -> Times:
             end_ms=end,
             confidence=float(step.get("confidence", "1")),
             sentences=tuple(_sentence(one) for one in step.get("sentences") or ()),
+            maybe_ms=_ms(step.get("maybe")),
         )
     length = _ms(tree["length"])
     if length is None:
@@ -351,7 +358,8 @@ def placed(
             notes.append(
                 f"step {step.id}: {not_said(times.source)}; {ask_unsaid(step.id)}"
                 if found is not None and fresh and found.is_unsaid
-                else f"step {step.id}: the voice does not tell where it starts; {ask(step.id)}"
+                else f"step {step.id}: the voice does not tell where it starts; "
+                f"{ask(step.id, found.maybe_ms if found is not None else None)}"
             )
             continue
         if start >= length:

@@ -3,13 +3,15 @@
 The recording is heard with a language model of the slates, the steps' titles and everyday English,
 which takes up the talk in between. What sounds like a slate counts by how it was said: after a
 pause, with a pause or the step's title behind it, alike in two hearings, and in the steps' order.
+A title inside a sentence (“so now let's cut the rings”) is no more than a place to look at.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from difflib import SequenceMatcher
 from pathlib import Path
 
 from studio.episode.records import Episode, TimedStep
@@ -66,6 +68,16 @@ _TITLE_ALONE = 0.6
 """Confidence of a whole title of three words or more, after a pause, heard twice, without slate."""
 
 
+_LEAD = 400
+"""A sentence that announces a step comes to its title within four seconds."""
+
+_OF_TITLE = 0.6
+"""Share of a title's letters that are heard in one run, at least."""
+
+_SEEMS = 0.2
+"""What each hearing of a whole title inside a sentence gives: both together make no start."""
+
+
 @dataclass(frozen=True, slots=True)
 class Spotted:
     """A slate or title that was heard: the step's place in the design, first frame, confidence."""
@@ -86,7 +98,10 @@ class SlateTimes:
 
     def notes(self) -> tuple[str, ...]:
         """What the turner should know, in words, one thing a line."""
-        asked = (f"step {step}: not sure where it starts; {ask(step)}" for step in self.unsure)
+        asked = (
+            f"step {step}: not sure where it starts; {ask(step, self.times.steps[step].maybe_ms)}"
+            for step in self.unsure
+        )
         return (*asked, *self.told, *told_words(self.new_words))
 
 
@@ -172,7 +187,7 @@ def time_slates(
     spotted.sort(key=lambda one: one.start)
     spotted = _by_order(spotted, _openings(before, again, once), len(slates))
     return _times(
-        episode.steps, spotted, recording,
+        episode.steps, spotted, _announced(titles, again, once), recording,
         tuple((word, ", ".join(ways)) for word, ways in added.items()),
     )  # fmt: skip
 
@@ -258,6 +273,48 @@ def _phrases(
     return out
 
 
+def _announced(titles: Sequence[tuple[str, ...]], *hearings: Sequence[Heard]) -> list[Spotted]:
+    """Sentences after a pause in which most of a step's title is said; they begin with it or soon.
+
+    A start is never made of that: somebody speaks of a step before it comes, and after it.
+    """
+    found: dict[tuple[int, int], float] = {}
+    for heard in hearings:
+        for talk in _between_pauses(heard):
+            opening = [one.word for one in talk if one.start - talk[0].start <= _LEAD]
+            for step, title in enumerate(titles):
+                share = _share_of(title, opening)
+                if share < _OF_TITLE:
+                    continue
+                near = (at for at in found if at[0] == step and abs(at[1] - talk[0].start) <= _SAME)
+                place = next(near, (step, talk[0].start))
+                found[place] = found.get(place, 0.0) + _SEEMS * share
+    spotted = (Spotted(step, start, seems) for (step, start), seems in found.items())
+    return sorted(spotted, key=lambda one: one.start)
+
+
+def _between_pauses(heard: Sequence[Heard]) -> list[list[Heard]]:
+    talk: list[list[Heard]] = []
+    for one in heard:
+        if talk and one.start - talk[-1][-1].stop < _PAUSE:
+            talk[-1].append(one)
+        else:
+            talk.append([one])
+    return talk
+
+
+def _share_of(title: tuple[str, ...], words: Sequence[str]) -> float:
+    """What share of a title's letters is in the longest run of its words among others.
+
+    >>> _share_of(("lay", "out", "the", "octagon"), ("we", "out", "the", "octagon"))
+    0.8125
+    """
+    if not title:
+        return 0.0
+    run = SequenceMatcher(None, title, words, autojunk=False).find_longest_match()
+    return sum(map(len, title[run.a : run.a + run.size])) / sum(map(len, title))
+
+
 def _openings(before: tuple[str, ...], *hearings: Sequence[Heard]) -> list[int]:
     """Where a slate's words stand between pauses with something short behind them."""
     found: list[int] = []
@@ -321,15 +378,29 @@ def _chosen(spotted: Sequence[Spotted]) -> Mapping[int, Spotted]:
     return out
 
 
+def _maybe(
+    chosen: Mapping[int, Spotted], spotted: Sequence[Spotted], announced: Sequence[Spotted]
+) -> Mapping[int, Spotted]:
+    """Where each step may begin: the likeliest places that keep the order of the sure ones."""
+    sure = [one for one in chosen.values() if one.confidence >= SURE]
+    # whatever the others come to, it is less than one that is sure
+    most = 1.0 + sum(one.confidence for one in (*spotted, *announced))
+    held = [replace(one, confidence=most) for one in sure]
+    others = [one for one in (*spotted, *announced) if one.confidence < SURE]
+    return _chosen(sorted((*held, *others), key=lambda one: one.start))
+
+
 def _times(
     steps: Sequence[TimedStep],
     spotted: Sequence[Spotted],
+    announced: Sequence[Spotted],
     recording: Recording,
     new_words: tuple[tuple[str, str], ...],
 ) -> SlateTimes:
     from studio.episode.stamps import stamp
 
     chosen = _chosen(spotted)
+    maybe = _maybe(chosen, spotted, announced)
     found: dict[str, StepTimes] = {}
     told: list[str] = []
     for number, step in enumerate(steps):
@@ -352,12 +423,14 @@ def _times(
             )
             told.append(f"step {step.id}: announced more than once, at {at}")
         sure = one is not None and not rivals and confidence >= SURE
+        place = None if sure or rivals else maybe.get(number)
         found[step.id] = StepTimes(
             id=step.id,
             digest=script_digest(step.aloud),
             start_ms=recording.at(one.start) if one is not None and sure else None,
             end_ms=None,
-            confidence=confidence,
+            confidence=confidence if place is None else max(confidence, place.confidence),
+            maybe_ms=recording.at(place.start) if place is not None else None,
         )
     return SlateTimes(
         Times(

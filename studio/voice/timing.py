@@ -130,7 +130,8 @@ class Timing:
         lines = [
             f"step {step}: {not_said(self.times.source)}; {ask_unsaid(step)}"
             if self.times.steps[step].is_unsaid
-            else f"step {step}: not sure where it starts; {ask(step)}"
+            else f"step {step}: not sure where it starts; "
+            f"{ask(step, self.times.steps[step].maybe_ms)}"
             for step in self.unsure
         ]
         # of a step that was not said at all it is told above
@@ -510,6 +511,7 @@ def _step(
         id=step,
         digest=digest,
         start_ms=start if confidence >= SURE else None,
+        maybe_ms=start if confidence < SURE else None,
         end_ms=end,
         confidence=confidence,
         sentences=tuple(said[n] for n in numbers),

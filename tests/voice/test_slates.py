@@ -12,6 +12,8 @@ import pytest
 
 from studio import cli
 from studio.episode.assemble import open_episode
+from studio.episode.stamps import stamp
+from studio.episode.times import read_times
 from studio.errors import BadInput
 from studio.measure.speech import cardinal
 from studio.measure.trace import plain
@@ -138,6 +140,65 @@ def test_the_command_listens_for_slates(
     timed = open_episode(globe)
     assert [step.start_ms for step in timed.steps] == [step["start_ms"] for step in out["steps"]]
     assert timed.cues
+
+
+LEADS = ("So now let's {}", "Okay, next we are going to {} and then have a look at it")
+
+
+@pytest.mark.parametrize(("lead", "voice"), [(LEADS[0], AMERICAN), (LEADS[1], BRITISH)])
+def test_a_title_inside_a_sentence_is_a_place_to_look_at(
+    folder: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], lead: str, voice: str
+) -> None:
+    """No start is made of it, but the note tells when it was said, and so does the next build."""
+    design = folder / "free.yaml"
+    design.write_text(FREE, encoding="utf-8")
+    titles = [plain(step.title) for step in open_episode(design).steps]
+    said = [lead.format(title.lower()) for title in titles]
+    file, truth = recording(tmp_path / "talk.wav", said, voice=voice, noise="", seed=4, talk=2)
+    assert cli.main(["time", str(design), "--voice", str(file)]) == 1
+    told = capsys.readouterr().err
+    assert "where the steps' titles seem to be said" in told
+    assert "right recording" not in told
+    times = read_times(design)
+    assert times is not None
+    places = [step.maybe_ms for step in times.steps.values()]
+    assert [step.start_ms for step in times.steps.values()] == [None] * len(titles)
+    near = [
+        place is not None and abs(place / 1000 - at) < 2
+        for place, at in zip(places, truth, strict=True)
+    ]
+    assert sum(near) >= len(titles) - 1
+    assert sorted(filter(None, places)) == [place for place in places if place]
+    for step in times.steps.values():
+        if step.maybe_ms is not None:
+            look = f"perhaps at {stamp(step.maybe_ms)}: look there, and write under film: marks:"
+            assert look in told
+            assert any(look in note for note in open_episode(design).notes)
+
+
+def test_no_place_leaves_the_order_of_those_that_are_sure(globe: Path, tmp_path: Path) -> None:
+    """The third step's title is said in the first one, where it cannot begin."""
+    episode = open_episode(globe)
+    titles = [plain(step.title).lower() for step in episode.steps]
+    said = [f"Step {cardinal(n)}" for n in range(1, len(titles) + 1)]
+    said[2] = "And now for something else"
+    said.insert(1, f"Later on we {titles[2]}")
+    file, truth = recording(tmp_path / "talk.wav", said, voice=AMERICAN, noise="", seed=3)
+    steps = list(time_slates(episode, file).times.steps.values())
+    assert steps[2].start_ms is None
+    assert steps[2].maybe_ms is None or steps[2].maybe_ms > 1000 * truth[2]
+    sure = [step.start_ms / 1000 for step in (*steps[:2], *steps[3:]) if step.start_ms is not None]
+    assert sure == pytest.approx([truth[0], truth[2], *truth[4:]], abs=0.3)
+
+
+FREE = """title: A bauble
+stock: {species: black cherry, diameter: 60 mm}
+steps:
+  - {id: round, title: Rough it round, does: [spindle-running], do: Turn it.}
+  - {id: octagon, title: Lay out the octagon, does: [hand-rotating], do: Mark it.}
+  - {id: ball, title: Turn the ball, does: [spindle-running], do: Cut it.}
+  - {id: hang, title: Drill and hang, does: [drilling], do: Drill it.}
+"""
 
 
 @pytest.mark.parametrize("text", ["", "…", "a slate of very many words"])
