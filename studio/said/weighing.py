@@ -70,6 +70,10 @@ _ELSEWHERE, _ANOTHERS = 6.0, 0.45
 """How much farther away a word stands that belongs to another number, and what is left of it for
 those that are not the nearest (ours)."""
 
+_TELLING = frozenset({"sides", "gauge", "swg"})
+"""Units of which a design has so few figures that no other word has to tell which is meant. A
+number alone ("number seven") may be a drill's or anything's."""
+
 _BARE = frozenset({"count", "ordinal", "sides", "drill", "gauge", "swg", ""})
 _STOPS = {",": 4.0, ";": 7.0, ":": 3.0, ".": 9.0, "!": 9.0, "?": 9.0, "-": 3.0, "–": 4.0, "—": 4.0}
 _JOINTS = {"and": 3.0, "then": 4.0, "but": 5.0, "so": 4.0, "or": 3.0, "because": 5.0, "while": 4.0}
@@ -323,7 +327,7 @@ class Talk:
             said = words.get(place, 0.0)
             near = self.step.near.get(meaning.name, 0.0) if self.step is not None else 0.0
             named = subject in meaning.heads
-            silent = not said and not near and not named and mention.unit != "sides"
+            silent = not said and not near and not named and mention.unit not in _TELLING
             if verdict is Verdict.WRONG and (silent or (bare and _is_no_grit(mention, meaning))):
                 continue
             if thing or mention.unit == "sides":

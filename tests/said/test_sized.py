@@ -59,6 +59,10 @@ def test_what_a_number_before_a_noun_is(text: str, unit: str, sized: str, thing:
         ("That's a sixty ball.", "globe", "right", "sphere.diameter"),
         ("Turn the sixty-four blank down.", "globe", "right", "stock.section"),
         ("Now number four groove.", "crowned-globe", "right", "axis.groove_4"),
+        # a wire needs no other word than its unit; a number by itself may be anything's
+        ("Use twenty-four gauge.", "globe", "wrong", "hanger.wire"),
+        ("Twenty gauge nails hold the shelf.", "globe", "none", ""),
+        ("Look at number seven.", "globe", "none", ""),
         # a stop of the plate and a drill may both be called so
         ("Put the pin in the number three hole.", "globe", "ambiguous", ""),
     ],
