@@ -108,7 +108,7 @@ def test_nothing_that_the_page_shows_is_lost_on_the_way(name: str, crowned: Epis
     for unseen in (
         r"<nav.*?</nav>",
         r"<script.*?</script>",
-        r'<(figure|fieldset|section) [^>]*class="[^"]*screen-only[^"]*".*?</\1>',
+        r'<(figure|fieldset|section|div|p) [^>]*class="[^"]*screen-only[^"]*".*?</\1>',
         r"<svg.*?</svg>",
         r'<span class="column">.*?</span>\s*(?=<span class="(?:words|figure))',
     ):
