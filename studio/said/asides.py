@@ -116,8 +116,10 @@ def _counts(talk: Talk, number: int, phrases: Iterable[tuple[str, ...]]) -> bool
 
 
 def _is_rest(talk: Talk, number: int) -> bool:
-    """Whether it counts those that are left over: "another four grooves", "the other four"."""
+    """Whether it counts those left over: "another four grooves", but not "the other two"."""
     first = talk.mentions[number].first
+    if not talk.mentions[number].thing:
+        return False
     ahead = tuple(token.word for token in talk.tokens[max(0, first - 2) : first])
     return any(ahead[-len(words) :] == words for words in _THE_OTHER)
 
