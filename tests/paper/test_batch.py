@@ -21,6 +21,7 @@ from studio.episode.batches import as_batch
 from studio.errors import BadInput
 from studio.files import write_outputs
 from studio.measure.trace import plain, spans
+from studio.paper import visible_text
 from studio.paper.batch import render
 from studio.paper.pdfs import BATCH, pdf_sources
 
@@ -97,6 +98,23 @@ def test_the_sheet_holds_every_figure_of_the_batch(paper: str, folder: Path) -> 
             assert squeezed(table[name].text) in text, name
     size = PdfReader(io.BytesIO(pdf)).pages[0].mediabox
     assert float(size.width) == pytest.approx(595.3 if paper == "A4" else 612, abs=0.1)
+
+
+@pytest.mark.parametrize("units", ["metric", "imperial"])
+def test_boards_are_told_in_both_systems(
+    units: str, folder: Path, edit: Callable[[Path, str, str], Path]
+) -> None:
+    """Boards typed in millimetres, in a metric workshop and in one that reads inches first."""
+    edit(folder / "workshop.yaml", "first: metric", f"first: {units}")
+    episode = open_episode(folder / "crowned-globe.yaml", pieces=24)
+    board = as_batch(episode).table["batch.board_1"]
+    assert board.metric.text == "700 × 170 × 80 mm"
+    assert board.imperial.text == "27 9/16 × 6 11/16 × 3 5/32 in"
+    page = squeezed(visible_text(plain(render(episode))))
+    pdf = squeezed(extract_text(io.BytesIO(pdf_sources(episode, "A4")[BATCH].press())))
+    for system in (board.metric, board.imperial):
+        assert squeezed(system.text) in page
+        assert squeezed(system.text) in pdf
 
 
 SPEEDS = re.compile(r"([\d,]+)\u00a0rpm")
