@@ -336,3 +336,18 @@ def test_hostile_texts_run_nothing(name: str, tmp_path: Path) -> None:
     assert '</script><script>alert("x")</script>' in reply
     assert NO_BREAK not in reply, "what is pasted elsewhere has plain spaces"
     assert wide <= 360
+
+
+def test_tools_named_leftwards_make_no_page_wider(tmp_path: Path) -> None:
+    """Their marks stand at the right, beside the list."""
+    episode = open_episode(shipped("designs") / "globe.yaml")
+    step = replace(episode.steps[0], tools=("מפסלת גילוף לעץ", "أزميل", "gouge"))
+    page = tmp_path / "handout.html"
+    made = replace(episode, steps=(step, *episode.steps[1:]))
+    page.write_text(plain(PAPERS["handout.html"](made)), encoding="utf-8")
+    for width in (320, 360):
+        [_, wide] = browse(
+            {"open": page.as_uri(), "width": width},
+            {"run": "document.documentElement.scrollWidth"},
+        )
+        assert wide == width
