@@ -88,7 +88,8 @@ def thumbnail(episode: Episode, picture: bytes, frame: bytes | None = None) -> b
     file = io.BytesIO()
     info = PngInfo()
     info.add_itxt(KEY, told(episode, framed=frame is not None))
-    ground.save(file, "PNG", optimize=True, pnginfo=info)
+    # packed as tightly as can be it is a fifth smaller and takes twelve times as long (measured)
+    ground.save(file, "PNG", compress_level=4, pnginfo=info)
     return file.getvalue()
 
 

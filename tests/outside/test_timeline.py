@@ -135,7 +135,8 @@ def test_markers_stand_at_steps_and_overlays(
     markers = list(timeline.tracks.markers)
     wanted = [(step.start_ms, step.end_ms, plain(step.title)) for step in episode.steps]
     wanted += [(card.start_ms, card.end_ms, plain(card.heading)) for card in episode.cards]
-    assert len(markers) == len(wanted) > 14
+    # of steps of a second not all have time for a card
+    assert len(markers) == len(wanted) > len(episode.steps)
     for start, end, name in wanted:
         assert start is not None
         assert end is not None

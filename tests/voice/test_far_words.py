@@ -11,6 +11,7 @@ from studio.episode.assemble import open_episode
 from studio.voice.recognise import Heard
 from studio.voice.script import Script, ScriptSentence, script_of
 from studio.voice.settle import Settled, settle
+from studio.voice.sound import Recording
 from studio.voice.timing import _timing, time_voice
 
 TEXTS = ("Put the blank between centres.", "Keep the bevel rubbing on the wood.", "Turn it round.")
@@ -64,7 +65,7 @@ def test_a_last_word_six_seconds_later_in_other_talk_has_no_time() -> None:
     assert found.words[last] is None
     assert not found.sure[last]
     assert found.far == ((last, 1300),)
-    timing = _timing(script(), found, lambda *_: 0, "a.wav", 60_000, 500)
+    timing = _timing(script(), found, lambda *_: 0, Recording("a.wav", 60_000, 500))
     sentence = timing.times.steps["rough"].sentences[1]
     # "the" ends at 5.95 s of the recording, which begins half a second into the film
     assert sentence.end_ms == 4000 + 10 * (5 * 33 + 30) + 500
@@ -116,13 +117,13 @@ def test_what_was_said_before_all_else_is_told_in_words() -> None:
     said = heard(
         ("turn it round", 100), (*BEFORE[:1], 400), ("keep the bevel rubbing on the wood", 700)
     )
-    timing = _timing(script(), settled(said), lambda *_: 0, "a.wav", 60_000, 0)
+    timing = _timing(script(), settled(said), lambda *_: 0, Recording("a.wav", 60_000))
     (told,) = [one for one in timing.notes() if "another place" in one]
     assert told == f"step rough: said at another place, first of all: “{TEXTS[2]}”"
     said = heard(
         ("keep the bevel rubbing on the wood", 100), ("turn it round", 400), (*BEFORE[:1], 700)
     )
-    timing = _timing(script(), settled(said), lambda *_: 0, "a.wav", 60_000, 0)
+    timing = _timing(script(), settled(said), lambda *_: 0, Recording("a.wav", 60_000))
     (told,) = [one for one in timing.notes() if "another place" in one]
     assert told == f"step rough: said at another place, after “{TEXTS[2]}”: “{TEXTS[0]}”"
 

@@ -9,6 +9,7 @@ import pytest
 from studio.episode.times import as_text, ask_unsaid
 from studio.voice.script import Script, ScriptSentence
 from studio.voice.settle import Settled
+from studio.voice.sound import Recording
 from studio.voice.timing import SURE, Timing, _timing
 
 TEXTS = (
@@ -49,7 +50,7 @@ def timed(
     def voiced(start: int, stop: int) -> int:
         return sum(max(0, min(stop, high) - max(start, low)) for low, high in voice)
 
-    return _timing(one, Settled(placed, sure), voiced, "a.wav", 20_000, 0)
+    return _timing(one, Settled(placed, sure), voiced, Recording("a.wav", 20_000))
 
 
 FIRST = range(5, 13)
@@ -98,9 +99,8 @@ def test_a_long_word_in_front_does_not_account_for_a_whole_sentence() -> None:
     words = [(30 * n, 30 * n + 28) if n not in FIRST else None for n in range(len(one.words))]
     words[4] = (120, 388)
     sure = tuple(word is not None for word in words)
-    timing = _timing(
-        one, Settled(tuple(words), sure), lambda start, stop: stop - start, "a.wav", 20_000, 0
-    )
+    said = Settled(tuple(words), sure)
+    timing = _timing(one, said, lambda start, stop: stop - start, Recording("a.wav", 20_000))
     assert timing.unsure == ("rough",)
 
 
@@ -114,7 +114,7 @@ def test_a_first_word_that_was_not_heard_may_not_stand_far_from_the_second(
     words = [(at[0] + 100, at[1] + 100) if n >= 5 else at for n, at in enumerate(words)]
     words[5] = (250 - early, 278 - early)
     heard = tuple(n != 5 for n in range(len(words)))
-    timing = _timing(one, Settled(tuple(words), heard), lambda *_: 0, "a.wav", 20_000, 0)
+    timing = _timing(one, Settled(tuple(words), heard), lambda *_: 0, Recording("a.wav", 20_000))
     assert (timing.unsure == ()) is sure
 
 
@@ -124,7 +124,9 @@ def test_a_step_that_was_not_said_is_told_once_with_both_ways_out() -> None:
         None if place < one.sentences[1].stop else (30 * place, 30 * place + 28)
         for place in range(len(one.words))
     )
-    timing = _timing(one, Settled(words, tuple(map(bool, words))), lambda *_: 0, "a.wav", 20_000, 0)
+    timing = _timing(
+        one, Settled(words, tuple(map(bool, words))), lambda *_: 0, Recording("a.wav", 20_000)
+    )
     (step,) = timing.unsure
     (told,) = [text for text in timing.notes() if text.startswith(f"step {step}:")]
     assert "not a word of it was found in a.wav" in told
