@@ -135,12 +135,12 @@ def _as_talk(context: Context, keys: Keys, text: TypedText, talk: TypedWords) ->
         untraced += 1
         written = text.words[start:stop]
         nth = text.words[:start].count(written)
-        told.append((start, _maybe(context, keys, written, _EVERY_OTHER, nth)))
+        told.append((start, _maybe(context, keys, written, _IF_A_FIGURE, nth)))
     told.sort(key=lambda one: one[0])
     return Outcome(findings=tuple(finding for _, finding in told), untraced=untraced)
 
 
-_EVERY_OTHER = "if every second one is a figure, name a measurement; if it is talk, leave it"
+_IF_A_FIGURE = "if every second one is a figure, name a measurement; if it is talk, leave it"
 
 
 def _portion(context: Context, keys: Keys, written: str, nth: int) -> Finding:

@@ -58,8 +58,10 @@ _EVERY = frozenset({"every", "each"})
 
 _NAME = "␣"
 _BLANK = f" {_NAME} "
-_EVERY_OTHER = re.compile(rf"\bevery (other)(?: [a-z]+){{0,2}} of(?: the| our)? +{_NAME}", re.I)
 """Stands for a name, so that the words on both sides are kept apart."""
+
+_EVERY_OTHER = re.compile(rf"\bevery (other)(?: [a-z]+){{0,2}} of(?: the| our)? +{_NAME}", re.I)
+"""One in two of the things that a name counts."""
 
 
 @dataclass(frozen=True, slots=True)

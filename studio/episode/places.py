@@ -10,13 +10,11 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any
 
 from studio.design.schema import CORNERS
-from studio.episode.beside import PLACES, read_beside
+from studio.episode.beside import PLACES, Content, read_beside
 from studio.episode.records import Card, CardKind
-
-_Content = TypeVar("_Content")
 
 _MASTER = "master"
 """The key of the burnt master's length, seconds."""
@@ -112,7 +110,7 @@ def read_master_ms(design: Path) -> int | None:
     return round(1000 * seconds) if seconds else None
 
 
-def _read(design: Path, content: Callable[[Any], _Content]) -> _Content | None:
+def _read(design: Path, content: Callable[[Any], Content]) -> Content | None:
     return read_beside(
         places_file(design),
         content,

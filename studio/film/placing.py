@@ -1,10 +1,10 @@
 """Where each card stands: the calmest corner of the film over its time, and how dense its plate is.
 
 Looked at are pictures under the card itself: the key frames within its time, which cost little to
-decode, and where there are not two also its last picture, or nearly, and without any, or only a
-late one, its first and middle one. A corner's unrest is the
-mean change from one of them to the next plus their mean gradient, both in levels of luma (ours):
-what moves there is wanted, and what is busy there is hard to read over.
+decode; where there are not two, its last picture too, or nearly; and without any, or with only a
+late one, its first and middle one. A corner's unrest is the mean change from one of them to the
+next plus their mean gradient, both in levels of luma (ours): what moves there is wanted, and what
+is busy there is hard to read over.
 """
 
 from __future__ import annotations

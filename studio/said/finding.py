@@ -804,9 +804,7 @@ class Finder:
         upto = self._stands(amount.first - 2, ("up", "to")) and bool(
             {self._word(p) for p in range(amount.first - 5, amount.first - 1)} & _COUNTING
         )
-        whole = amount.value <= _MOST_IN_ALL and any(
-            self._stands(at, words) for words in IN_ALL
-        )  # fmt: skip
+        whole = amount.value <= _MOST_IN_ALL and any(self._stands(at, words) for words in IN_ALL)
         if not (them or each or upto or whole):
             return ""
         # the nearest thing before it that one counts
