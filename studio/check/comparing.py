@@ -13,11 +13,11 @@ from studio.check.findings import Finding, Outcome, Severity
 from studio.episode.notes import QUOTED, quotations
 from studio.episode.records import Episode
 from studio.episode.stamps import day, stamp
-from studio.language import spoken as spoken_language
+from studio.episode.texts import ways_to_say
+from studio.language import spoken
 from studio.measure.measurement import Measurement
 from studio.measure.numbers import figures as find_figures
 from studio.measure.numbers import find_numbers
-from studio.measure.speech import spoken
 from studio.measure.trace import Span, plain, spans
 from studio.said.words import word_set
 from studio.turning.sphere import figure_sides
@@ -65,7 +65,7 @@ def printed_texts(episode: Episode, name: str) -> frozenset[str] | None:
         measurement = episode.table.get(rest)
         if measurement is None:
             return None
-        ways = {spoken(measurement.text, before_noun=sized) for sized in (False, True)}
+        ways = ways_to_say(measurement)
         # at the start of a sentence with a capital
         return frozenset(ways | {words[:1].upper() + words[1:] for words in ways})
     if kind in ("bench", "formula", "rule", "source", "label", "where"):
@@ -218,7 +218,7 @@ def _difference(
 def _sides(words: list[_Word]) -> list[str]:
     """Every mention of an end of the lathe or of a pole, in order."""
     text = " ".join(word.text.lower() for word in words)
-    return _SIDES[spoken_language().tag].findall(text)
+    return _SIDES[spoken().tag].findall(text)
 
 
 _SIDES = {
@@ -248,9 +248,7 @@ def _turns(words: list[_Word]) -> list[str]:
     """Every word that a limit or a figure's sides hang on, in order."""
     bare = (word.text.lower().strip(".,;:!?()[]“”\"'*_").removesuffix("'s") for word in words)
     return [
-        word
-        for word in bare
-        if word in _LIMITS[spoken_language().tag] or figure_sides(word) is not None
+        word for word in bare if word in _LIMITS[spoken().tag] or figure_sides(word) is not None
     ]
 
 

@@ -43,7 +43,7 @@ from studio.episode.records import (
 )
 from studio.episode.stamps import stamp
 from studio.episode.takes import still_timed, with_takes
-from studio.episode.texts import Filler, Form, TextProblem, aloud, filled
+from studio.episode.texts import Filler, Form, TextProblem, filled
 from studio.episode.times import UNTIMED, Placed, Times, placed, read_times
 from studio.episode.unseen import unseen_notes
 from studio.errors import BadInput, Fault
@@ -525,7 +525,7 @@ def _is_slender(table: MeasurementTable, step: Step) -> bool:
 def _aloud(text: str, table: MeasurementTable) -> str:
     """The narration as it is said; empty where the text has a fault, which is told already."""
     try:
-        said = filled(aloud(text), table, Form.SPOKEN)
+        said = filled(text, table, Form.TEXT, aloud=True)
     except TextProblem:
         return ""
     # a figure in digits needs no capital at the start of a sentence; one in words does

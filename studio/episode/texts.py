@@ -15,8 +15,8 @@ from enum import StrEnum
 from studio.design.document import Keys
 from studio.design.reading import Problem
 from studio.measure.measurement import Measurement, MeasurementTable, UnknownMeasurement
-from studio.measure.speech import spoken
-from studio.measure.trace import mark
+from studio.measure.speech import spoken_in_both
+from studio.measure.trace import mark, plain
 
 
 class Form(StrEnum):
@@ -80,22 +80,6 @@ def parse(text: str) -> Iterator[str | Name]:
         yield text[at:]
 
 
-def aloud(text: str) -> str:
-    """A narration with every figure that it asks for in words; other forms stay as they are.
-
-    >>> aloud("Mark {{ sphere.set_in }}, not {{ sphere.set_in.other }}.")
-    'Mark {{ sphere.set_in.spoken }}, not {{ sphere.set_in.other }}.'
-    """
-    pieces = []
-    for piece in parse(text):
-        if isinstance(piece, Name):
-            form = "" if piece.form not in (None, Form.TEXT) else f".{Form.SPOKEN}"
-            pieces.append(f"{{{{ {piece.dotted if form else piece.written}{form} }}}}")
-        else:
-            pieces.append(piece)
-    return "".join(pieces)
-
-
 def _name(written: str) -> Name:
     stem, _, last = written.rpartition(".")
     if stem and last in set(Form):
@@ -103,33 +87,67 @@ def _name(written: str) -> Name:
     return Name(written, written, None)
 
 
-def marked(measurement: Measurement, form: Form, *, before_noun: bool = False) -> str:
+def marked(
+    measurement: Measurement, form: Form, *, aloud: bool = False, before_noun: bool = False
+) -> str:
     """A measurement's text in ``form``, with the mark that traces it.
 
     Args:
         measurement: of the table.
         form: how it is told.
-        before_noun: whether what it is the size of follows; only what is spoken is told otherwise.
+        aloud: in words, as a voice says it.
+        before_noun: whether what it is the size of follows; only what is said is told otherwise.
 
     Raises:
         TextProblem: ``BENCH`` where the measurement has no bench rule.
+    """
+    readings = _readings(measurement, form)
+    if aloud or form is Form.SPOKEN:
+        return mark(
+            f"spoken:{measurement.name}", spoken_in_both(*readings, before_noun=before_noun)
+        )
+    if form is Form.BENCH:
+        return mark(f"bench:{measurement.name}", readings[0])
+    if form is Form.OTHER:
+        return measurement.marked_other() or measurement.marked()
+    return measurement.marked_both() if form is Form.BOTH else measurement.marked()
+
+
+def _readings(measurement: Measurement, form: Form) -> tuple[str, str]:
+    """What a form tells of a measurement, in one system or in two; the second is empty for one.
+
+    Raises:
+        TextProblem: see :func:`marked`.
     """
     if form is Form.BENCH:
         if measurement.bench is None:
             raise TextProblem(
                 f"{measurement.name} has no bench rule", f"write {{{{ {measurement.name} }}}}"
             )
-        reading = measurement.bench.reading(measurement.first)
-        return mark(f"bench:{measurement.name}", reading.text)
-    if form is Form.SPOKEN:
-        return mark(f"spoken:{measurement.name}", spoken(measurement.text, before_noun=before_noun))
+        return measurement.bench.reading(measurement.first).text, ""
     if form is Form.OTHER:
-        return measurement.marked_other() or measurement.marked()
-    return measurement.marked_both() if form is Form.BOTH else measurement.marked()
+        return measurement.other or measurement.text, ""
+    return measurement.text, measurement.other if form is Form.BOTH else ""
 
 
-def filled(text: str, table: MeasurementTable, form: Form) -> str:
-    """The marked text with every name replaced; ``form`` where the text does not ask for one.
+def ways_to_say(measurement: Measurement) -> frozenset[str]:
+    """All that a narration's mark of a measurement may say, in any form."""
+    told = [form for form in Form if form is not Form.BENCH or measurement.bench is not None]
+    return frozenset(
+        plain(marked(measurement, form, aloud=True, before_noun=sized))
+        for form in told
+        for sized in (False, True)
+    )
+
+
+def filled(text: str, table: MeasurementTable, form: Form, *, aloud: bool = False) -> str:
+    """The marked text with every name replaced.
+
+    Args:
+        text: as typed.
+        table: of the design.
+        form: where the text does not ask for one.
+        aloud: every figure in words, as a voice says it.
 
     Raises:
         TextProblem: see :func:`parse`; an unknown name, with the nearest known ones.
@@ -147,7 +165,7 @@ def filled(text: str, table: MeasurementTable, form: Form) -> str:
         near = (pieces[n] if 0 <= n < len(pieces) else "" for n in (place - 1, place + 1))
         before, after = (one if isinstance(one, str) else "" for one in near)
         sized = bool(_DETERMINED.search(before) and _NOUN.match(after))
-        out.append(marked(measurement, piece.form or form, before_noun=sized))
+        out.append(marked(measurement, piece.form or form, aloud=aloud, before_noun=sized))
     return "".join(out)
 
 

@@ -10,6 +10,7 @@ import re
 from functools import partial
 
 from studio.language import spoken as language_spoken
+from studio.measure.measurement import in_both
 from studio.measure.number_words import HUNDRED, MILLION, ONES, ORDINALS, PARTS, TENS, THOUSAND
 
 _GROUPS = ((1_000_000, MILLION), (1_000, THOUSAND))
@@ -104,7 +105,7 @@ _NUMBER = r"\d{1,3}(?:,\d{3})+(?:\.\d+)?|\d+(?:\.\d+)?"
 _UNIT = "|".join(sorted((re.escape(unit) for unit in UNIT_WORDS), key=len, reverse=True))
 _SPOKEN = re.compile(
     rf"(?P<drill>\#(?P<size>\d+))"
-    rf"|(?P<paper>\bP(?P<grit>\d{{2,4}})\b)"
+    rf"|(?P<paper>\b(?P<scale>P|CAMI )(?P<grit>\d{{2,4}})\b)"
     rf"|(?P<fraction>(?:(?P<whole>\d+)\s)?(?P<over>\d+)/(?P<under>\d+)(?:\s?(?P<of>{_UNIT})(?!\w))?)"
     rf"|(?P<number>{_NUMBER})(?:\s?(?P<unit>{_UNIT})(?!\w))?"
 )
@@ -117,16 +118,38 @@ def spoken(text: str, *, before_noun: bool = False) -> str:
         text: as printed.
         before_noun: whether what it is the size of follows: "the 48 mm cup".
 
-    >>> spoken("2 1/4 in"), spoken("22 AWG"), spoken("#51")
-    ('two and a quarter inches', 'twenty-two gauge', 'number fifty-one')
+    >>> spoken("2 1/4 in"), spoken("22 AWG"), spoken("#51"), spoken("O")
+    ('two and a quarter inches', 'twenty-two gauge', 'number fifty-one', 'letter O')
     >>> spoken("48 mm", before_noun=True), spoken("9/64 in", before_noun=True)
     ('forty-eight millimetre', 'nine sixty-fourths inch')
     """
     # other languages have no words for figures here: a voice reads them off as they are printed
     if not language_spoken().is_first:
         return text
+    if _LETTER.fullmatch(text):
+        return f"letter {text}"
     return _SPOKEN.sub(partial(_said, before_noun=before_noun), text)
 
+
+def spoken_in_both(first: str, other: str, *, before_noun: bool = False) -> str:
+    """A printed text as a voice says it, in both systems where there is another reading.
+
+    >>> spoken_in_both("60 mm", "2 3/8 in"), spoken_in_both("12", "")
+    ('sixty millimetres or two and three eighths inches', 'twelve')
+    """
+    said = spoken(first, before_noun=before_noun)
+    if not other:
+        return said
+    if not language_spoken().is_first:
+        return in_both(first, other)
+    return f"{said} or {spoken(other, before_noun=before_noun)}"
+
+
+_LETTER = re.compile("[A-Z]")
+"""A drill's size by its letter, which is printed alone."""
+
+_PART_OF = ("in", "oz", "fl oz")
+"""Units of which a decimal part is said: point eight of an ounce."""
 
 _SIZED = ("mm", "cm", "in", "°")
 """Units of which one is said before a noun: a sixty millimetre ball."""
@@ -136,7 +159,7 @@ def _said(match: re.Match[str], *, before_noun: bool) -> str:
     if match["drill"]:
         return f"number {cardinal(int(match['size']))}"
     if match["paper"]:
-        return f"P {_grit(int(match['grit']))}"
+        return f"{match['scale'].strip()} {_grit(int(match['grit']))}"
     if match["fraction"]:
         return _fraction(match, before_noun=before_noun)
     number, unit = match["number"], match["unit"]
@@ -146,8 +169,8 @@ def _said(match: re.Match[str], *, before_noun: bool) -> str:
     one, many = UNIT_WORDS[unit]
     if before_noun and unit in _SIZED:
         return f"{words} {one}"
-    if unit == "in" and float(number) < 1 and "." in number:
-        return f"{words} of an inch"
+    if unit in _PART_OF and float(number) < 1 and "." in number:
+        return f"{words} of {_a(one)}"
     return f"{words} {one if number == '1' else many}"
 
 

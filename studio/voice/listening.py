@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING
 from studio.episode.records import Episode
 from studio.episode.takes import LENGTH_SLACK_MS
 from studio.episode.times import SaidSentence, Times, read_times, said_words, times_file
-from studio.measure.measurement import MeasurementTable
+from studio.measure.measurement import Measurement, MeasurementTable
 from studio.measure.trace import spans
 from studio.voice.grammar import Chooser, Part, Reading, Words
 from studio.voice.pieces import FRAME
@@ -155,17 +155,32 @@ def _marked(aloud: str, table: MeasurementTable) -> Iterator[Figure]:
     plain, marks = spans(aloud)
     for span in marks:
         name = span.name.rpartition(":")[2]
-        said = said_words(span.text)
-        measurement = table.get(name)
-        printed = measurement.text if measurement is not None else span.text
-        if not said or said not in scripted(printed):
-            # another form of it: the second system, or the bench rule's figure
-            printed = span.text
-        wrong = slips(printed)
-        if wrong and said:
-            first = len(said_words(plain[: span.start]))
-            right = tuple(dict.fromkeys((said, *right_ways(printed))))
-            yield Figure(first, first + len(said), name, right, wrong)
+        begins = len(said_words(plain[: span.start]))
+        for first, said, printed in _read_in(span.text, table.get(name)):
+            wrong = slips(printed)
+            if wrong:
+                first += begins
+                right = tuple(dict.fromkeys((said, *right_ways(printed))))
+                yield Figure(first, first + len(said), name, right, wrong)
+
+
+def _read_in(text: str, measurement: Measurement | None) -> Iterator[tuple[int, Words, str]]:
+    """The readings of a measurement that a text says: from which word on, its words, as printed."""
+    words = said_words(text)
+    readings = _readings(measurement) if measurement is not None else (text,)
+    at = 0
+    for printed in readings:
+        for said in scripted(printed):
+            if said and words[at : at + len(said)] == said:
+                yield at, said, printed
+                # of both systems, the second stands behind a word between them
+                at += len(said) + 1
+                break
+
+
+def _readings(measurement: Measurement) -> tuple[str, ...]:
+    bench = measurement.bench.reading(measurement.first).text if measurement.bench else ""
+    return tuple(filter(None, (measurement.text, measurement.other, bench)))
 
 
 def listen(episode: Episode, film: Path, *, sure: float = 0.5) -> Listened:

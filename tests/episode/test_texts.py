@@ -6,7 +6,7 @@ import pytest
 from jinja2.sandbox import ImmutableSandboxedEnvironment
 
 from studio.episode.records import Episode
-from studio.episode.texts import Form, TextProblem, filled, parse
+from studio.episode.texts import Form, TextProblem, filled, parse, ways_to_say
 from studio.measure.trace import plain, spans
 
 
@@ -32,6 +32,28 @@ def test_names_are_replaced_and_traced(episode: Episode) -> None:
 )
 def test_forms(episode: Episode, written: str, form: Form, printed: str) -> None:
     assert plain(filled("{{ " + written + " }}", episode.table, form)) == printed
+
+
+@pytest.mark.parametrize(
+    ("written", "said"),
+    [
+        ("sphere.set_in", "seventeen point five millimetres"),
+        ("sphere.set_in.text", "seventeen point five millimetres"),
+        ("sphere.set_in.other", "eleven sixteenths of an inch"),
+        (
+            "sphere.set_in.both",
+            "seventeen point five millimetres or eleven sixteenths of an inch",
+        ),
+        ("sphere.second_mark.bench", "six point two millimetres"),
+        ("index.marks.both", "twelve"),
+    ],
+)
+def test_every_form_is_said_in_words(episode: Episode, written: str, said: str) -> None:
+    text = filled("{{ " + written + " }}", episode.table, Form.TEXT, aloud=True)
+    words, marks = spans(text)
+    assert words == said
+    name = marks[0].name.removeprefix("spoken:")
+    assert words in ways_to_say(episode.table[name])
 
 
 def test_a_text_of_names_reads_the_same_in_jinja(episode: Episode) -> None:

@@ -81,6 +81,27 @@ def test_each_marked_figure_stands_where_its_words_do(folder: Path) -> None:
     assert ("hexagon's",) in octagon.wrong
 
 
+def test_the_second_system_is_listened_for_too(folder: Path) -> None:
+    design = folder / "globe.yaml"
+    text = design.read_text(encoding="utf-8")
+    asked = text.replace("{{ sphere.set_in }}", "{{ sphere.set_in.both }}")
+    assert asked != text
+    design.write_text(asked, encoding="utf-8")
+    episode = open_episode(design)
+    script = script_of(episode.steps)
+    table = episode.table["sphere.set_in"]
+    found = [
+        (sentence.words[one.first : one.stop], one)
+        for sentence, figures in zip(script.sentences, figures_of(episode, script), strict=True)
+        for one in figures
+        if one.name == table.name
+    ]
+    for printed in (table.text, table.other):
+        heard = [one for said, one in found if said == right_ways(printed)[0]]
+        assert heard
+        assert set(heard[0].wrong) == set(slips(printed))
+
+
 def test_a_grammar_hears_one_of_its_ways(globe: Path, say: Callable) -> None:
     spoken = say(open_episode(globe), ["Drill twelve millimetres deep."])
     words = {"drill", "twelve", "seven", "eleven", "millimetres", "deep"}
