@@ -8,6 +8,7 @@ sound is copied, never encoded again. The film gets its name when it is whole an
 from __future__ import annotations
 
 import dataclasses
+import re
 import sys
 import time
 from collections.abc import Callable, Mapping, Sequence
@@ -180,7 +181,7 @@ def burn(
         notes = (*notes, _deeper_note(footage))
     if footage.fine_colour:
         notes = (*notes, _coarser_note(footage))
-    if footage.sound in _UNHEARD:
+    if footage.has_sound and not _HEARD.fullmatch(footage.sound):
         notes = (*notes, _unheard_note(footage))
     own = masters_own(footage)
     notes = (*notes, *own.notes)
@@ -562,8 +563,8 @@ def _coarser_note(footage: Footage) -> str:
     )
 
 
-_UNHEARD = frozenset({"ac3", "eac3", "dca", "truehd", "mlp"})
-"""Sound that goes into an MP4 and that browsers have no decoder for (tried in Chromium)."""
+_HEARD = re.compile(r"aac|mp3|flac|opus|pcm_\w+")
+"""Sound that goes into an MP4 and that browsers have a decoder for (tried in Chromium)."""
 
 
 def _unheard_note(footage: Footage) -> str:

@@ -191,9 +191,9 @@ def survey(footage: Footage) -> Survey:
         context = stream.codec_context
         if "mp4" not in container.format.name:
             raise CannotCopy("the master is no MP4 or MOV file; export it as MP4")
-        if context.name != "h264":
+        if footage.codec != "h264":
             raise CannotCopy(
-                f"the master's pictures are {context.name.upper()} and not H.264; "
+                f"the master's pictures are {footage.codec.upper()} and not H.264; "
                 "export it as H.264"
             )
         if footage.rotation:

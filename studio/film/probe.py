@@ -125,9 +125,11 @@ def probe(path: Path) -> Footage:
         ) from error
 
 
-def _codec_of(sound: av.AudioStream) -> str:
+def coding_of(stream: av.AudioStream | av.VideoStream) -> str:
+    """How a track is coded, by its format's name (``av1``), not by that of the decoder here."""
+    context = stream.codec_context
     # PyAV holds no context for what no decoder here is for
-    return sound.codec_context.name if sound.codec_context is not None else "unknown"
+    return context.codec.canonical_name if context is not None else "unknown"
 
 
 def _read(path: Path, container: av.container.InputContainer) -> Footage:
@@ -185,8 +187,8 @@ def _read(path: Path, container: av.container.InputContainer) -> Footage:
         frames=len(times),
         start=start,
         duration_ms=round((start + span) * 1000),
-        sound=next((_codec_of(one) for one in container.streams.audio), ""),
-        codec=context.name,
+        sound=next((coding_of(one) for one in container.streams.audio), ""),
+        codec=coding_of(stream),
         pixel_format=first.format.name,
         bits=max(part.bits for part in first.format.components),
         fine_colour=_has_fine_colour(first),

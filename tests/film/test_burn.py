@@ -542,7 +542,9 @@ def test_captions_of_a_second_language_are_a_track_of_their_own(
     assert len(held.captions) == len(sample_episode.cues)
 
 
-@pytest.mark.parametrize(("sound", "told"), [("ac3", True), ("aac", False)])
+@pytest.mark.parametrize(
+    ("sound", "told"), [("ac3", True), ("alac", True), ("aac", False), ("flac", False)]
+)
 def test_sound_that_browsers_cannot_play_is_told(
     sample_episode: Episode, small_master: Path, tmp_path: Path,
     run_ffmpeg: Callable[..., bytes], sound: str, told: bool,

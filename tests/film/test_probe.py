@@ -119,3 +119,11 @@ def test_colour_finer_than_the_films_is_seen(
     make_film: Callable[..., Path], pixels: str, fine: bool
 ) -> None:
     assert probe(make_film("-c:v", "ffv1", "-pix_fmt", pixels, name="m.mkv")).fine_colour is fine
+
+
+def test_pictures_go_by_their_format_not_by_the_decoder(
+    small_master: Path, tmp_path: Path, run_ffmpeg: Callable[..., bytes]
+) -> None:
+    film = tmp_path / "av1.mp4"
+    run_ffmpeg("-i", str(small_master), "-t", "0.4", "-c:v", "libsvtav1", "-an", str(film))
+    assert probe(film).codec == "av1"
