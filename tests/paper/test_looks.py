@@ -44,10 +44,13 @@ def made(folder: Path) -> dict[str, bytes]:
     return pages | pdf_files(episode, "A4", pages)
 
 
-def refused(folder: Path) -> tuple[str, int | None, str]:
-    """File, line and words of the one error of a build."""
+def refused(folder: Path, paper: str = "") -> tuple[str, int | None, str]:
+    """File, line and words of the one error of a build, or of one of its papers."""
     with pytest.raises(BadInput) as caught:
-        made(folder)
+        if paper:
+            PAPERS[paper](open_episode(folder / "globe.yaml"))
+        else:
+            made(folder)
     (fault,) = caught.value.faults
     assert fault.write
     assert fault.file is not None
@@ -206,7 +209,7 @@ BODY_LINE = 8
 )
 def test_pages_ask_for_nothing(body: str, folder: Path, moss: Path) -> None:
     (moss / "reading.html.j2").write_text(page(body), "utf-8")
-    name, line, _ = refused(folder)
+    name, line, _ = refused(folder, "reading.html")
     assert name == "reading.html.j2"
     assert line in (BODY_LINE, None)
 
@@ -264,7 +267,7 @@ def test_pages_ask_for_nothing(body: str, folder: Path, moss: Path) -> None:
 def test_templates_are_a_strangers(body: str, folder: Path, moss: Path) -> None:
     (moss / "reading.html.j2").write_text(page(body), "utf-8")
     begin = time.perf_counter()
-    name, line, what = refused(folder)
+    name, line, what = refused(folder, "reading.html")
     assert time.perf_counter() - begin < 20
     assert name == "reading.html.j2"
     # a missing end is told where the file ends
