@@ -37,6 +37,7 @@ from studio.episode.told_texts import (
     texts_of,
 )
 from studio.errors import BadInput
+from studio.language import speaking
 from studio.measure.measurement import Measurement, System
 from studio.measure.trace import END, SEP, START, plain
 
@@ -149,21 +150,26 @@ class Record:
         """
         if not self.publications:
             return ()
+        with speaking(episode.language):
+            return tuple(self._changed(episode, description))
+
+    def _changed(self, episode: Episode, description: str) -> Iterator[Change]:
         tables = families(episode.schedules, episode.table)
         then = by_todays_names(self.told(), todays(episode.table), tables)
-        out = []
+        withdrawn = []
         for name, told in then.items():
             now = episode.table.get(name)
             row = place_of(name, then, tables) or row_named(name, then, episode.schedules)
             if now is None:
+                withdrawn.append(told.text)
                 label = _label(told.label, row)
-                out.append(Change(name=name, label=label, old=told.text, new=""))
+                yield Change(name=name, label=label, old=told.text, new="")
             elif (now.metric.text, now.imperial.text) != (told.metric, told.imperial):
                 old, new = _where_changed(told, now)
-                out.append(Change(name=name, label=_label(now.label, row), old=old, new=new))
+                yield Change(name=name, label=_label(now.label, row), old=old, new=new)
         texts, steps = self.texts()
         today = self._as_then(episode, description, then)
-        return (*out, *otherwise(texts, today, steps, [one.old for one in out if not one.new]))
+        yield from otherwise(texts, today, steps, withdrawn)
 
     def correction(
         self, episode: Episode, description: str, reason: str, on: date

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from difflib import SequenceMatcher
 
 from studio.episode.records import Told
+from studio.language import tr
 from studio.measure.measurement import MeasurementTable
 from studio.measure.numbers import find_numbers
 from studio.measure.schedule import Schedule
@@ -154,7 +155,12 @@ def place_of(name: str, told: Mapping[str, Told], tables: Iterable[Family]) -> s
         cells = [told.get(f"{stem}_{number}{tail}") for stem in table.stems]
         row = tuple(one.text for one in cells if one is not None)
         words = ", ".join(_words(row))
-        return f"{words} at {_place(row)}" if words else f"at {_place(row)}"
+        place = _place(row)
+        return str(
+            tr("{words} at {place}", words=words, place=place)
+            if words
+            else tr("at {place}", place=place)
+        )
     return ""
 
 

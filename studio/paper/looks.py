@@ -63,7 +63,7 @@ OURS_ALONE = frozenset({"check.html.j2"})
 _FILTERS = frozenset(
     {"capitalize", "count", "d", "default", "e", "escape", "first", "join", "last", "length"}
     | {"list", "lower", "map", "reject", "rejectattr", "reverse", "select", "selectattr", "sort"}
-    | {"title", "trim", "unique", "upper"}
+    | {"string", "title", "trim", "unique", "upper"}
 )
 _METHODS = frozenset(
     {"marked", "marked_other", "marked_both", "reading", "get", "group", "names", "items", "keys"}

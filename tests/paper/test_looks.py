@@ -10,6 +10,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from jinja2 import nodes
 
 import studio.paper
 from studio import cli
@@ -18,9 +19,17 @@ from studio.check.context import Context
 from studio.episode.assemble import open_episode
 from studio.errors import BadInput
 from studio.files import write_outputs
-from studio.paper.looks import MOST_BYTES, STYLE, style_fault
+from studio.paper.looks import (
+    MOST_BYTES,
+    OURS_ALONE,
+    STYLE,
+    LookEnvironment,
+    PageLook,
+    style_fault,
+)
 from studio.paper.papers import PAPERS, paper_files, papers_of
 from studio.paper.pdfs import pdf_files
+from studio.paper.rendering import _FILTERS
 from studio.resources import shipped
 
 TEMPLATES = Path(studio.paper.__file__).parent / "templates"
@@ -44,13 +53,15 @@ def made(folder: Path) -> dict[str, bytes]:
     return pages | pdf_files(episode, "A4", pages)
 
 
+def one_paper(folder: Path, name: str) -> str:
+    """One of the papers, marked."""
+    return PAPERS[name](open_episode(folder / "globe.yaml"))
+
+
 def refused(folder: Path, paper: str = "") -> tuple[str, int | None, str]:
     """File, line and words of the one error of a build, or of one of its papers."""
     with pytest.raises(BadInput) as caught:
-        if paper:
-            PAPERS[paper](open_episode(folder / "globe.yaml"))
-        else:
-            made(folder)
+        one_paper(folder, paper) if paper else made(folder)
     (fault,) = caught.value.faults
     assert fault.write
     assert fault.file is not None
@@ -78,6 +89,17 @@ def test_our_templates_as_a_look_give_our_pages(name: str, tmp_path: Path) -> No
     own = replace(episode, pages=tmp_path)
     for paper, render in papers_of(episode).items():
         assert render(own) == render(episode), paper
+
+
+def test_a_look_has_every_filter_and_test_that_our_templates_use(tmp_path: Path) -> None:
+    """Whatever branch of a template asks for it: a corrected design prints what others do not."""
+    own = LookEnvironment(PageLook(tmp_path, {}), TEMPLATES, _FILTERS, bool)
+    for path in TEMPLATES.glob("*.j2"):
+        if path.name in OURS_ALONE:
+            continue
+        tree = own.parse(path.read_text("utf-8"))
+        assert {one.name for one in tree.find_all(nodes.Filter)} <= set(own.filters), path.name
+        assert {one.name for one in tree.find_all(nodes.Test)} <= set(own.tests), path.name
 
 
 def test_the_example_of_the_page(folder: Path, moss: Path, tmp_path: Path) -> None:
