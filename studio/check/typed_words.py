@@ -23,7 +23,7 @@ from studio.said.agreeing import Verdict
 from studio.said.finding import Mention, find_mentions
 from studio.said.judging import Judge, Judged
 from studio.said.material import Material
-from studio.said.units import OURS
+from studio.said.units import MINUTES, OURS
 from studio.said.vocabulary import trade_words
 from studio.said.weighing import is_particular
 from studio.said.words import is_heard, tokens_of, word_set
@@ -191,7 +191,7 @@ class TypedWords:
             return True
         alone = judged.verdict is not Verdict.AMBIGUOUS and judged.confidence <= BY_CHANCE
         few = _is_small(mention) and mention.value <= FEW
-        return alone and (few or mention.value == 1)
+        return alone and (few or _is_one(mention))
 
     def _states(self, text: str, judged: Judged) -> bool:
         """Whether a measurement is stated, rightly or wrongly; if not, nobody knows."""
@@ -221,9 +221,14 @@ def _is_small(mention: Mention) -> bool:
     return mention.unit in ("", "count", "ordinal") and mention.value <= SMALL
 
 
+def _is_one(mention: Mention) -> bool:
+    """Whether it is one of something, as talk has it; an hour is only found where it is waited."""
+    return mention.value == 1 and mention.unit not in MINUTES
+
+
 def _stands_out(mention: Mention) -> bool:
     """Whether it is a size or a fine figure, even if of nothing that the design states."""
-    if mention.dated or mention.value == 1:
+    if mention.dated or _is_one(mention):
         return False
     return mention.unit in OURS or (mention.unit == "" and is_particular(mention))
 

@@ -164,19 +164,41 @@ def filled(text: str, table: MeasurementTable, form: Form, *, aloud: bool = Fals
             raise _unknown(unknown, piece.written) from None
         near = (pieces[n] if 0 <= n < len(pieces) else "" for n in (place - 1, place + 1))
         before, after = (one if isinstance(one, str) else "" for one in near)
-        sized = bool(_DETERMINED.search(before) and _NOUN.match(after))
+        sized = is_before_noun(before, after)
         out.append(marked(measurement, piece.form or form, aloud=aloud, before_noun=sized))
     return "".join(out)
 
 
+def is_before_noun(before: str, after: str) -> bool:
+    """Whether a size between two texts says which thing is meant: one says its unit of one then.
+
+    >>> is_before_noun("Take the ", " cup."), is_before_noun("Mark the ", " of it.")
+    (True, False)
+    """
+    return bool(_DETERMINED.search(before) and _NOUN.match(after))
+
+
 _DETERMINED = re.compile(
-    r"(?:^|\W)(?:the|a|an|this|that|your|my|our|each|every)\s+$", re.IGNORECASE
+    r"(?:^|\W)(?:the|a|an|this|that|your|my|our|each|every)\s+"
+    r"(?:(?:[a-z]+ed|first|second|third|next|last|full|good|new|old|whole|same|other|rough|small|large"
+    r"|little)\s+)?$",
+    re.IGNORECASE,
 )
-_NOUN = re.compile(
-    r"\s+(?!(?:of|from|to|in|into|at|on|by|for|with|and|or|but|then|is|are|was|wide|deep|long|high"
-    r"|tall|thick|across|apart|each|both|either|so|when|that|which|as|if|off|over|under|above|below"
-    r"|up|down|left|more|less|proud)\b)[a-z]"
+_NOT_A_THING = (
+    # which, and of whom
+    "i you we he she it they this that these those your my our his her its their which who what"
+    # how it stands to others
+    " of from to in into at on by for with off over under above below up down between before after"
+    " until till and or but so when as if while because than then"
+    # what is done
+    " is are was were be been has have had do does did must will would can could shall should may"
+    " might goes go gets comes stays makes gives takes leaves stands"
+    # how, when and how much
+    " wide deep long high tall thick across apart proud square round left more less deeper wider"
+    " longer thicker each both either alone first again here there now later too also only just"
+    " once twice still already exactly together"
 )
+_NOUN = re.compile(rf"\s+(?!(?:{'|'.join(_NOT_A_THING.split())})\b)[a-z]")
 """Words between which a size says what is meant: "the 48 mm cup", but not "the 48 mm of it"."""
 
 

@@ -17,7 +17,8 @@ from studio.said.amounts import BEGINNINGS, Amount, Reader, is_counted
 from studio.said.approximations import ADJECTIVES, about_of
 from studio.said.dates import is_dated, is_year
 from studio.said.figures import ENDINGS, MOST_PIECES, figure_at
-from studio.said.units import MINUTES, MONEY, SaidUnit, unit_at
+from studio.said.one_unit import behind_vague, states_one, unit_with_article
+from studio.said.units import MONEY, SaidUnit, unit_at
 from studio.said.vocabulary import trade_words
 from studio.said.words import is_heard, tokens_of, word_set
 
@@ -114,6 +115,8 @@ class Finder:
 
     def _idiom(self, place: int) -> int:
         """The token behind an idiom that begins at ``place``; 0 when none does."""
+        if vague := behind_vague(self.read, place):
+            return vague
         for words in trade_words().idioms.get(self._word(place), ()):
             after = place + len(words)
             counts = words[0] == "take" and is_counted(self._word(after))  # "take five strands"
@@ -144,6 +147,7 @@ class Finder:
             or self._placed(place, before)
             or self._rounds_of(place)
             or self._inch_and(place)
+            or self._one_unit(place)
             or self._grit_by_sound(place, before)
             or self._grit_of_run(place, before)
             or self._amount(place, before)
@@ -491,27 +495,23 @@ class Finder:
             # "a turn and a half": the number alone, which stands on both sides of what it counts
             stop = at + 1 + len(_AND_A_HALF)
             return self._made(place, stop, Fraction(3, 2), "count", words=True)
-        if unit is None or unit.name not in _HALVED:
+        if unit is None:
             return None
-        if self.read.joins(unit.after):
+        if unit.name in _HALVED and self.read.joins(unit.after):
             part = self.read.at(unit.after + 1)
             if part is not None and 0 < part.value < 1:
                 return self._made(place, part.after, 1 + part.value, unit.name, words=True)
         if at > place and (part := self._part_at_once(unit)) is not None:
             return self._made(place, part.after, 1 + part.value, unit.name, words=True)
-        if unit.name in MINUTES and self._opens_with_a_wait(place, at, unit.after):
-            return self._made(place, unit.after, Fraction(1), unit.name, words=True)
-        # "an inch" is a figure; "the inch rule", "inch by inch", "of an inch", "an hour" are none
-        if unit.name != "in" or at == place or self._word(place - 1) in ("of", "half", "quarter"):
-            return None
-        if self._word(unit.after) in ("rule", "at", "by", "people"):
-            return None
-        return self._made(place, unit.after, Fraction(1), unit.name, words=True)
+        return None
 
-    def _opens_with_a_wait(self, place: int, at: int, after: int) -> bool:
-        """``An hour between coats``: how long, and not when ("a minute ago") or a way to say so."""
-        opens = place == 0 or self.tokens[place - 1].text in (".", "!", "?")
-        return opens and at > place and self._word(after) not in ("ago", "at", "in", "out", "off")
+    def _one_unit(self, place: int) -> Mention | None:
+        """``an inch``, ``a millimetre``, ``an hour``: the article says how many."""
+        unit = unit_with_article(self.read, place)
+        if unit is None or not states_one(self.read, place, unit):
+            return None
+        name = "ml" if self._is_liquid(place + 1, unit.after) else unit.name
+        return self._made(place, unit.after, Fraction(1), name, words=True)
 
     def _sounded(self, place: int) -> Amount | None:
         """``to twenty`` for two hundred and twenty."""

@@ -130,9 +130,9 @@ class Judge:
         figure = ""
         if judged.verdict is Verdict.WRONG and judged.sure:
             if judged.due:
-                figure = in_the_same_form(one, judged.due)
+                figure = in_the_same_form(one, judged.due, text)
             else:
-                figure = figure_to_say(one, self.material.by_name[name], printed)
+                figure = figure_to_say(one, self.material.by_name[name], printed, text)
         mend = line_to_say(text, one, figure)
         if judged.due:
             printed = f"{judged.due} in the order {printed}"

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
+from studio.episode.texts import is_before_noun
 from studio.measure.number_words import ORDINALS
 from studio.measure.speech import UNIT_WORDS, ordinal, spoken
 from studio.said.finding import Mention, find_mentions
@@ -73,13 +74,14 @@ _VOWEL = re.compile(r"eigh|eleven|8|1[18](?![\d,])", re.IGNORECASE)
 """Numbers that begin with a vowel as they are said."""
 
 
-def figure_to_say(mention: Mention, meaning: Meaning, printed: str) -> str:
+def figure_to_say(mention: Mention, meaning: Meaning, printed: str, text: str) -> str:
     """What is said instead of a mention; empty where the design's text does not fit its place.
 
     Args:
         mention: the wrong one.
         meaning: the measurement that it means.
         printed: what the design prints of it, in the system that was said.
+        text: the sentence.
     """
     if mention.unit == "count" and meaning.units == {"grit"}:
         printed = str(len(meaning.printed))  # "five papers": so many there are
@@ -90,19 +92,29 @@ def figure_to_say(mention: Mention, meaning: Meaning, printed: str) -> str:
             return _ordinal(mention, int(printed))
     elif not _is_one_figure(printed):
         return ""
-    return in_the_same_form(mention, printed)
+    return in_the_same_form(mention, printed, text)
 
 
-def in_the_same_form(mention: Mention, figure: str) -> str:
-    """A printed figure in words where words were said, its unit in the singular where that was."""
+def in_the_same_form(mention: Mention, figure: str, text: str) -> str:
+    """A printed figure in words where words were said, its unit as the place in the text wants it.
+
+    >>> (one,) = find_mentions("Take a millimetre bit.")
+    >>> in_the_same_form(one, "4 mm", "Take a millimetre bit.")
+    'a four millimetre'
+    """
     if not mention.words:
         return figure
-    said = spoken(figure, before_noun=bool(mention.sized))
-    last = mention.written.rpartition(" ")[2].lower()
-    for one, many in UNIT_WORDS.values():
-        if last == one and said.endswith(f" {many}"):
-            return said.removesuffix(many) + one  # "a seventeen millimetre drill"
-    return said
+    article = _OWN_ARTICLE.match(mention.written)
+    ahead = article[0] if article else text[: mention.start]
+    if mention.value != 1 and mention.written.rpartition(" ")[2].lower() in _SINGULAR:
+        ahead = "a "  # only before a noun is one said of several: "seventeen millimetre drill"
+    noun = bool(mention.sized) or is_before_noun(ahead, text[mention.stop :])
+    said = spoken(figure, before_noun=noun)
+    return f"{'an' if _VOWEL.match(said) else 'a'} {said}" if article and noun else said
+
+
+_OWN_ARTICLE = re.compile(r"an?\s", re.IGNORECASE)
+_SINGULAR = frozenset(one for one, many in UNIT_WORDS.values() if one != many)
 
 
 def _is_one_figure(printed: str) -> bool:

@@ -108,6 +108,13 @@ def test_a_right_one_is_typed_all_the_same(
     assert outcome.untraced == 1
 
 
+def test_an_hour_is_a_number_where_something_waits_for_it() -> None:
+    outcome = checked("globe", "hang", say="Leave the glue for an hour.")
+    assert told(outcome) == [("typed-number", "an hour", "value.glue_time")]
+    outcome = checked("globe", "hang", say="Hold it for a minute, and give me a minute to look.")
+    assert told(outcome) == []
+
+
 def test_a_large_number_that_nothing_ties_to_the_design_is_not_passed_in_silence() -> None:
     outcome = checked("globe", "rough", say="Stay below eighteen hundred.")
     assert told(outcome) == [("number-word", "eighteen hundred", "")]

@@ -56,6 +56,25 @@ def test_every_form_is_said_in_words(episode: Episode, written: str, said: str) 
     assert words in ways_to_say(episode.table[name])
 
 
+@pytest.mark.parametrize(
+    ("sentence", "said"),
+    [
+        ("Use the {} you marked.", "millimetres"),
+        ("Leave the {} alone.", "millimetres"),
+        ("Mark the {} first.", "millimetres"),
+        ("The {} now goes on.", "millimetres"),
+        ("Set in {} from the corner.", "millimetres"),
+        ("Pick up the {} cup.", "millimetre"),
+        ("The finished {} ball.", "millimetre"),
+        ("Take the second {} blank.", "millimetre"),
+    ],
+)
+def test_a_size_before_its_thing_is_said_of_one(episode: Episode, sentence: str, said: str) -> None:
+    text = sentence.format("{{ sphere.set_in }}")
+    words = plain(filled(text, episode.table, Form.TEXT, aloud=True))
+    assert words == sentence.format(f"seventeen point five {said}")
+
+
 def test_a_text_of_names_reads_the_same_in_jinja(episode: Episode) -> None:
     """The syntax is Jinja's own: its sandbox gives the same words."""
     text = "A ball of {{ sphere.diameter }}, {{index.marks}} marks, {{  hanger.drill  }} drill."

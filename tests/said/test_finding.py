@@ -57,6 +57,11 @@ def found(text: str) -> list[str]:
             ["30 deg", "30 deg", "78 percent", "12 percent"],
         ),
         ("six hours, half an hour, two whole days", ["6 h", "1/2 h", "2 day"]),
+        # one of a unit by its article
+        ("an inch at the tailstock, a millimetre thick", ["1 in", "1 mm"]),
+        ("The tenon's a centimetre long, the ring a mil deep.", ["1 cm", "1 mm"]),
+        ("Leave the glue for an hour. Leave it a whole day.", ["1 h", "1 day"]),
+        ("Recoat after an hour, wait a minute between coats.", ["1 h", "1 min"]),
         # counts, positions, figures with a name
         ("twelve marks, a dozen marks, two thin coats", ["12 count", "12 count", "2 count"]),
         ("the third groove of six", ["3 ordinal", "6 count"]),
@@ -118,6 +123,9 @@ def test_what_recognisers_write_for_numbers(text: str, expected: list[str]) -> N
         "Number one rule: goggles.", "A couple of passes.", "Once more.", "Cut it in two.",
         "three quarters of the work is sharpening", "look for marks", "i stood there for hours",
         "from mark to mark", "i ate my sandwich", "we went to the lathe for a minute",
+        "Wait a minute, let me see.", "Give me a minute to find the glue.", "a coat, a day ago",
+        "Let me stop for a minute.", "An inch or two of cord.", "the inch rule", "after a meal",
+        "A millimetre at a time.", "coats twice a day", "leave it with me, an hour from now",
     ],
 )  # fmt: skip
 def test_talk_is_no_number(text: str) -> None:

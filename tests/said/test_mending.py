@@ -95,6 +95,13 @@ def test_a_line_to_say_holds_the_figure_of_what_was_meant(name: str) -> None:
         ("Turn it to a sixty-three millimetre cylinder.", "rough",
          "Turn it to a sixty millimetre cylinder."),
         ("Sand it with five papers.", "sand", "Sand it with four papers."),
+        # one of a unit becomes several; before a noun the unit is still one's, and has its article
+        ("Leave the glue for an hour.", "hang", "Leave the glue for ten minutes."),
+        ("One hour between coats.", "sand", "Four hours between coats."),
+        ("Give it an hour wait between coats.", "sand",
+         "Give it a four hour wait between coats."),
+        ("Down to a cylinder sixty-three millimetre in diameter.", "rough",
+         "Down to a cylinder sixty millimetres in diameter."),
         # the narration's own words tell which of the two is the groove's depth
         ("make it six millimetres wide and eighty millimetres deep", "cut-grooves",
          "make it six millimetres wide and one point eight millimetres deep"),

@@ -106,5 +106,6 @@ def test_the_article_is_made_to_fit_either_way() -> None:
 
 
 def test_a_size_before_its_drill_is_in_the_singular() -> None:
-    (one,) = find_mentions("Grab your eight point five drill.")
-    assert in_the_same_form(one, "1.7 mm") == "one point seven millimetre"
+    text = "Grab your eight point five drill."
+    (one,) = find_mentions(text)
+    assert in_the_same_form(one, "1.7 mm", text) == "one point seven millimetre"
