@@ -207,18 +207,34 @@ def place_in(
 def fitting(card: Card, size: FrameSize, look: Look, room: Area) -> Layout | None:
     """The card in the largest type at which it fits its part; None where even the least does not.
 
+    In film taller than wide a list that does not fit as a figure is set in other figures' measure.
+
     Args:
         card: what is laid out.
         size: of the film's pictures.
         look: its type and colours.
         room: :func:`room_for` it.
     """
+    found = _fitting(card, size, look, room)
+    if found is None and is_upright(size) and any(_is_list(row.value) for row in card.rows):
+        return _fitting(card, size, look, room, small_lists=True)
+    return found
 
+
+def _is_list(value: str) -> bool:
+    return ", " in value
+
+
+def _fitting(
+    card: Card, size: FrameSize, look: Look, room: Area, *, small_lists: bool = False
+) -> Layout | None:
     def at(scale: float, *, beside: bool = False) -> Layout | None:
         if card.kind is CardKind.CAUTION:
             layout = _lay_caution(card, size, look, room.width, scale)
         else:
-            layout = _lay_measurement(card, size, look, room.width, scale, beside=beside)
+            layout = _lay_measurement(
+                card, size, look, room.width, scale, beside=beside, small_lists=small_lists
+            )
         width, height = layout.size
         return layout if width <= room.width and height <= room.height else None
 
@@ -267,7 +283,14 @@ def _empty(card: Card, size: FrameSize, look: Look) -> Layout:
 
 
 def _lay_measurement(
-    card: Card, size: FrameSize, look: Look, widest: int, scale: float, *, beside: bool = False
+    card: Card,
+    size: FrameSize,
+    look: Look,
+    widest: int,
+    scale: float,
+    *,
+    beside: bool = False,
+    small_lists: bool = False,
 ) -> Layout:
     """Heading, rows and drawing; ``beside`` leaves a column free for the drawing."""
     layout = _empty(card, size, look)
@@ -298,7 +321,9 @@ def _lay_measurement(
         one_line = scale < _WHERE_BESIDE_LABEL and _add_on_one_line(layout, row, label, where, room)
         if not one_line:
             layout.add(set_lines(row.label, label, room), label, style.quiet)
-        _add_figures(layout, row.value, row.other, size, look, room, scale)
+        small = small_lists and _is_list(row.value)
+        measure = measure_of(size) if small else float(size.height)
+        _add_figures(layout, row, measure, size, look, room, scale)
         if row.where and not one_line:
             layout.add(set_lines(row.where, where, room), where, style.quiet)
     if card.inset is not None:
@@ -369,16 +394,28 @@ def _add_on_one_line(
 
 
 def _add_figures(
-    layout: Layout, value: str, other: str, size: FrameSize, look: Look, room: int, scale: float
+    layout: Layout,
+    row: CardRow,
+    measure: float,
+    size: FrameSize,
+    look: Look,
+    room: int,
+    scale: float,
 ) -> None:
-    """The large figure, with the second system's beside it, or below where there is no room."""
-    big = _figure_font(size.height, look.type.figure, scale, BOLD)
+    """The large figure, with the second system's beside it, or below where there is no room.
+
+    ``measure``, pixels, is what the large figure's size is a share of.
+    """
+    value, other = row.value, row.other
+    big = _figure_font(measure, look.type.figure, scale, BOLD)
     small = _figure_font(measure_of(size), look.type.other, scale, REGULAR)
     values = set_lines(value, big, room)
     others = set_lines(other, small, room)
     layout.cuts |= has_to_cut(value, big, room) or has_to_cut(other, small, room)
     # a list may go on on the next line, a figure's unit may not
-    layout.cuts |= any(len(lines) > 1 and ", " not in " ".join(lines) for lines in (values, others))
+    layout.cuts |= any(
+        len(lines) > 1 and not _is_list(" ".join(lines)) for lines in (values, others)
+    )
     # A figure needs no room for descenders as running text does, but must not touch the next line.
     ascent, descent = _figure_metrics(big)
     layout.height += size.height * look.panel.gap * 0.30 * scale

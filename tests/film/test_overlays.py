@@ -22,7 +22,7 @@ from studio.episode.cards import plan_cautions, plan_measurements, plan_titles, 
 from studio.episode.records import Card, CardKind, CardRow, Episode, FrameSize, Inset
 from studio.errors import BadInput
 from studio.film import overlays
-from studio.film.layout import Run, fitting, room_for
+from studio.film.layout import Layout, Run, fitting, room_for
 from studio.film.lettering import SEMIBOLD, set_lines, typeface
 from studio.film.look import load_look
 from studio.film.overlays import draw, overlay_files, read_record, record_of
@@ -82,6 +82,29 @@ def fullest(kind: CardKind, size: FrameSize) -> Card:
     if kind is CardKind.CAUTION:
         return TWO_CAUTIONS
     return dataclasses.replace(FOUR_MEASURED, rows=FOUR_MEASURED.rows[: rows_for(size).rows])
+
+
+@pytest.mark.parametrize("size", [FrameSize(1080, 1920), FrameSize(360, 640)])
+def test_a_list_that_is_no_figure_stands_smaller_in_upright_film(size: FrameSize) -> None:
+    papers = [f"CAMI {grit}" for grit in (150, 220, 280, 320, 400, 600)]
+    figure = layout_of(papers[0], size)
+    short, long = layout_of(", ".join(papers[:2]), size), layout_of(", ".join(papers), size)
+    assert figure is not None
+    assert short is not None
+    assert long is not None
+
+    def height(layout: Layout) -> int:
+        return max(run.font.size for run in layout.runs)
+
+    assert height(long) < height(short) <= height(figure)
+    # a figure of one piece that does not fit is not made smaller than it can be read
+    assert layout_of(" ".join(papers), size) is None
+
+
+def layout_of(value: str, size: FrameSize) -> Layout | None:
+    one = card(CardKind.MEASUREMENT)
+    one = dataclasses.replace(one, rows=(CardRow(label="Papers in order", value=value),))
+    return fitting(one, size, LOOK, room_for(one.kind, size, LOOK))
 
 
 SPEED_LIKE = "Finishing cuts: start slowly, 2,500 rpm at most."
