@@ -619,7 +619,8 @@ class Film(_Section):
     credit: Prose = ""
     """Whose footage it is, where a licence asks for that."""
     thumbnail: Annotated[str | None, LINE] = None
-    """The measurement on the thumbnail; the first one that a card shows, when left out."""
+    """The measurement on the thumbnail; when left out, the first one that a card shows, of turned
+    parts alone the height of the whole."""
     thumbnail_at: Annotated[int | None, TIME] = None
     """The moment of the film whose picture is the thumbnail's ground; the piece when left out."""
     chapters_stand: Annotated[str, choice(*CHAPTERS_STAND)] = "first"

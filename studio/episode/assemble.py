@@ -541,10 +541,15 @@ def _capital(match: re.Match[str]) -> str:
 
 
 def _thumbnail(design: Design, filler: Filler, steps: tuple[TimedStep, ...]) -> Measurement | None:
-    """The measurement on the thumbnail: the one named, or the first one that a card shows."""
+    """The measurement on the thumbnail: the one named, or the first one that a card shows.
+
+    Of a turned form cards show one part at a time, and the thumbnail has no room to say which: it
+    tells how tall the whole piece is.
+    """
     if design.film.thumbnail is not None:
         return filler.measurement(design.film.thumbnail, "film", "thumbnail")
-    return next((shown for step in steps for shown in step.shows), None)
+    whole = filler.table.get("assembly.height") if design.form == "turned" else None
+    return whole or next((shown for step in steps for shown in step.shows), None)
 
 
 def _takes(said: str, step_id: str, words_per_minute: int) -> str:

@@ -93,3 +93,13 @@ def test_a_hole_from_the_joint_end_that_comes_out_is_refused(
     assert "icicle.yaml:4:" in told
     assert said in told
     assert "write hole_depth: " in told
+
+
+def test_the_thumbnail_tells_how_tall_the_whole_is(folder: Path) -> None:
+    path = icicle(folder)
+    path.write_text(
+        path.read_text("utf-8").replace("id: turn,", "id: turn, show: [icicle.cylinder],"), "utf-8"
+    )
+    shown = open_episode(path).thumbnail
+    assert shown is not None
+    assert shown.name == "assembly.height"
