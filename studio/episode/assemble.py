@@ -32,7 +32,9 @@ from studio.episode.places import read_master_ms, read_places, with_places
 from studio.episode.published import read_record
 from studio.episode.records import (
     Card,
+    Change,
     Chapter,
+    Correction,
     Cue,
     Cut,
     Episode,
@@ -41,6 +43,7 @@ from studio.episode.records import (
     Strips,
     TimedStep,
 )
+from studio.episode.retold import retold
 from studio.episode.stamps import stamp
 from studio.episode.takes import still_timed, with_takes
 from studio.episode.texts import Filler, Form, TextProblem, filled
@@ -194,6 +197,10 @@ def _opened(
         box=computed.box.titled(plain(episode.title)) if computed.box is not None else None,
         cut=cut,
     )
+    if first is not None:
+        told = retold(first.corrections, first.language, episode)
+        as_recorded = _changes(told) & _changes(first.corrections)
+        episode = replace(episode, corrections=told, as_recorded=as_recorded)
     if not problems and not faults:
         episode = _timed(episode, read.design, where, rate, first)
     faults += [read.place(problem) for problem in problems]
@@ -203,6 +210,10 @@ def _opened(
         made = compute_batch(read.design, computed.table, pieces)
         episode = replace(episode, batch=made, notes=(*episode.notes, *made.warnings))
     return episode
+
+
+def _changes(corrections: Iterable[Correction]) -> frozenset[Change]:
+    return frozenset(change for one in corrections for change in one.changes)
 
 
 def _reading_order(fault: Fault) -> tuple[str, int, int]:

@@ -21,9 +21,8 @@ from studio.episode.stamps import day, stamp
 from studio.episode.told_rows import (
     by_todays_names,
     families,
-    place_of,
+    in_its_row,
     rims_by_size,
-    row_named,
     todays,
 )
 from studio.episode.told_texts import (
@@ -159,14 +158,14 @@ class Record:
         withdrawn = []
         for name, told in then.items():
             now = episode.table.get(name)
-            row = place_of(name, then, tables) or row_named(name, then, episode.schedules)
+            called = (told if now is None else now).label
+            label = in_its_row(name, called, then, tables, episode.schedules)
             if now is None:
                 withdrawn.append(told.text)
-                label = _label(told.label, row)
                 yield Change(name=name, label=label, old=told.text, new="")
             elif (now.metric.text, now.imperial.text) != (told.metric, told.imperial):
                 old, new = _where_changed(told, now)
-                yield Change(name=name, label=_label(now.label, row), old=old, new=new)
+                yield Change(name=name, label=label, old=old, new=new)
         texts, steps = self.texts()
         today = self._as_then(episode, description, then)
         yield from otherwise(texts, today, steps, withdrawn)
@@ -233,11 +232,6 @@ def _where_changed(told: Told, now: Measurement) -> tuple[str, str]:
     if told.imperial == now.imperial.text:
         return told.metric, now.metric.text
     return told.text, now.both
-
-
-def _label(label: str, row: str) -> str:
-    """What a figure is called, and which row of its table it stands in."""
-    return f"{label} ({row})" if row else label
 
 
 def record_file(design: Path) -> Path:

@@ -164,6 +164,26 @@ def place_of(name: str, told: Mapping[str, Told], tables: Iterable[Family]) -> s
     return ""
 
 
+def in_its_row(
+    name: str,
+    label: str,
+    told: Mapping[str, Told],
+    tables: Iterable[Family],
+    schedules: Iterable[Schedule],
+) -> str:
+    """What a figure is called, and which row of its table it stands in.
+
+    Args:
+        name: of the figure.
+        label: its own.
+        told: by the same names, that row's figures.
+        tables: whose rows go by their places.
+        schedules: all that there are.
+    """
+    row = place_of(name, told, tables) or row_named(name, told, schedules)
+    return f"{label} ({row})" if row else label
+
+
 def row_named(name: str, told: Mapping[str, Told], schedules: Iterable[Schedule]) -> str:
     """Which row of a table a figure stands in where rows go by their number: "Mark 3".
 

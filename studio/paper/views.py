@@ -495,6 +495,11 @@ def lang_of_record(episode: Episode) -> Markup:
     return Markup(' lang="{}"').format(episode.own_in) if second else Markup("")
 
 
+def lang_of_change(episode: Episode, change: Change) -> Markup:
+    """The same attribute for a change that stands as it was recorded; else nothing."""
+    return lang_of_record(episode) if change in episode.as_recorded else Markup("")
+
+
 def chapter_texts(episode: Episode, chapter: Chapter) -> tuple[str, ...]:
     """Where a chapter's title stands in the design."""
     return tuple(f"steps.{name}.chapter" for name in chapter.step_ids)

@@ -1,0 +1,82 @@
+"""Corrections in a second language: what was put right is on record in the design's own.
+
+A figure is the same figure in every language: its digits stay, and its signs, units and name are
+that language's. Sentences, and figures that are words, stay as viewers were told them.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import replace
+
+from studio.episode.records import Change, Correction, Episode
+from studio.episode.told_rows import families, in_its_row, todays
+from studio.language import Language, spoken
+
+_NAMES = frozenset({"AWG", "SWG", "CAMI"})
+"""Words beside figures that are the same in every language; a letter by itself is one too."""
+
+
+def retold(
+    corrections: Iterable[Correction], told_in: Language, episode: Episode
+) -> tuple[Correction, ...]:
+    """Corrections with the figures that there still are as a second language prints them.
+
+    Args:
+        corrections: as recorded.
+        told_in: the language of the record.
+        episode: the design's, made in the language that holds here.
+    """
+    table, schedules = episode.table, episode.schedules
+    now, tables = todays(table), families(schedules, table)
+
+    def anew(change: Change) -> Change:
+        if change.name not in now:
+            return change
+        old, new = (figure_in(text, told_in, spoken()) for text in (change.old, change.new))
+        if old is None or new is None:
+            return change
+        label = in_its_row(change.name, now[change.name].label, now, tables, schedules)
+        return replace(change, label=label, old=old, new=new)
+
+    return tuple(replace(one, changes=tuple(map(anew, one.changes))) for one in corrections)
+
+
+def figure_in(printed: str, told_in: Language, language: Language) -> str | None:
+    """A figure that one language prints as another one does; None where it holds other words.
+
+    >>> from studio.language import ENGLISH, language_of
+    >>> figure_in("17.5 mm (11/16 in)", ENGLISH, language_of("de"))
+    '17,5 mm (11/16 Zoll)'
+    >>> figure_in("octagon", ENGLISH, language_of("de")) is None
+    True
+    """
+    units = _units(told_in, language)
+    signs = {ord(told_in.group): language.group, ord(told_in.decimal): language.decimal}
+    pieces = []
+    for token in _tokens(told_in, units).finditer(printed):
+        text = token[0]
+        if token["number"]:
+            text = text.translate(signs)
+        elif token["unit"]:
+            text = units[text]
+        elif token["word"] and len(text) > 1 and text not in _NAMES:
+            return None
+        pieces.append(text)
+    return "".join(pieces)
+
+
+def _units(told_in: Language, language: Language) -> dict[str, str]:
+    """Units as one language prints them, by how another does."""
+    known = dict.fromkeys([*told_in.units, *language.units])
+    return {told_in.units.get(one, one): language.units.get(one, one) for one in known}
+
+
+def _tokens(told_in: Language, units: Iterable[str]) -> re.Pattern[str]:
+    signs = re.escape(told_in.group + told_in.decimal)
+    unit = "|".join(re.escape(one) for one in sorted(units, key=len, reverse=True))
+    return re.compile(
+        rf"(?P<number>\d+(?:[{signs}]\d+)*)"
+        rf"|(?<![^\W\d_])(?P<unit>{unit})(?![^\W\d_])|(?P<word>[^\W\d_]+)|(?s:.)"
+    )
