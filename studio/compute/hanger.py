@@ -190,6 +190,13 @@ def _add_cut(sheet: Sheet, design: Design, thickness: float, twist: Bundle) -> N
         lengths.append(("cut_single", later("Wire to cut, for the one that is not folded"),
                         cut.single_mm,
                         tr("{leg} + 2 × waste", leg=leg)))  # fmt: skip
+        sheet.count(
+            "hanger.pieces",
+            "Pieces of wire to cut",
+            cut.folded + cut.single,
+            formula="folded wires and the one that is not",
+            source=GEOMETRY,
+        )
     made = [
         sheet.length(
             f"hanger.{key}",

@@ -51,7 +51,8 @@ _SPEED_STEP = Fraction(10)
 def agrees(mention: Mention, meaning: Meaning, bench: Steps) -> Verdict:
     """``RIGHT``, ``ROUNDED`` or ``WRONG`` of one mention, taken to mean one measurement."""
     if mention.high is not None:
-        return Verdict.RIGHT if _holds(mention, meaning) else Verdict.WRONG
+        held = _holds(mention, meaning) or _is_between(mention, meaning)
+        return Verdict.RIGHT if held else Verdict.WRONG
     if is_printed(mention, meaning):
         return Verdict.RIGHT
     units = (mention.unit,) if mention.unit else tuple(sorted(meaning.units | {"mm", "in"}))
@@ -89,6 +90,16 @@ def _holds(mention: Mention, meaning: Meaning) -> bool:
         if unit == mention.unit or not mention.unit
         or any(unit in same and mention.unit in same for same in SAME_UNITS)
     )  # fmt: skip
+
+
+def is_of_two(meaning: Meaning) -> bool:
+    """Whether it is a place between two that are called by number: "half way from 3 to 4"."""
+    return len(meaning.own) == 2 and meaning.units == {""}
+
+
+def _is_between(mention: Mention, meaning: Meaning) -> bool:
+    both = {(mention.value, mention.unit), (mention.high, mention.unit)}
+    return is_of_two(meaning) and both == meaning.own
 
 
 def exact_in(meaning: Meaning, unit: str) -> Fraction | None:

@@ -21,6 +21,9 @@ _YOURS = word_set("you your you're yours you've you'd")
 _SET = word_set("dividers callipers calipers compass compasses")
 """Tools that are set to a size of the piece: "if your dividers say 15" supposes nothing."""
 
+_FROM = (["between"], ["from"])
+_HALF_WAY = word_set("way halfway midway middle")
+
 _TO_COME = (("more",), ("left",), ("remaining",), ("to", "go"), ("to", "do"), ("still", "to"))
 _DONE = (("done",), ("down",), ("finished",), ("so", "far"))
 _MADE = (("cut",), ("on",), ("drawn",), ("marked",))
@@ -122,6 +125,12 @@ def _is_rest(talk: Talk, number: int) -> bool:
         return False
     ahead = tuple(token.word for token in talk.tokens[max(0, first - 2) : first])
     return any(ahead[-len(words) :] == words for words in _THE_OTHER)
+
+
+def is_half_way(talk: Talk, one: Mention) -> bool:
+    """Whether it is the place in the middle of two: "half way between three and four"."""
+    ahead = [token.word for token in talk.tokens[max(0, one.first - 3) : one.first]]
+    return one.high is not None and ahead[-1:] in _FROM and _HALF_WAY & set(ahead) != set()
 
 
 def is_supposed(talk: Talk, one: Mention) -> bool:

@@ -647,6 +647,11 @@ class Finder:
                 amount.first, unit.after, amount.value, unit.name, words=words, dated=dated
             )
         dated = is_dated(self.read, amount.first, amount.after) or is_year(self.read, amount)
+        if not dated and self._is_place(amount):
+            thing = self._word(self.read.skip(amount.after))
+            return self._made(
+                amount.first, amount.after, amount.value, "ordinal", words=words, thing=thing
+            )
         thing = "" if dated else self._counted(amount)
         made = self._made(
             amount.first, amount.after, amount.value, "count" if thing else "",
@@ -832,6 +837,13 @@ class Finder:
         alone = not is_counted(behind) and behind not in _MADE_OF_HOLES
         return noun if amount.value > 1 and alone and noun in trade_words().sized else ""
 
+    def _is_place(self, amount: Amount) -> bool:
+        """Whether a mark is called by its number or its size: "at the twenty-eight mark"."""
+        at = self.read.skip(amount.after)
+        called = amount.whole and amount.value > 1 and self._word(amount.first - 1) == "the"
+        alone = not is_counted(self._word(at + 1)) and self._word(at + 1) not in _MADE_OF_HOLES
+        return called and self._word(at) == "mark" and alone and not self.heard
+
     def _is_whole_of(self, place: int) -> bool:
         """Whether "the third groove of six" or "groove 3 of 6" counts them all here."""
         if self._word(place - 1) != "of":
@@ -951,7 +963,7 @@ BEFORE_A_NUMBER = frozenset({"number", "no", ".", "#"})
 _ON_THE_PLATE = frozenset({"stop", "hole"})
 """Of these "every other" is a setting; of marks and grooves it may be any work on them."""
 
-_MADE_OF_HOLES = word_set("circle row index pattern wheel disc disk one ones sheet dividing")
+_MADE_OF_HOLES = word_set("circle row index pattern wheel disc disk one ones sheet dividing strip")
 """What is called by how many holes it has, besides things that are counted themselves."""
 
 _ORDERED = frozenset({"groove", "stop", "lobe", "station"})

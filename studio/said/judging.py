@@ -12,9 +12,17 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from studio.said.agreeing import Verdict, agrees, is_printed, ratio_off
+from studio.said.agreeing import Verdict, agrees, is_of_two, is_printed, ratio_off
 from studio.said.approximations import ADJECTIVES
-from studio.said.asides import adds_up, exceeds, is_offset, is_per_pass, is_supposed, part_of_whole
+from studio.said.asides import (
+    adds_up,
+    exceeds,
+    is_half_way,
+    is_offset,
+    is_per_pass,
+    is_supposed,
+    part_of_whole,
+)
 from studio.said.ceilings import (
     FAST,
     ceiling_rpm,
@@ -25,13 +33,15 @@ from studio.said.ceilings import (
     states_limit,
 )
 from studio.said.finding import Mention
+from studio.said.foreign import is_a_turn, is_foreign, relates
 from studio.said.in_order import papers_in_order, papers_name, round_in_hand
-from studio.said.material import Material, Meaning, phrase, stem
+from studio.said.material import Material, Meaning, stem
 from studio.said.mending import figure_to_say, in_the_same_form, line_to_say, readings
 from studio.said.places import row_of
+from studio.said.rows import cell_at, cell_said, cells_due, is_called, is_in_hand, is_named, is_own
 from studio.said.units import MINUTES, MM, OURS
 from studio.said.vocabulary import trade_words
-from studio.said.weighing import FAR, Sizes, Talk, Weighed, is_fine, is_particular
+from studio.said.weighing import BY, FAR, TIE, TOLD, Sizes, Talk, Weighed, is_fine, is_particular
 from studio.said.words import word_set
 
 
@@ -83,12 +93,6 @@ _SMALL = 36
 
 _SCRIPTED = 3.0
 """What the words of the script weigh, more than any others (ours)."""
-
-_TOLD = 0.55
-"""From here on words alone tell what is meant (ours)."""
-
-_TIE = 0.15
-"""Words and step that differ by less tell nothing (ours)."""
 
 _LEAD = 0.3
 """Who leads by less leads by nothing (ours)."""
@@ -157,6 +161,7 @@ class _Verdicts:
         self.tokens = talk.tokens
         self.mentions = talk.mentions
         self._topics: list[str] = []
+        self._weighed_all: list[list[Weighed]] = []
 
     def all(self) -> list[Judged]:
         """A first weighing of each mention, then of those that lean on another one."""
@@ -171,6 +176,7 @@ class _Verdicts:
         self._pair_off(weighed)
         self._repeat(weighed)
         self._swap(weighed)
+        self._weighed_all = weighed
         self._topics = [
             one[0].meaning.name.partition(".")[0] if one and self._is_sure(number, one) else ""
             for number, one in enumerate(weighed)
@@ -187,6 +193,8 @@ class _Verdicts:
     def _weighed(self, number: int) -> list[Weighed]:
         """What a mention may mean: of what is run so fast it is a ceiling and no paper."""
         weighed = self.talk.weighed(number)
+        if is_half_way(self.talk, self.mentions[number]):
+            return [one for one in weighed if is_of_two(one.meaning)]
         if not is_run_at(self.talk, number):
             return weighed
         ceilings = self.talk.material.ceiling_names
@@ -290,6 +298,9 @@ class _Verdicts:
             if listed:
                 return Judged(mention, Verdict.AMBIGUOUS, "", tuple(listed), 0.5)
             return Judged(mention, Verdict.NONE, confidence=judged.confidence)
+        station = cell_at(self.talk, mention)
+        if station is not None:
+            return Judged(mention, Verdict.RIGHT, station.name, (station.name,), 0.6)
         # which place was meant nobody can tell, only that the row has no such one
         return replace(
             judged, measurement=row.name, candidates=(row.name,), sure=False,
@@ -312,9 +323,9 @@ class _Verdicts:
                 if other is not None
             ]
             if all(
-                mine is not None and theirs is not None and mine.words >= _TOLD
+                mine is not None and theirs is not None and mine.words >= TOLD
                 and mine.verdict is Verdict.WRONG and theirs.verdict is Verdict.RIGHT
-                and mine.words > theirs.words + _TIE
+                and mine.words > theirs.words + TIE
                 for mine, theirs in zip(best, crossed, strict=True)
             ):  # fmt: skip
                 for place, mine in zip((number - 1, number), best, strict=True):
@@ -333,8 +344,8 @@ class _Verdicts:
                 said = one.value == two.value and one.unit == ""
                 sure = said and before and before[0].verdict is Verdict.RIGHT
                 same = [w for w in mine if sure and w.meaning is before[0].meaning]
-                if same and before[0].words >= _TOLD:
-                    led = replace(same[0], words=max(_TOLD, mine[0].sum + 1))
+                if same and before[0].words >= TOLD:
+                    led = replace(same[0], words=max(TOLD, mine[0].sum + 1))
                     weighed[number] = [led, *(w for w in mine if w is not same[0])]
                     break
 
@@ -343,7 +354,7 @@ class _Verdicts:
         best = weighed[0]
         if len(weighed) == 1 and self.mentions[number].unit in ("drill", "gauge", "swg"):
             return True
-        return best.verdict is Verdict.RIGHT and best.words + best.step > _TOLD
+        return best.verdict is Verdict.RIGHT and best.words + best.step > TOLD
 
     # repairs and lists
 
@@ -367,13 +378,13 @@ class _Verdicts:
     def _lean(self, weighed: list[list[Weighed]]) -> None:
         """A bare figure beside a sure one of its kind means the same: "seventeen; no, sixteen"."""
         for number, mine in enumerate(weighed):
-            if not mine or mine[0].words >= _TOLD:
+            if not mine or mine[0].words >= TOLD:
                 continue
             for other in (number - 1, number + 1):
                 if not 0 <= other < len(weighed) or not weighed[other]:
                     continue
                 best = weighed[other][0]
-                sure = best.words >= _TOLD or (best.step > 0.5 and best.verdict is Verdict.RIGHT)
+                sure = best.words >= TOLD or (best.step > 0.5 and best.verdict is Verdict.RIGHT)
                 repaired = self._is_repair(number, other)
                 listed = not repaired and other == number - 1 and self._is_list(other, number)
                 if not sure or not (listed or repaired):
@@ -382,7 +393,7 @@ class _Verdicts:
                 if same is None or (listed and same.verdict is Verdict.WRONG):
                     continue
                 led = Weighed(
-                    same.meaning, max(_TOLD, mine[0].sum + 1), same.step, same.size, same.verdict
+                    same.meaning, max(TOLD, mine[0].sum + 1), same.step, same.size, same.verdict
                 )
                 weighed[number] = [led, *(one for one in mine if one is not same)]
                 break
@@ -400,16 +411,16 @@ class _Verdicts:
                 token.word for token in self.tokens[one.after : two.first]
                 if token.word not in ADJECTIVES
             ]  # fmt: skip
-            if not mine or not first or between not in _BY or one.value == two.value:
+            if not mine or not first or between not in BY or one.value == two.value:
                 continue
             best = first[0].meaning
             alike = [
                 w for w in mine
                 if w.meaning is not best and w.meaning.part == best.part
-                and w.meaning.thing == best.thing and first[0].words >= _TOLD
+                and w.meaning.thing == best.thing and first[0].words >= TOLD
             ]  # fmt: skip
             if alike:
-                led = replace(alike[0], words=max(_TOLD, mine[0].sum + 1))
+                led = replace(alike[0], words=max(TOLD, mine[0].sum + 1))
                 weighed[number] = [led, *(w for w in mine if w is not alike[0])]
 
     def _is_list(self, first: int, second: int) -> bool:
@@ -497,7 +508,7 @@ class _Verdicts:
         if not asked or not (over or limit):
             return Judged(mention, Verdict.NONE, confidence=0.7)
         names = tuple(one.name for one in asked)
-        theirs = self._is_foreign(number, ()) or is_of_machine(self.talk, number)
+        theirs = is_foreign(self.talk, number, told=False) or is_of_machine(self.talk, number)
         if len(over) < len(asked) or theirs:
             return Judged(mention, Verdict.AMBIGUOUS, "", names, 0.5)
         # of several ceilings the highest is the last to be given as the one to say
@@ -515,10 +526,11 @@ class _Verdicts:
         whole = part_of_whole(self.talk, number)
         if whole is not None:
             return self._as_part(number, whole)
-        if not weighed and self._is_a_turn(mention):
+        if not weighed and is_a_turn(self.talk, mention):
             names = tuple(one.name for one in self.talk.material.possible("deg").meanings)
             return Judged(mention, Verdict.AMBIGUOUS, "", names, 0.4)
-        if not weighed or self._is_foreign(number, weighed) or self._relates(number):
+        told = bool(weighed) and weighed[0].words >= TOLD
+        if not weighed or is_foreign(self.talk, number, told=told) or relates(self.talk, number):
             return Judged(mention, Verdict.NONE, confidence=0.9)
         best = weighed[0]
         close = [
@@ -526,12 +538,18 @@ class _Verdicts:
             if one.sum > best.sum - _LEAD
             or (self._is_tied(mention, best, one) and not self._is_topic(number, best, one))
         ]  # fmt: skip
+        if best.verdict is Verdict.RIGHT and is_own(self.talk, best.meaning):
+            # a row of the tables in hand is not in doubt for what another part would have there
+            close = [
+                one for one in close
+                if one.verdict is not Verdict.WRONG or is_in_hand(self.talk, one.meaning)
+            ]  # fmt: skip
         named = self._named(best, weighed)
         if self._keeps_below(number, best):
             return Judged(mention, Verdict.NONE, confidence=0.7)
-        station = self._at_station(best, weighed)
-        if station is not None:
-            return Judged(mention, station.verdict, station.meaning.name, confidence=0.6)
+        row = self._of_row(number, best) if best.verdict is Verdict.WRONG else None
+        if row is not None:
+            return row
         printed = self._printed_in_step(mention, best, weighed)
         if printed:
             names = (best.meaning.name, *(one.meaning.name for one in printed))
@@ -545,7 +563,7 @@ class _Verdicts:
             fit = [one for one in close if one.verdict is not Verdict.WRONG]
             names = tuple(dict.fromkeys(one.meaning.name for one in (best, *fit, *rather)))
             return Judged(mention, Verdict.AMBIGUOUS, "", names, 0.5)
-        if best.words < _TOLD or self._is_other_count(mention, best):
+        if best.words < TOLD or self._is_other_count(mention, best):
             return self._by_figure_and_step(mention, weighed, self.talk.points(number))
         return self._settled(mention, best, close)
 
@@ -569,7 +587,7 @@ class _Verdicts:
         named = [
             one for one in weighed
             if one.verdict is Verdict.WRONG and one.words >= best.words + _NAMED
-            and one.step >= best.step - _TIE and one.size > FAR and not one.meaning.listed
+            and one.step >= best.step - TIE and one.size > FAR and not one.meaning.listed
         ]  # fmt: skip
         return max(named, key=lambda one: one.sum, default=None)
 
@@ -588,25 +606,26 @@ class _Verdicts:
         below = bool(limits) and fastest(mention) < max(limits)
         return below and not states_limit(self.talk, number)
 
-    def _at_station(self, best: Weighed, weighed: list[Weighed]) -> Weighed | None:
-        """The station of the part in hand whose place is named where a figure hits its size.
-
-        "The cove goes down to six": the table has 6 mm at the throat of the cove.
-        """
-        step, material = self.talk.step, self.talk.material
-        if best.verdict is not Verdict.WRONG or step is None or not step.part:
+    def _of_row(self, number: int, best: Weighed) -> Judged | None:
+        """A figure of a row of the step's own tables, where it was taken for another's slip."""
+        mention, talk, meaning = self.mentions[number], self.talk, best.meaning
+        in_hand = best.step >= _OWN or is_in_hand(talk, meaning)
+        if in_hand and meaning.label & set(talk.stems):
             return None
-        stems = set(self.talk.stems)
-        for one in weighed:
-            mine = one.meaning.part == step.part and _DIAMETER in one.meaning.words
-            if one.verdict is not Verdict.RIGHT or not mine:
-                continue
-            row = next((row for row in material.rows if one.meaning.name in row), ())
-            places = [m for m in map(material.by_name.get, row) if m is not None and not m.units]
-            named = {word for m in places for word in phrase(m.measurement.text)}
-            if stems & named - material.silent - best.meaning.label:
-                return one
-        return None
+        called = is_called(talk, meaning) if in_hand else is_named(talk, meaning)
+        cell = cell_said(talk, number, self._weighed_all)
+        if cell is not None:
+            name = cell.weighed.meaning.name
+            placed = cell.paired if in_hand and called else cell.placed
+            if placed or (cell.told and not in_hand):
+                return Judged(mention, Verdict.RIGHT, name, confidence=0.8 if cell.paired else 0.6)
+            if not called:
+                return Judged(mention, Verdict.AMBIGUOUS, "", (meaning.name, name), 0.5)
+            return None
+        if in_hand and called:
+            return None
+        names = tuple(one.name for one in cells_due(talk, number, self._weighed_all))
+        return Judged(mention, Verdict.AMBIGUOUS, "", names, 0.5) if names else None
 
     def _printed_in_step(
         self, mention: Mention, best: Weighed, weighed: list[Weighed]
@@ -634,7 +653,7 @@ class _Verdicts:
         return [
             one for one in weighed
             if one.verdict is Verdict.WRONG and one.words >= best.words + _CALLED
-            and one.step >= best.step - _TIE and one.size <= FAR and not one.meaning.listed
+            and one.step >= best.step - TIE and one.size <= FAR and not one.meaning.listed
         ]  # fmt: skip
 
     def _is_tied(self, mention: Mention, best: Weighed, one: Weighed) -> bool:
@@ -646,8 +665,8 @@ class _Verdicts:
             mention.unit not in ("", "count", "ordinal")
             and one.meaning.label == best.meaning.label
             and not one.meaning.listed
-            and one.words >= best.words - _TIE
-            and one.step >= best.step - _TIE
+            and one.words >= best.words - TIE
+            and one.step >= best.step - TIE
             and one.size > FAR
             and best.step > 0.5
         )
@@ -766,105 +785,6 @@ class _Verdicts:
             and one.meaning.part == self.talk.step.part
         )
 
-    def _goes_with_foreign(self, number: int) -> bool:
-        """Whether a bare figure is the second of "three metres by four", "four minutes thirty"."""
-        if not number or self.mentions[number].unit:
-            return False
-        last, one = self.mentions[number - 1], self.mentions[number]
-        between = [token.word for token in self.tokens[last.after : one.first]]
-        apart = bool(last.unit) and last.unit not in OURS | _COUNTED_UNITS
-        return (between in _BY and (apart or last.dated)) or (not between and last.unit in MINUTES)
-
-    def _is_of_people(self, one: Mention) -> bool:
-        """Whether people are counted: "six of us", "two of my students"."""
-        behind = [token.word for token in self.tokens[one.after : one.after + 3]]
-        return behind[:1] == ["of"] and bool(set(behind[1:]) & _PEOPLE)
-
-    def _is_of_rest(self, one: Mention) -> bool:
-        """Whether it says how far off the tool rest stands: "the rest about five millimetres away".
-
-        Taken for a size of the piece, it would be told to stand farther off than is safe.
-        """
-        ahead = {token.word for token in self.tokens[max(0, one.first - 4) : one.first]}
-        behind = [token.word for token in self.tokens[one.after : one.after + 1]]
-        return bool(ahead & _RESTS) and (behind in _STANDS_OFF)
-
-    def _relates(self, number: int) -> bool:
-        """Whether two things are only set in relation: "between two grooves", "where two meet"."""
-        one = self.mentions[number]
-        before = self.tokens[one.first - 1].word if one.first else ""
-        return one.words and one.value == 2 and one.unit == "count" and before in _RELATING
-
-    def _is_foreign(self, number: int, weighed: Sequence[Weighed]) -> bool:
-        """Whether the figure is said of a tool or thing that is none of the piece's."""
-        one = self.mentions[number]
-        ahead = [token.word for token in self.tokens[max(0, one.first - 4) : one.first]]
-        handed = bool(_HANDED.intersection(ahead)) or ahead[-2:] == ["count", "to"]
-        if self._goes_with_foreign(number) or (handed and one.unit in ("", "count")):
-            return True
-        if one.unit in MINUTES and self._is_spent(one, weighed):
-            return True
-        if one.unit == "deg" and self._is_no_turn(one):
-            return True
-        foreign = trade_words().foreign
-        words = self.tokens
-        for place in range(one.after, min(len(words), one.after + 3)):
-            if words[place].kind != "word" or words[place].word in trade_words().function:
-                break
-            if words[place].word in foreign:
-                return True
-        before = words[one.first - 1].word if one.first else ""
-        if before == "," and one.first > 1 and words[one.first - 2].word in foreign:
-            return True  # "small skew, half an inch"
-        if self._is_of_people(one) or self._is_of_rest(one):
-            return True
-        for at in range(one.first - 1, max(0, one.first - 4), -1):
-            if words[at].word in _IS:
-                # "the shelf behind me is": the last word before it that is no mere joint
-                while at > 0 and words[at].word in trade_words().function:
-                    at -= 1
-                return words[at].word in foreign and not self._is_lathes_speed(one, at)
-            if words[at].word in _DOES:
-                # "the grinder runs at"
-                return words[at - 1].word in foreign and not self._is_lathes_speed(one, at - 1)
-        return before.removesuffix("'s") in foreign and before.endswith("'s")
-
-    def _around(self, one: Mention, ahead: int, behind: int) -> set[str]:
-        """The words so many tokens before and behind a mention."""
-        return {token.word for token in self.tokens[max(0, one.first - ahead) : one.first]} | {
-            token.word for token in self.tokens[one.after : one.after + behind]
-        }
-
-    def _is_spent(self, one: Mention, weighed: Sequence[Weighed]) -> bool:
-        """Whether a time is the turner's own: "that took me forty minutes", "back in ten minutes".
-
-        What he does meanwhile says nothing where words tell what must wait.
-        """
-        if _SPENT & self._around(one, 4, 4) or "back" in self._around(one, 4, 0):
-            return True
-        told = bool(weighed) and weighed[0].words >= _TOLD
-        return not told and bool(_MEANWHILE & self._around(one, 4, 4))
-
-    def _is_no_turn(self, one: Mention) -> bool:
-        """Whether degrees are of the weather or of an edge; a word of turning near says they are
-        of the piece."""
-        if _MEASURED_WARM & self._around(one, 8, 8):
-            return True
-        near = self._around(one, 4, 4)
-        return bool((_WEATHER | _SHARPENING) & near) and not _TURNING & near
-
-    def _is_a_turn(self, one: Mention) -> bool:
-        """Whether degrees are of the work, though nothing tells which: "turn it twenty degrees"."""
-        meant = one.unit == "deg" and self.talk.material.possible("deg").meanings
-        near = self._around(one, 4, 4)
-        told = _TURNING & near or {"between", "each"} <= near
-        return bool(meant and told) and not _SHARPENING & near
-
-    def _is_lathes_speed(self, mention: Mention, subject: int) -> bool:
-        """Whether the lathe is said to run so fast: then the piece in it does."""
-        fast = mention.unit == "rpm" or (mention.unit == "" and mention.value >= FAST)
-        return fast and self.tokens[subject].word == "lathe"
-
 
 def _with_rivals(judged: Judged, weighed: list[Weighed]) -> Judged:
     """A wrong figure with all that it may mean; where that is more than one it is not sure."""
@@ -892,8 +812,8 @@ def _confidence(lead: float) -> float:
 _OWN = 0.9
 """From here on a step names a measurement itself (ours)."""
 
-_BELOW, _DIAMETER = "below", "diameter"
-"""The words of labels whose figure is a limit to keep under, or a station's size."""
+_BELOW = "below"
+"""The word of labels whose figure is a limit to keep under."""
 
 _UNNAMED, _NAMED, _CALLED = 0.2, 1.0, 1.2
 """With words of no more than the first nothing is named; with the second more something is, and
@@ -905,32 +825,6 @@ _EVERYDAY = frozenset({"cut", "time"})
 _LEAST_SIDES = 3
 """No figure has fewer; "from two sides" is talk."""
 
-_BY = (["by"], ["x"], ["×"], ["*"])
 _LISTING = frozenset({",", "and", "then", "to", "or", "next", "finally", "up", "through"})
-_RESTS = frozenset({"rest", "toolrest", "rest's"})
-_STANDS_OFF = (["away"], ["off"], ["from"], ["clear"], ["below"], ["above"])
-_RELATING = frozenset({"between", "where", "these", "those", "other", "any", "of"})
-_IS = frozenset({"is", "was", "are", "were"})
-_DOES = word_set("has had runs opens closes goes does holds reaches spins turns says")
-_COUNTED_UNITS = frozenset({"count", "ordinal", "sides", "drill", "gauge", "swg"})
-_HANDED = frozenset({"gave", "bought", "sold", "brought", "sent", "ordered", "lent"})
-"""What is done with things of a shop or a household, not with the piece."""
-
-_SHARPENING = word_set("sharpen sharpened sharpening grind ground grinding bevel honed hone")
-_MEASURED_WARM = word_set(
-    "thermostat heater temperature kiln oven heating celsius centigrade fahrenheit"
-)
-_WEATHER = word_set(
-    "shop outside today morning cold warm hot weather workshop garage evening winter summer"
-)
-_TURNING = word_set(
-    "turn turned turning turns rotate rotated index indexing mark marks groove grooves stop stops "
-    "axis apart step steps lobe lobes"
-)
-_PEOPLE = word_set("you us my students friends lads folk people viewers subscribers members")
-_SPENT = word_set(
-    "took takes spent ago later late early earlier drive drove already since wasted talking"
-)
-_MEANWHILE = word_set("back walk break lunch tea coffee video film watch programme phone")
 _REPAIRS = word_set("no not call or rather sorry wait actually instead mean said say tell hang was")
 _FORMER = word_set("old last used year before said some")

@@ -220,6 +220,15 @@ class Material:
         return {one.name: one for one in self.meanings}
 
     @cached_property
+    def rows_of(self) -> Mapping[str, Sequence[tuple[str, ...]]]:
+        """The rows in which each measurement stands, by its name."""
+        found: dict[str, list[tuple[str, ...]]] = {}
+        for row in self.rows:
+            for name in row:
+                found.setdefault(name, []).append(row)
+        return found
+
+    @cached_property
     def known(self) -> frozenset[Phrase]:
         """Every phrase that speaks for or against a measurement."""
         return frozenset(p for one in self.meanings for p in (*one.phrases, *one.against))
@@ -360,8 +369,10 @@ def _name_words(name: str) -> tuple[str, ...]:
 
 
 def printed_figures(reading: Reading) -> set[Printed]:
-    """Every figure of a printed text, with its unit as talk names it."""
+    """Every figure of a printed text, both of a range, with its unit as talk names it."""
     return {
-        (one.value, "" if one.unit in ("ordinal", "count") else one.unit)
+        (value, "" if one.unit in ("ordinal", "count") else one.unit)
         for one in find_mentions(reading.text)
+        for value in (one.value, one.high)
+        if value is not None
     }

@@ -86,8 +86,8 @@ def figure_to_say(mention: Mention, meaning: Meaning, printed: str, text: str) -
     if mention.unit == "count" and meaning.units == {"grit"}:
         printed = str(len(meaning.printed))  # "five papers": so many there are
     if mention.unit in ("count", "ordinal"):
-        if not printed.isdigit():
-            return ""
+        if not printed.isdigit() or (printed == "1" and mention.value > 1 and mention.thing):
+            return ""  # of one thing the whole sentence is another
         if mention.unit == "ordinal" and _is_ordinal(mention):
             return _ordinal(mention, int(printed))
     elif not _is_one_figure(printed):

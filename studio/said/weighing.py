@@ -32,6 +32,15 @@ PART, NOT_PART = 0.4, -0.4
 OTHER_DIRECTION = -1.2
 """What speaks for and against a measurement, in one scale (ours, by the labelled sentences)."""
 
+TOLD = 0.55
+"""From here on words alone tell what is meant (ours)."""
+
+TIE = 0.15
+"""Words and step that differ by less tell nothing (ours)."""
+
+BY = (["by"], ["x"], ["×"], ["*"])
+"""What stands between the two sizes of one thing."""
+
 _COARSEST = 80
 """Coarser papers are for shaping, not for a turned piece (common practice, no source)."""
 
