@@ -1,10 +1,11 @@
 """Whether a figure said agrees with a measurement: right, rounded or wrong.
 
-The rule (common practice, no source): a printed figure, or its exact equivalent, is right. A range
-is right when it holds the printed figure and is no wider than 15 % of it. With an approximating
-word, a figure is rounded when it is within the workshop's finest division or 4 % of the exact
-value, whichever is more, on the side that was said. Without one, it is rounded when it is the
-printed figure on a coarser step, in the direction of the measurement's own rule, at most 4 % off.
+The rule (common practice, no source): a printed figure, or its exact equivalent, is right; so it is
+in thousandths of an inch, half a thousandth left out: a sixteenth is 62 thou, a #51 drill 67. A
+range is right when it holds the printed figure and is at most 15 % of it wide. With an
+approximating word, a figure is rounded when it is within the workshop's finest division or 4 % of
+the exact value, whichever is more, on the side that was said. Without one, it is rounded when it is
+the printed figure on a coarser step, in the direction of its own rule, at most 4 % off.
 """
 
 from __future__ import annotations
@@ -53,7 +54,7 @@ def agrees(mention: Mention, meaning: Meaning, bench: Steps) -> Verdict:
     if mention.high is not None:
         held = _holds(mention, meaning) or _is_between(mention, meaning)
         return Verdict.RIGHT if held else Verdict.WRONG
-    if is_printed(mention, meaning):
+    if is_printed(mention, meaning) or _is_in_thousandths(mention, meaning):
         return Verdict.RIGHT
     units = (mention.unit,) if mention.unit else tuple(sorted(meaning.units | {"mm", "in"}))
     if any(_is_rounding(mention, meaning, unit, bench) for unit in units):
@@ -90,6 +91,25 @@ def _holds(mention: Mention, meaning: Meaning) -> bool:
         if unit == mention.unit or not mention.unit
         or any(unit in same and mention.unit in same for same in SAME_UNITS)
     )  # fmt: skip
+
+
+def _is_in_thousandths(mention: Mention, meaning: Meaning) -> bool:
+    """Whether it is the printed size in whole thousandths of an inch; a drill or wire has its own.
+
+    The whole thousandths are those of a figure that cannot be a part of a ruler's inch.
+    """
+    value, imperial = mention.value, meaning.measurement.imperial
+    if mention.unit != "in" or imperial.unit != "in" or _THOUSANDTHS % value.denominator:
+        return False
+    if value.denominator in _ON_RULERS:
+        return False
+    return abs(value - Fraction(imperial.value)) <= _HALF_A_THOU
+
+
+_THOUSANDTHS = 1000
+_HALF_A_THOU = Fraction(1, 2000)
+_ON_RULERS = (1, 2, 4, 8)
+"""Parts that are whole thousandths too: these are read off a ruler, and no rounding of it."""
 
 
 def is_of_two(meaning: Meaning) -> bool:

@@ -24,6 +24,11 @@ _SET = word_set("dividers callipers calipers compass compasses")
 _FROM = (["between"], ["from"])
 _HALF_WAY = word_set("way halfway midway middle")
 
+_NOT = word_set("not isn't aren't wasn't isnt arent wasnt")
+_NOR = frozenset({"or", "nor"})
+_WHERE_IT_IS = word_set("if unless when whenever where until till why while")
+_SUPPOSED_WITHIN = 6
+
 _TO_COME = (("more",), ("left",), ("remaining",), ("to", "go"), ("to", "do"), ("still", "to"))
 _DONE = (("done",), ("down",), ("finished",), ("so", "far"))
 _MADE = (("cut",), ("on",), ("drawn",), ("marked",))
@@ -131,6 +136,21 @@ def is_half_way(talk: Talk, one: Mention) -> bool:
     """Whether it is the place in the middle of two: "half way between three and four"."""
     ahead = [token.word for token in talk.tokens[max(0, one.first - 3) : one.first]]
     return one.high is not None and ahead[-1:] in _FROM and _HALF_WAY & set(ahead) != set()
+
+
+def is_denied(talk: Talk, number: int) -> bool:
+    """Whether a figure is said not to be it: "three coats, not two", "not a half or a third".
+
+    "If it's not two millimetres" says that it ought to be.
+    """
+    one, words = talk.mentions[number], [token.word for token in talk.tokens]
+    if not one.first:
+        return False
+    if words[one.first - 1] in _NOR and number:
+        before = talk.mentions[number - 1]
+        return before.after == one.first - 1 and is_denied(talk, number - 1)
+    ahead = words[max(0, one.first - _SUPPOSED_WITHIN) : one.first]
+    return ahead[-1] in _NOT and not _WHERE_IT_IS & set(ahead)
 
 
 def is_supposed(talk: Talk, one: Mention) -> bool:

@@ -764,7 +764,7 @@ class Finder:
         if self._is_whole_of(amount.first):
             return next(
                 word for word in (self._word(amount.first - back) for back in (2, 3, 4))
-                if word in _ORDERED
+                if word in _ONE_OF_MANY
             )  # fmt: skip
         words = trade_words()
         for offset in range(3):
@@ -849,11 +849,11 @@ class Finder:
         if self._word(place - 1) != "of":
             return False
         before = self._word(place - 2)
-        if self._word(place - 3) in ("number", "no") and self._word(place - 4) in _ORDERED:
+        if self._word(place - 3) in ("number", "no") and self._word(place - 4) in _ONE_OF_MANY:
             return self.read.at(place - 2) is not None
         if before in _ORDERED:
             return self._word(place - 3) in (*ORDINALS, "th", "rd", "nd", "st", "last")
-        if self._word(place - 3) not in _ORDERED:
+        if self._word(place - 3) not in _ONE_OF_MANY:
             return False
         return (self.read.at(place - 2) or self._sounded_place(place - 2)) is not None
 
@@ -968,6 +968,9 @@ _MADE_OF_HOLES = word_set("circle row index pattern wheel disc disk one ones she
 
 _ORDERED = frozenset({"groove", "stop", "lobe", "station"})
 """What is gone through in order by its number; a round, a mark or a coat is only named so."""
+
+_ONE_OF_MANY = _ORDERED | {"mark"}
+"""What is one of a whole where its number stands before "of": "mark three of twelve"."""
 
 _BEGINNINGS = (
     BEGINNINGS

@@ -17,6 +17,7 @@ from studio.said.approximations import ADJECTIVES
 from studio.said.asides import (
     adds_up,
     exceeds,
+    is_denied,
     is_half_way,
     is_offset,
     is_per_pass,
@@ -188,7 +189,33 @@ class _Verdicts:
             )
             for number, one in enumerate(weighed)
         ]  # fmt: skip
-        return self._in_place(self._up_to_speeds(decided), by_script)
+        return self._without_denied(self._in_place(self._up_to_speeds(decided), by_script))
+
+    def _without_denied(self, decided: list[Judged]) -> list[Judged]:
+        """A figure behind "not" is no slip, unless it is the one that the design says."""
+        denied = [is_denied(self.talk, number) for number in range(len(decided))]
+        if not any(denied):
+            return decided
+        right = {
+            one.measurement for one, no in zip(decided, denied, strict=True)
+            if no and one.verdict is Verdict.RIGHT
+        }  # fmt: skip
+        wrong = {
+            one.measurement for one, no in zip(decided, denied, strict=True)
+            if not no and one.verdict is Verdict.WRONG
+        }  # fmt: skip
+        out = []
+        for one, no in zip(decided, denied, strict=True):
+            name = one.measurement
+            if no and (one.verdict in (Verdict.WRONG, Verdict.ROUNDED) or name in wrong):
+                one = Judged(one.mention, Verdict.NONE, confidence=one.confidence)
+            elif no and one.verdict is Verdict.RIGHT:
+                one = Judged(one.mention, Verdict.AMBIGUOUS, "", (name,), 0.5)
+            elif one.verdict is Verdict.WRONG and name in right:
+                # with the figure that is denied behind it no line would make sense
+                one = replace(one, sure=False)
+            out.append(one)
+        return out
 
     def _weighed(self, number: int) -> list[Weighed]:
         """What a mention may mean: of what is run so fast it is a ceiling and no paper."""

@@ -12,7 +12,7 @@ from functools import cached_property
 from itertools import accumulate, pairwise
 
 from studio.said.agreeing import Verdict, agrees, may_agree, ratio_off
-from studio.said.finding import USUAL_GRITS, Mention
+from studio.said.finding import BEFORE_A_NUMBER, USUAL_GRITS, Mention
 from studio.said.material import RANKS, Material, Meaning, Phrase, Possible, StepNames, stem
 from studio.said.units import MM, OURS
 from studio.said.vocabulary import trade_words
@@ -497,8 +497,11 @@ class Talk:
         return weights if any_here else {}
 
     def _heads(self, one: Mention, head: Meaning) -> bool:
-        """Whether a mention stands beside the row's own name."""
-        beside = [*self.stems[max(0, one.first - 1) : one.first], *self.stems[one.after :][:1]]
+        """Whether a mention stands beside the row's own name: "groove number three"."""
+        at = one.first - 1
+        while at > 0 and self.tokens[at].text.lower() in BEFORE_A_NUMBER:
+            at -= 1
+        beside = [*self.stems[max(0, at) : at + 1], *self.stems[one.after :][:1]]
         return any((word,) in head.phrases for word in beside)
 
 

@@ -85,3 +85,29 @@ def test_what_is_said_beside_the_measurements(text: str, step: str, wanted: str)
 )
 def test_sizes_of_a_groove_and_of_a_turned_part(text: str, step: str, wanted: str) -> None:
     assert verdicts(text, step, "crowned-globe") == wanted.split()
+
+
+@pytest.mark.parametrize(
+    ("text", "step", "wanted"),
+    [
+        # what it is not is no slip, in a row of them neither
+        ("Four strands, not two.", "hang", "right none"),
+        ("Drill it 12 mm deep, not an inch.", "hang", "right none"),
+        ("Twelve marks, not ten or eleven.", "index", "right none"),
+        ("17.5 mm in, not 17 mm, not 18 mm.", "mark-octagon", "right none none"),
+        # the right one denied is told, once
+        ("It's not four strands.", "hang", "ambiguous"),
+        ("Two strands, not four.", "hang", "wrong none"),
+        # what it ought to be is said to be so
+        ("If it's not two strands, count again.", "hang", "wrong"),
+        ("It is not over five strands.", "hang", "wrong"),
+    ],
+)
+def test_a_figure_behind_not_is_said_of_nothing(text: str, step: str, wanted: str) -> None:
+    assert verdicts(text, step) == wanted.split()
+
+
+def test_no_line_is_given_that_says_a_figure_and_denies_it() -> None:
+    text = "Two strands, not four."
+    wrong, _ = judge("globe").judge(text, find_mentions(text), "hang")
+    assert (wrong.measurement, wrong.expected, wrong.mend) == ("hanger.strands", "4", "")

@@ -65,6 +65,10 @@ def told(design: str, step: str, text: str) -> str:
         ("bauble", "flutes", "For the first groove the headstock goes half way between three and "
          "four.", "right axis.head_1"),
         ("bauble", "flutes", "Turn on to the six mark.", "right index.mark_6"),
+        # one of a whole by its number
+        ("bauble", "flutes", "Groove number three of five.",
+         "right axis.groove_3, right grooves.number"),
+        ("bauble", "flutes", "Mark number three of ten.", "right index.mark_3, right index.marks"),
     ],
 )  # fmt: skip
 def test_what_is_read_off_a_row_is_right(design: str, step: str, text: str, wanted: str) -> None:
@@ -102,6 +106,8 @@ def test_another_figure_of_a_row_is_told_and_mended_by_nothing_else(
         ("icicle", "turn", "Drill the hanger hole eight millimetres deep.", "wrong hanger.depth"),
         ("lantern", "rough", "Turn it down to eighty.", "wrong sphere.diameter"),
         ("bauble", "flutes", "On the strip the marks are 1 21/32 in apart.", "wrong index.strip"),
+        ("bauble", "flutes", "Groove number three of six.",
+         "right axis.groove_3, wrong grooves.number"),
         ("bauble", "flutes", "We need the nine marks round the equator.", "wrong index.marks"),
         # what only a table says of a ring, and what the design calls its glue
         ("lantern", "rings", "Take it two millimetres deep.", "wrong rings.depth_1"),
@@ -109,7 +115,7 @@ def test_another_figure_of_a_row_is_told_and_mended_by_nothing_else(
         ("icicle", "sand", "Let it harden for 24 hours.", "wrong finish.dry"),
         ("lantern", "hang", "Cut three pieces of wire.", "wrong hanger.pieces"),
     ],
-)
+)  # fmt: skip
 def test_a_slip_stays_one_where_words_say_what_is_meant(
     design: str, step: str, text: str, wanted: str
 ) -> None:
