@@ -29,7 +29,8 @@ from studio.episode.times import said_words
 from studio.errors import BadInput
 from studio.said.agreeing import Verdict
 from studio.said.finding import find_mentions
-from studio.said.judging import Judge, Judged
+from studio.said.judged import Judged
+from studio.said.judging import Judge
 from studio.said.material import Material
 from studio.voice.captions import Caption, read_captions
 from studio.voice.match import match

@@ -21,7 +21,8 @@ from studio.measure.numbers import portion_before
 from studio.measure.trace import plain
 from studio.said.agreeing import Verdict
 from studio.said.finding import Mention, find_mentions
-from studio.said.judging import Judge, Judged
+from studio.said.judged import Judged
+from studio.said.judging import Judge
 from studio.said.material import Material
 from studio.said.units import MINUTES, OURS
 from studio.said.vocabulary import trade_words

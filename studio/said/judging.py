@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from studio.said.agreeing import Verdict, agrees, is_of_two, is_printed, ratio_off
 from studio.said.approximations import ADJECTIVES
@@ -36,45 +36,25 @@ from studio.said.ceilings import (
 from studio.said.finding import Mention
 from studio.said.foreign import is_a_turn, is_foreign, relates
 from studio.said.in_order import papers_in_order, papers_name, round_in_hand
+from studio.said.judged import Judged
 from studio.said.material import Material, Meaning, stem
 from studio.said.mending import figure_to_say, in_the_same_form, line_to_say, readings
 from studio.said.places import row_of
-from studio.said.rows import cell_at, cell_said, cells_due, is_called, is_in_hand, is_named, is_own
+from studio.said.rows import cell_at, is_in_hand, is_own, judged_by_row
 from studio.said.units import MINUTES, MM, OURS
 from studio.said.vocabulary import trade_words
-from studio.said.weighing import BY, FAR, TIE, TOLD, Sizes, Talk, Weighed, is_fine, is_particular
+from studio.said.weighing import (
+    BY,
+    FAR,
+    TIE,
+    TOLD,
+    Sizes,
+    Talk,
+    Weighed,
+    is_fine,
+    is_particular,
+)
 from studio.said.words import word_set
-
-
-@dataclass(frozen=True, slots=True)
-class Judged:
-    """A mention and what it was found to be.
-
-    Attributes:
-        mention: what was said.
-        verdict: right, rounded, wrong, ambiguous or none.
-        measurement: the name of what it means; empty when it is ambiguous or means none.
-        candidates: names of what it could mean, best first; of an ambiguous one at least two, and
-            of a wrong one where it is not sure what it means.
-        sure: whether a wrong one can mean nothing else.
-        confidence: 0 to 1, in the verdict.
-        expected: what the design says, as printed in the system that was said; empty for none.
-        mend: the sentence with the right figure in it, said as the wrong one was; empty unless it
-            is wrong and sure which measurement is meant.
-        due: the figure to say where it is but one of those that the design prints there, such as
-            one paper of several; else empty.
-    """
-
-    mention: Mention
-    verdict: Verdict
-    measurement: str = ""
-    candidates: tuple[str, ...] = ()
-    confidence: float = 1.0
-    expected: str = ""
-    mend: str = ""
-    due: str = ""
-    sure: bool = True
-
 
 _CLAIMED = -0.6
 """What is left less for a measurement that another figure beside it says rightly (ours)."""
@@ -574,7 +554,7 @@ class _Verdicts:
         named = self._named(best, weighed)
         if self._keeps_below(number, best):
             return Judged(mention, Verdict.NONE, confidence=0.7)
-        row = self._of_row(number, best) if best.verdict is Verdict.WRONG else None
+        row = judged_by_row(self.talk, number, best, self._weighed_all)
         if row is not None:
             return row
         printed = self._printed_in_step(mention, best, weighed)
@@ -632,27 +612,6 @@ class _Verdicts:
         ]  # fmt: skip
         below = bool(limits) and fastest(mention) < max(limits)
         return below and not states_limit(self.talk, number)
-
-    def _of_row(self, number: int, best: Weighed) -> Judged | None:
-        """A figure of a row of the step's own tables, where it was taken for another's slip."""
-        mention, talk, meaning = self.mentions[number], self.talk, best.meaning
-        in_hand = best.step >= _OWN or is_in_hand(talk, meaning)
-        if in_hand and meaning.label & set(talk.stems):
-            return None
-        called = is_called(talk, meaning) if in_hand else is_named(talk, meaning)
-        cell = cell_said(talk, number, self._weighed_all)
-        if cell is not None:
-            name = cell.weighed.meaning.name
-            placed = cell.paired if in_hand and called else cell.placed
-            if placed or (cell.told and not in_hand):
-                return Judged(mention, Verdict.RIGHT, name, confidence=0.8 if cell.paired else 0.6)
-            if not called:
-                return Judged(mention, Verdict.AMBIGUOUS, "", (meaning.name, name), 0.5)
-            return None
-        if in_hand and called:
-            return None
-        names = tuple(one.name for one in cells_due(talk, number, self._weighed_all))
-        return Judged(mention, Verdict.AMBIGUOUS, "", names, 0.5) if names else None
 
     def _printed_in_step(
         self, mention: Mention, best: Weighed, weighed: list[Weighed]

@@ -10,16 +10,71 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from studio.said.agreeing import Verdict, ratio_off
+from studio.said.agreeing import Verdict, agrees, ratio_off
 from studio.said.finding import Mention
+from studio.said.judged import Judged
 from studio.said.material import Meaning, Phrase, phrase, stem
 from studio.said.units import MM
 from studio.said.vocabulary import trade_words
-from studio.said.weighing import TIE, TOLD, Talk, Weighed
+from studio.said.weighing import DIRECTIONS, OWN_FROM, TIE, TOLD, Talk, Weighed
+
+
+def judged_by_row(
+    talk: Talk, number: int, best: Weighed, weighed: Sequence[Sequence[Weighed]]
+) -> Judged | None:
+    """A size that is said of a row of the step's own tables; None where none is in question.
+
+    Args:
+        talk: the talk.
+        number: of the mention.
+        best: what it was taken for.
+        weighed: what each mention of the talk may mean.
+    """
+    mention = talk.mentions[number]
+    if not _is_size(mention):
+        return None
+    cells = _cells_of_place(talk, number, weighed)
+    if cells:
+        return _judged_by_place(talk, mention, cells)
+    cell = _cell_said(talk, number, weighed)
+    if best.verdict is not Verdict.WRONG:
+        strange = cell is not None and cell.paired and not is_own(talk, best.meaning)
+        return _of_cell(mention, cell) if cell is not None and strange else None
+    # what a step names is only outweighed where it is not called by its name, nor the cell's row
+    # told by more than a word; what is strange to the step, by any word for the cell
+    in_hand = best.step >= OWN_FROM or is_in_hand(talk, best.meaning)
+    called = _is_meant(talk, best.meaning) if in_hand else _is_named(talk, best.meaning)
+    if called and in_hand and (best.meaning.label - DIRECTIONS.keys()) & set(talk.stems):
+        return None
+    if cell is not None:
+        placed = cell.paired if in_hand and called else cell.placed
+        if placed or (cell.told and not in_hand):
+            return _of_cell(mention, cell)
+        names = (best.meaning.name, cell.weighed.meaning.name)
+        return None if called else Judged(mention, Verdict.AMBIGUOUS, "", names, 0.5)
+    if in_hand and called:
+        return None
+    due = tuple(one.name for one in _cells_due(talk, number, weighed))
+    return Judged(mention, Verdict.AMBIGUOUS, "", due, 0.5) if due else None
+
+
+def _judged_by_place(talk: Talk, mention: Mention, cells: Sequence[Meaning]) -> Judged:
+    """A figure said of a place along the part in hand: the row of that place has it or not."""
+    for one in cells:
+        verdict = agrees(mention, one, talk.material.bench)
+        if verdict is not Verdict.WRONG:
+            return Judged(mention, verdict, one.name, (one.name,), 0.8)
+    names, sure = tuple(one.name for one in cells), len(cells) == 1
+    return Judged(mention, Verdict.WRONG, names[0], names, 0.8 if sure else 0.6, sure=sure)
+
+
+def _of_cell(mention: Mention, cell: _Cell) -> Judged:
+    name = cell.weighed.meaning.name
+    return Judged(mention, Verdict.RIGHT, name, (name,), 0.8 if cell.paired else 0.6)
 
 
 @dataclass(frozen=True, slots=True)
-class Cell:
+class _Cell:
     """A cell of a row of the step's own tables, which a figure hits to the digit.
 
     Attributes:
@@ -35,42 +90,88 @@ class Cell:
     told: bool
 
 
-def cell_said(talk: Talk, number: int, weighed: Sequence[Sequence[Weighed]]) -> Cell | None:
-    """The cell of the step's own tables that a size is to the digit; None for none.
-
-    Args:
-        talk: the talk.
-        number: of the mention.
-        weighed: what each mention of the talk may mean.
-    """
-    if not _is_size(talk.mentions[number]):
-        return None
+def _cell_said(talk: Talk, number: int, weighed: Sequence[Sequence[Weighed]]) -> _Cell | None:
+    """The cell of the step's own tables that a size is to the digit; None for none."""
     found = [
-        Cell(one, paired, placed, placed or one.words >= TOLD)
+        _Cell(one, paired, placed, placed or one.words >= TOLD)
         for one in weighed[number]
         if one.verdict is Verdict.RIGHT and is_own(talk, one.meaning)
         for paired in [_is_paired(talk, number, one.meaning, weighed)]
-        for placed in [paired or _places_told(talk, one.meaning) > 0]
+        for placed in [paired or _is_placed(talk, number, one.meaning)]
     ]
     return max(
         found, key=lambda one: (one.paired, one.placed, one.told, one.weighed.sum), default=None
     )
 
 
-def cells_due(talk: Talk, number: int, weighed: Sequence[Sequence[Weighed]]) -> tuple[Meaning, ...]:
+def _cells_due(
+    talk: Talk, number: int, weighed: Sequence[Sequence[Weighed]]
+) -> tuple[Meaning, ...]:
     """What a wrong size may be of, where words are those of the step's own tables, nearest first.
 
     The cells of the column that is named, or those of the row whose place is.
     """
-    if not _is_size(talk.mentions[number]):
-        return ()
     one = talk.mentions[number]
-    own = [w for w in weighed[number] if w.meaning.listed and is_own(talk, w.meaning)]
-    most = max((w.words for w in own), default=0.0)
-    column = [w.meaning for w in own if w.words >= max(TOLD, most - TIE)]
+    column = [one.meaning for one in _told_by_column(talk, weighed[number])]
     return tuple(
         sorted(column or _cells_placed(talk, one), key=lambda meaning: ratio_off(one, meaning))
     )
+
+
+def _cells_of_place(
+    talk: Talk, number: int, weighed: Sequence[Sequence[Weighed]]
+) -> tuple[Meaning, ...]:
+    """What stands at the place that another figure says, in the columns that words name.
+
+    "At ten from the tip the callipers are set to five": the setting in the row of 10 mm.
+    """
+    places = dict.fromkeys(
+        one.meaning.name
+        for other, two in enumerate(talk.mentions)
+        if other != number and _is_size(two) and _says_place(talk, two)
+        for one in weighed[other]
+        if one.verdict is Verdict.RIGHT and one.meaning.listed and is_own(talk, one.meaning)
+    )
+    rows = [row for name in places for row in talk.material.rows_of[name] if row[0] == name]
+    cells = [
+        talk.material.by_name[name] for row in rows for name in row[1:]
+        if name in talk.material.by_name
+    ]  # fmt: skip
+    for words in _words_beside(talk, number):
+        told = [one for one in cells if one.units and _is_said_in(words, one)]
+        if told:
+            return tuple(told)
+    return ()
+
+
+def _words_beside(talk: Talk, number: int) -> tuple[Sequence[str], Sequence[str]]:
+    """The words from the figure before up to this one, and from it to the next."""
+    mentions, stems = talk.mentions, talk.stems
+    begin = mentions[number - 1].after if number else 0
+    end = mentions[number + 1].first if number + 1 < len(mentions) else len(stems)
+    return stems[begin : mentions[number].first], stems[mentions[number].after : end]
+
+
+def _is_said_in(words: Sequence[str], cell: Meaning) -> bool:
+    """Whether words name a cell's column, and not only its part."""
+    return any(_stands(words, one) for one in cell.phrases if one != (stem(cell.part),))
+
+
+def _told_by_column(talk: Talk, weighed: Sequence[Weighed]) -> list[Weighed]:
+    """The cells of the step's own tables for whose column words speak most."""
+    own = [one for one in weighed if one.meaning.listed and is_own(talk, one.meaning)]
+    most = max((one.words for one in own), default=0.0)
+    return [one for one in own if one.words >= max(TOLD, most - TIE)]
+
+
+def _says_place(talk: Talk, one: Mention) -> bool:
+    """Whether it says how far along something is: "ten from the tip", "at the 10 mm station"."""
+    behind = talk.tokens[one.after].word if one.after < len(talk.tokens) else ""
+    ahead = talk.tokens[one.first - 1].word if one.first else ""
+    return behind in _BEHIND_PLACES or ahead == "station"
+
+
+_BEHIND_PLACES = frozenset({"from", "station", "in", "mark"})
 
 
 def cell_at(talk: Talk, place: Mention) -> Meaning | None:
@@ -100,7 +201,7 @@ def is_own(talk: Talk, meaning: Meaning) -> bool:
     """Whether a measurement is a cell of a table of the part or the subject that is in hand."""
     if meaning.name not in talk.material.rows_of:
         return False
-    return is_in_hand(talk, meaning) or (not meaning.part and is_named(talk, meaning))
+    return is_in_hand(talk, meaning) or (not meaning.part and _is_named(talk, meaning))
 
 
 def is_of_part(talk: Talk, meaning: Meaning) -> bool:
@@ -118,8 +219,15 @@ def is_in_hand(talk: Talk, meaning: Meaning) -> bool:
     return meaning.name.partition(".")[0] in step.groups
 
 
-def is_called(talk: Talk, meaning: Meaning) -> bool:
-    """Whether turners' own words for a measurement are said; those for its place do not count."""
+def _is_meant(talk: Talk, meaning: Meaning) -> bool:
+    """Whether a measurement in hand is called by its name, or as turners call it.
+
+    Words for its place do not count, and one of many alike is not told by those for all of them.
+    """
+    if meaning.listed:
+        return False
+    if (meaning.label - DIRECTIONS.keys()) & set(talk.stems):
+        return True
     phrases = (phrase(one) for one in trade_words().phrases_for(meaning.name))
     return any(_stands(talk.stems, one) for one in phrases)
 
@@ -128,7 +236,7 @@ def _stands(stems: Sequence[str], words: Phrase) -> bool:
     return any(tuple(stems[at : at + len(words)]) == words for at in range(len(stems)))
 
 
-def is_named(talk: Talk, meaning: Meaning) -> bool:
+def _is_named(talk: Talk, meaning: Meaning) -> bool:
     """Whether the talk names what a measurement is of: the hanger, the blank, the ball."""
     group = meaning.name.partition(".")[0]
     return bool({stem(group), *_CALLED_SO.get(group, ())} & set(talk.stems))
@@ -146,6 +254,13 @@ _CALLED_SO = {
 
 def _is_size(mention: Mention) -> bool:
     return mention.unit in MM or (mention.unit == "" and not mention.dated)
+
+
+def _is_placed(talk: Talk, number: int, meaning: Meaning) -> bool:
+    """Whether words say at which place a cell's row is; of the place itself, that it is one."""
+    heads = {row[0] for row in talk.material.rows_of[meaning.name]}
+    place = meaning.name in heads and _says_place(talk, talk.mentions[number])
+    return place or _places_told(talk, meaning) > 0
 
 
 def _places_told(talk: Talk, meaning: Meaning) -> int:
@@ -166,13 +281,10 @@ def _is_paired(
 ) -> bool:
     """Whether another figure said beside this one is another cell of the same row."""
     row = {cell.name for cell in _cells(talk, meaning) if cell is not meaning}
-    value = talk.mentions[number].value
     return any(
         one.meaning.name in row and one.verdict is Verdict.RIGHT
         for other, two in enumerate(weighed)
-        if other != number
-        and _is_size(talk.mentions[other])
-        and talk.mentions[other].value != value
+        if other != number and _is_size(talk.mentions[other])
         for one in two
     )
 

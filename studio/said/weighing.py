@@ -45,7 +45,7 @@ _COARSEST = 80
 """Coarser papers are for shaping, not for a turned piece (common practice, no source)."""
 
 _ACROSS, _ALONG, _DOWN = "across", "along", "down"
-_DIRECTIONS = {
+DIRECTIONS = {
     **dict.fromkeys(("wide", "width", "across", "thick", "widest", "thickest"), _ACROSS),
     **dict.fromkeys(("long", "length", "high", "height", "tall", "longest"), _ALONG),
     **dict.fromkeys(("deep", "depth", "deepest"), _DOWN),
@@ -391,7 +391,7 @@ class Talk:
             return _ACROSS
         if mention.unit and mention.unit not in MM:
             return ""
-        return _DIRECTIONS.get("".join(self.stems[mention.after : mention.after + 1]), "")
+        return DIRECTIONS.get("".join(self.stems[mention.after : mention.after + 1]), "")
 
     def _by_phrases(self, number: int, possible: Possible) -> dict[int, float]:
         """What the words near a mention say for measurements, and against them."""
@@ -517,7 +517,7 @@ def _is_no_grit(mention: Mention, meaning: Meaning) -> bool:
 
 def _by_direction(said: str, meaning: Meaning) -> float:
     """What "deep", "wide" or "long" behind a figure says against a size in another direction."""
-    named = {_DIRECTIONS[word] for word in meaning.label if word in _DIRECTIONS}
+    named = {DIRECTIONS[word] for word in meaning.label if word in DIRECTIONS}
     if not named and "drill" in meaning.label:
         named = {_ACROSS}
     if not said or len(named) != 1 or said in named:

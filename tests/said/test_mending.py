@@ -18,7 +18,8 @@ from studio.measure.speech import ordinal
 from studio.resources import shipped
 from studio.said.agreeing import Verdict, agrees
 from studio.said.finding import find_mentions
-from studio.said.judging import Judge, Judged
+from studio.said.judged import Judged
+from studio.said.judging import Judge
 from studio.said.material import Meaning, material_of
 
 from .test_phrases import DESIGNS, held

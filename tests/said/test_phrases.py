@@ -17,7 +17,8 @@ import yaml
 
 from studio.said.agreeing import Verdict, agrees
 from studio.said.finding import find_mentions
-from studio.said.judging import Judge, Judged
+from studio.said.judged import Judged
+from studio.said.judging import Judge
 from studio.said.material import material_of
 
 from .loading import FOLDER

@@ -12,7 +12,8 @@ import pytest
 from studio.resources import shipped
 from studio.said.agreeing import Verdict
 from studio.said.finding import find_mentions
-from studio.said.judging import Judge, Judged
+from studio.said.judged import Judged
+from studio.said.judging import Judge
 from studio.said.material import RANKS, material_of
 
 

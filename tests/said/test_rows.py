@@ -11,8 +11,11 @@ from pathlib import Path
 
 import pytest
 
+from studio.resources import shipped
+from studio.said.agreeing import Verdict
 from studio.said.finding import find_mentions
-from studio.said.judging import Judge, Judged
+from studio.said.judged import Judged
+from studio.said.judging import Judge
 from studio.said.material import material_of
 
 DESIGNS = Path(__file__).parent / "designs" / "rows"
@@ -80,7 +83,6 @@ def test_what_is_read_off_a_row_is_right(design: str, step: str, text: str, want
     [
         ("icicle", "turn", "The last bead goes from fourteen up to twenty-two."),
         ("icicle", "turn", "The crown of the big bead is at 84.5 mm."),
-        ("icicle", "turn", "At ten millimetres from the tip the callipers are set to six."),
         ("lantern", "cap", "Set the callipers to seventeen for the crown of the bead."),
         ("lantern", "rings", "Two rings, 17 mm either side of the equator."),
         ("lantern", "cap", "Part in three millimetres at the twenty-nine mark."),
@@ -114,9 +116,80 @@ def test_another_figure_of_a_row_is_told_and_mended_by_nothing_else(
         ("lantern", "hang", "Give the glue fifteen minutes.", "wrong value.cure"),
         ("icicle", "sand", "Let it harden for 24 hours.", "wrong finish.dry"),
         ("lantern", "hang", "Cut three pieces of wire.", "wrong hanger.pieces"),
+        # the setting of another row
+        ("icicle", "turn", "At ten millimetres from the tip the callipers are set to 5.5.",
+         "right drop.at_4, wrong drop.setting_4"),
+        ("icicle", "turn", "Ten from the tip, 6 mm on the callipers.",
+         "right drop.at_4, wrong drop.setting_4"),
     ],
 )  # fmt: skip
 def test_a_slip_stays_one_where_words_say_what_is_meant(
     design: str, step: str, text: str, wanted: str
 ) -> None:
     assert told(design, step, text) == wanted
+
+
+STATION = (
+    "At {at} from the tip the callipers are set to {setting}.",
+    "{at} from the free end, callipers at {setting}.",
+    "At the {at} station it's {diameter} across.",
+    "Callipers {setting} at the {shape}, that's {at} in.",
+    "The {shape} finishes at {diameter}.",
+)
+CUT = (
+    "Part in at {at}, callipers set to {setting}.",
+    "The parting cut at {at} goes {depth} deep.",
+)
+PARTS = (
+    (DESIGNS / "icicle" / "icicle.yaml", "turn", "drop"),
+    (DESIGNS / "lantern" / "lantern.yaml", "cap", "cap"),
+    (shipped("designs") / "crowned-globe.yaml", "turn-finial", "finial"),
+    (shipped("designs") / "crowned-globe.yaml", "turn-cap", "cap"),
+)
+MOST_UNCLEAR = 0.1
+
+
+def rows_of(made: Judge, part: str, kind: str) -> list[dict[str, str]]:
+    """The rows of a part's table, each with its cells as printed."""
+    table = made.material.by_name
+    count = sum(name.startswith(f"{part}.{kind}at_") for name in table)
+    columns = ("at", "setting", "depth") if kind else ("at", "setting", "diameter", "shape")
+    return [
+        {key: table[f"{part}.{kind}{key}_{row}"].measurement.text for key in columns}
+        for row in range(1, count + 1)
+    ]
+
+
+@pytest.mark.parametrize(("design", "step", "part"), PARTS)
+def test_no_row_of_a_part_read_out_is_called_wrong(design: Path, step: str, part: str) -> None:
+    made = Judge(material_of(design))
+    texts = [text.format(**row) for row in rows_of(made, part, "") for text in STATION]
+    texts += [text.format(**row) for row in rows_of(made, part, "cut_") for text in CUT]
+    found = [one for text in texts for one in made.judge(text, find_mentions(text), step)]
+    assert len(found) > 100
+    assert [one for one in found if one.verdict is Verdict.WRONG] == []
+    assert sum(one.verdict is Verdict.AMBIGUOUS for one in found) <= MOST_UNCLEAR * len(found)
+
+
+@pytest.mark.parametrize(("design", "step", "part"), PARTS)
+def test_a_setting_that_is_not_its_stations_is_called_wrong(
+    design: Path, step: str, part: str
+) -> None:
+    made, seen = Judge(material_of(design)), 0
+    rows, cuts = rows_of(made, part, ""), rows_of(made, part, "cut_")
+    for row in rows:
+        due = {other["setting"] for other in (*rows, *cuts) if other["at"] == row["at"]}
+        for other in rows:
+            near = any(abs(mm(other["setting"]) - mm(one)) < 0.12 * mm(one) for one in due)
+            if near or row["at"] == "0 mm":
+                continue
+            said = f"At {row['at']} from the tip the callipers are set to {other['setting']}."
+            slip = made.judge(said, find_mentions(said), step)[1]
+            assert (said, slip.verdict) == (said, Verdict.WRONG)
+            assert slip.expected in due
+            seen += 1
+    assert seen > 50
+
+
+def mm(printed: str) -> float:
+    return float(printed.removesuffix(" mm"))

@@ -18,7 +18,8 @@ from studio.measure.trace import spans
 from studio.resources import shipped
 from studio.said.agreeing import Verdict, agrees
 from studio.said.finding import find_mentions
-from studio.said.judging import Judge, Judged
+from studio.said.judged import Judged
+from studio.said.judging import Judge
 from studio.said.material import Meaning, material_of
 
 DESIGNS = ("globe", "lobed-globe", "twelve-lobe-drop", "crowned-globe")

@@ -12,7 +12,8 @@ import pytest
 
 from studio.resources import shipped
 from studio.said.finding import find_mentions
-from studio.said.judging import Judge, Judged
+from studio.said.judged import Judged
+from studio.said.judging import Judge
 from studio.said.material import material_of
 from studio.said.mending import in_the_same_form, line_to_say
 

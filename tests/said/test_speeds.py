@@ -15,7 +15,8 @@ from studio.resources import shipped
 from studio.said.agreeing import Verdict
 from studio.said.ceilings import ceiling_rpm
 from studio.said.finding import find_mentions
-from studio.said.judging import Judge, Judged
+from studio.said.judged import Judged
+from studio.said.judging import Judge
 from studio.said.material import material_of
 
 

@@ -1,0 +1,38 @@
+"""What became of a number said."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from studio.said.agreeing import Verdict
+from studio.said.finding import Mention
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """A mention and what it was found to be.
+
+    Attributes:
+        mention: what was said.
+        verdict: right, rounded, wrong, ambiguous or none.
+        measurement: the name of what it means; empty when it is ambiguous or means none.
+        candidates: names of what it could mean, best first; of an ambiguous one at least two, and
+            of a wrong one where it is not sure what it means.
+        sure: whether a wrong one can mean nothing else.
+        confidence: 0 to 1, in the verdict.
+        expected: what the design says, as printed in the system that was said; empty for none.
+        mend: the sentence with the right figure in it, said as the wrong one was; empty unless it
+            is wrong and sure which measurement is meant.
+        due: the figure to say where it is but one of those that the design prints there, such as
+            one paper of several; else empty.
+    """
+
+    mention: Mention
+    verdict: Verdict
+    measurement: str = ""
+    candidates: tuple[str, ...] = ()
+    confidence: float = 1.0
+    expected: str = ""
+    mend: str = ""
+    due: str = ""
+    sure: bool = True
