@@ -165,7 +165,7 @@ class _Verdicts:
         decided = [
             by_script[number] if number in by_script
             else self._as_supposed(
-                self._as_speed(number, one, _with_rivals(self._decided(number, one), one))
+                self._as_speed(number, one, self._decided(number, one))
             )
             for number, one in enumerate(weighed)
         ]  # fmt: skip
@@ -525,6 +525,17 @@ class _Verdicts:
     # the verdict
 
     def _decided(self, number: int, weighed: list[Weighed]) -> Judged:
+        """What a mention means by itself, and with a wrong one all that it may mean besides."""
+        aside = self._as_aside(number, weighed)
+        if aside is not None:
+            return aside
+        by_row = judged_by_row(self.talk, number, weighed[0], self._weighed_all)
+        if by_row is not None:
+            return by_row
+        return _with_rivals(self._meant(number, weighed), weighed)
+
+    def _as_aside(self, number: int, weighed: list[Weighed]) -> Judged | None:
+        """What says nothing of a measurement, or only how many of a whole; None for the rest."""
         mention = self.mentions[number]
         if stem(mention.thing) == "side" and mention.value < _LEAST_SIDES:
             return Judged(mention, Verdict.NONE, confidence=0.9)
@@ -539,28 +550,18 @@ class _Verdicts:
         told = bool(weighed) and weighed[0].words >= TOLD
         if not weighed or is_foreign(self.talk, number, told=told) or relates(self.talk, number):
             return Judged(mention, Verdict.NONE, confidence=0.9)
-        best = weighed[0]
-        close = [
-            one for one in weighed
-            if one.sum > best.sum - _LEAD
-            or (self._is_tied(mention, best, one) and not self._is_topic(number, best, one))
-        ]  # fmt: skip
-        if best.verdict is Verdict.RIGHT and is_own(self.talk, best.meaning):
-            # a row of the tables in hand is not in doubt for what another part would have there
-            close = [
-                one for one in close
-                if one.verdict is not Verdict.WRONG or is_in_hand(self.talk, one.meaning)
-            ]  # fmt: skip
-        named = self._named(best, weighed)
-        if self._keeps_below(number, best):
+        if self._keeps_below(number, weighed[0]):
             return Judged(mention, Verdict.NONE, confidence=0.7)
-        row = judged_by_row(self.talk, number, best, self._weighed_all)
-        if row is not None:
-            return row
+        return None
+
+    def _meant(self, number: int, weighed: list[Weighed]) -> Judged:
+        mention, best = self.mentions[number], weighed[0]
+        close = self._close(number, weighed)
         printed = self._printed_in_step(mention, best, weighed)
         if printed:
             names = (best.meaning.name, *(one.meaning.name for one in printed))
             return Judged(mention, Verdict.AMBIGUOUS, "", names, 0.5)
+        named = self._named(best, weighed)
         if named is not None:
             names = (named.meaning.name, best.meaning.name)
             lead = named.words - best.words - _NAMED
@@ -573,6 +574,22 @@ class _Verdicts:
         if best.words < TOLD or self._is_other_count(mention, best):
             return self._by_figure_and_step(mention, weighed, self.talk.points(number))
         return self._settled(mention, best, close)
+
+    def _close(self, number: int, weighed: list[Weighed]) -> list[Weighed]:
+        """What hardly less speaks for than for the heaviest, that one among them."""
+        mention, best = self.mentions[number], weighed[0]
+        close = [
+            one for one in weighed
+            if one.sum > best.sum - _LEAD
+            or (self._is_tied(mention, best, one) and not self._is_topic(number, best, one))
+        ]  # fmt: skip
+        if best.verdict is not Verdict.RIGHT or not is_own(self.talk, best.meaning):
+            return close
+        # a row of the tables in hand is not in doubt for what another part would have there
+        return [
+            one for one in close
+            if one.verdict is not Verdict.WRONG or is_in_hand(self.talk, one.meaning)
+        ]  # fmt: skip
 
     def _as_part(self, number: int, whole: Meaning) -> Judged:
         """What counts some of a whole: wrong only where the whole has not so many."""

@@ -129,6 +129,13 @@ def test_a_slip_stays_one_where_words_say_what_is_meant(
     assert told(design, step, text) == wanted
 
 
+def test_the_line_to_say_has_the_setting_of_the_place_that_was_said() -> None:
+    said = "At ten millimetres from the tip the callipers are set to six."
+    assert [one.mend for one in judged("icicle", "turn", said)] == [
+        "", "At ten millimetres from the tip the callipers are set to five millimetres.",
+    ]  # fmt: skip
+
+
 STATION = (
     "At {at} from the tip the callipers are set to {setting}.",
     "{at} from the free end, callipers at {setting}.",
