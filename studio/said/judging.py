@@ -39,6 +39,7 @@ from studio.said.in_order import papers_in_order, papers_name, round_in_hand
 from studio.said.judged import Judged
 from studio.said.material import Material, Meaning, stem
 from studio.said.mending import figure_to_say, in_the_same_form, line_to_say, readings
+from studio.said.one_unit import is_waited
 from studio.said.places import row_of
 from studio.said.rows import cell_at, is_in_hand, is_own, judged_by_row
 from studio.said.units import MINUTES, MM, OURS
@@ -756,8 +757,10 @@ class _Verdicts:
                 tuple(one.meaning.name for one in own[:4]), 0.5,
             )  # fmt: skip
         fine = mention.value.denominator > 1 and is_fine(mention)
-        if not fits and own and mention.unit in MM and fine:
-            # so fine a figure is hardly talk; which of the step's it should be nobody can tell
+        waited = mention.unit in MINUTES and is_waited(self.tokens, mention.first, mention.after)
+        if not fits and own and ((mention.unit in MM and fine) or waited):
+            # so fine a figure is hardly talk, nor is what is waited where the step has a time;
+            # which of the step's it should be nobody can tell
             names = [one.meaning.name for one in own[:4]]
             return Judged(mention, Verdict.AMBIGUOUS, "", tuple(names), 0.4)
         if not fits:

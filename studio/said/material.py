@@ -229,6 +229,15 @@ class Material:
         return found
 
     @cached_property
+    def numbered(self) -> frozenset[str]:
+        """What rows are called by: the first cells that hold a number and no unit."""
+        firsts = (row[0] for row in self.rows if row)
+        return frozenset(
+            name for name in firsts
+            if name in self.by_name and self.by_name[name].units == {""}
+        )  # fmt: skip
+
+    @cached_property
     def known(self) -> frozenset[Phrase]:
         """Every phrase that speaks for or against a measurement."""
         return frozenset(p for one in self.meanings for p in (*one.phrases, *one.against))

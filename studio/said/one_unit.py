@@ -6,10 +6,12 @@ speak ("for a minute", "twice a day"): it is stated where words of waiting stand
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from studio.said.amounts import Reader, is_counted
 from studio.said.approximations import ADJECTIVES
 from studio.said.units import MINUTES, SaidUnit, unit_at
-from studio.said.words import word_set
+from studio.said.words import Token, word_set
 
 _SIZES = frozenset({"in", "mm", "cm", "deg", "g", "ml"})
 """Units of which one is said with an article."""
@@ -92,16 +94,28 @@ def _is_wait(read: Reader, place: int, after: int) -> bool:
         return False
     if place == 0 or before in _SENTENCE_ENDS:
         return True
-    words = read.word
+    return is_waited(read.tokens, place, after)
+
+
+def is_waited(tokens: Sequence[Token], place: int, after: int) -> bool:
+    """Whether words of waiting stand beside a time, in its sentence: "leave the glue an hour".
+
+    Args:
+        tokens: of the talk.
+        place: where the time begins.
+        after: the token behind it.
+    """
     first = place
-    while first > max(0, place - _AHEAD) and words(first - 1) not in _SENTENCE_ENDS:
+    while first > max(0, place - _AHEAD) and tokens[first - 1].text not in _SENTENCE_ENDS:
         first -= 1
-    last = after
-    while last < after + _BEHIND and words(last) not in {*_SENTENCE_ENDS, ""}:
+    last, most = after, min(len(tokens), after + _BEHIND)
+    while last < most and tokens[last].text not in _SENTENCE_ENDS:
         last += 1
-    around = (*range(first, place), *range(after, last))
-    waits = [one for one in around if words(one) in _WAITING]
-    return bool(waits) and not any(words(one + 1) in _ME for one in waits)
+    around = [token.word for token in (*tokens[first:place], *tokens[after:last])]
+    waits = [at for at, word in enumerate(around) if word in _WAITING]
+    return bool(waits) and not any(
+        around[at + 1 : at + 2] and around[at + 1] in _ME for at in waits
+    )
 
 
 def _is_rate(read: Reader, place: int) -> bool:

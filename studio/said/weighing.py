@@ -339,6 +339,9 @@ class Talk:
             silent = not said and not near and not named and mention.unit not in _TELLING
             if verdict is Verdict.WRONG and (silent or (bare and _is_no_grit(mention, meaning))):
                 continue
+            called = mention.unit == "ordinal" and meaning.name in self.material.numbered
+            if called and verdict is Verdict.WRONG:
+                continue  # mark two is no slip for mark one
             if thing or mention.unit == "sides":
                 said += _by_thing(mention, thing, meaning)
             against = _by_direction(direction, meaning)
@@ -348,7 +351,8 @@ class Talk:
             if named:
                 said += HEAD if bare and subject in meaning.named else SUBJECT
             if mention.unit != "count":
-                said += self._rows.get(meaning.name, 0.0)
+                row = self._rows.get(meaning.name, 0.0)
+                said += max(0.0, row) if called else row
             if verdict is Verdict.RIGHT and near >= OWN_FROM:
                 size += OWN_PARTICULAR if particular else OWN
             if rank and _is_of_other_rank(rank, meaning):

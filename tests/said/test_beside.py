@@ -56,6 +56,10 @@ def verdicts(text: str, step: str | None, design: str = "globe") -> list[str]:
         ("That's 11/32 of an inch.", "mark-octagon", "ambiguous"),
         ("Turning this at two thousand.", "rough", "wrong"),
         ("Turning this at seven hundred.", "rough", "none"),
+        # what is waited in a step that has a time; the turner's own minutes are none
+        ("Give it an hour.", "hang", "ambiguous"),
+        ("An hour and you can let go of it.", "hang", "ambiguous"),
+        ("Ten minutes of talking, that was.", "hang", "none"),
         # every other stop is every second one
         ("Twelve marks, every other hole of the plate.", "index", "right right"),
         # "up to" makes no paper of a figure that none has

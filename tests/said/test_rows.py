@@ -72,6 +72,8 @@ def told(design: str, step: str, text: str) -> str:
         ("bauble", "flutes", "Groove number three of five.",
          "right axis.groove_3, right grooves.number"),
         ("bauble", "flutes", "Mark number three of ten.", "right index.mark_3, right index.marks"),
+        ("bauble", "flutes", "Mark one's at the bottom, two's beside it.",
+         "right index.mark_1, right index.mark_2"),
     ],
 )  # fmt: skip
 def test_what_is_read_off_a_row_is_right(design: str, step: str, text: str, wanted: str) -> None:
