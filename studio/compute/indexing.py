@@ -24,6 +24,9 @@ _WAYS = dict(zip(MARKING_WAYS, (MarkingWay.PLATE, MarkingWay.DIVIDERS, MarkingWa
 
 _OTHER_WAYS = "by: dividers or by: strip"
 
+STOPS_LABEL = later("Stops from mark to mark")
+"""What ``index.stops`` is called, for a viewer's own plate too."""
+
 
 def marking_way(design: Design) -> MarkingWay:
     """What sets the marks out: as typed, else a plate where there is one, else a strip."""
@@ -103,7 +106,7 @@ def add_indexing(sheet: Sheet, design: Design) -> None:
         )
         sheet.count(
             "index.stops",
-            "Stops from mark to mark",
+            STOPS_LABEL,
             plate // marks,
             formula="plate / marks",
             source=GEOMETRY,

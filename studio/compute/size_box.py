@@ -133,6 +133,7 @@ class Wanted:
         slowest_rpm: the lathe's slowest speed.
         fastest_rpm: the least of the lathe's and the chuck's own limits.
         marks: round the equator; 0 for none.
+        plated: whether the film sets them out with an index plate.
         offset_mm: of the axis.
         grooves: through both poles; 0 for none.
         groove_mm: their width along the sphere.
@@ -162,6 +163,7 @@ class Wanted:
     slowest_rpm: float
     fastest_rpm: float
     marks: int
+    plated: bool
     offset_mm: float
     grooves: int
     groove_mm: float
@@ -680,7 +682,11 @@ def slow_lathe(diameter: float, wanted: Wanted) -> list[str]:
 
 
 def against_plate(plate: int, wanted: Wanted) -> list[str]:
-    """Why the index plate does not serve; nothing where it does."""
+    """Why the index plate does not serve; nothing where it does.
+
+    It is a reason against the blank where the film's own marks need a plate; elsewhere they can be
+    set out as in the film.
+    """
     if plate % wanted.marks == 0:
         return []
     serving = [str(one) for one in COMMON_PLATES if one % wanted.marks == 0]
@@ -689,6 +695,8 @@ def against_plate(plate: int, wanted: Wanted) -> list[str]:
         if len(serving) > 0
         else ""
     )
+    if not wanted.plated:
+        others += tr("; the marks in the film are set out without a plate")
     return [
         tr(
             "a plate of {plate} stops has none at each of {marks} marks{others}",
@@ -743,7 +751,10 @@ def answer(
                 tr("a rim of {rim} holds it weakly at the last groove: {held}", rim=text, held=held)
             )
     if plate > 0 and wanted.marks > 0:
-        reasons += against_plate(plate, wanted)
+        if wanted.plated:
+            reasons += against_plate(plate, wanted)
+        else:
+            mind += against_plate(plate, wanted)
     return figures(blank[0], blank[1], typed, plate, wanted), reasons, mind
 
 
@@ -896,6 +907,7 @@ def add_box(sheet: Sheet, design: Design) -> SizeBox | None:
         slowest_rpm=lathe.slowest,
         fastest_rpm=min(lathe.fastest, chuck.fastest or lathe.fastest),
         marks=indexing.marks if indexing is not None else 0,
+        plated=plate is not None,
         offset_mm=float(indexing.offset.mm) if indexing is not None else 0.0,
         grooves=globe.grooves,
         groove_mm=globe.section.width_mm if globe.section is not None else 0.0,

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache
 
+from studio.compute.indexing import STOPS_LABEL
 from studio.compute.size_box import (
     Figure,
     Row,
@@ -21,7 +22,7 @@ from studio.compute.size_box import (
 )
 from studio.compute.typed_size import LONGEST, typed_size, typed_stops
 from studio.episode.records import Episode
-from studio.language import later, spoken
+from studio.language import later, spoken, tr
 from studio.measure.measurement import System
 from studio.paper.javascript import javascript, value_text
 from studio.paper.unbroken import pattern
@@ -63,7 +64,6 @@ class Shown:
     """The box as the page has it before anything is typed."""
 
     wanted: Wanted
-    plate: int
     width: Pair
     longest: int
     rims: tuple[Pair, ...]
@@ -80,7 +80,6 @@ def shown(episode: Episode) -> Shown | None:
     width = episode.table.get("grooves.width")
     return Shown(
         wanted=box.wanted,
-        plate=box.plate,
         width=(width.text, width.other) if width is not None else ("", ""),
         longest=LONGEST,
         rims=tuple(_pair(one, first) for one in box.rims),
@@ -111,9 +110,7 @@ def scripts(episode: Episode) -> tuple[str, ...]:
     box = episode.box
     if box is None:
         return ()
-    labels = {
-        name: one.label for name, _, _ in box.own if (one := episode.table.get(name)) is not None
-    }
+    labels = _labels(box, episode)
     told = ",".join(f"{value_text(name)}:{value_text(label)}" for name, label in labels.items())
     parts = {
         "wanted": value_text(box.wanted),
@@ -125,6 +122,14 @@ def scripts(episode: Episode) -> tuple[str, ...]:
     }
     data = ",".join(f"{key}:{text}" for key, text in parts.items())
     return _formulas(spoken().tag), f"const box = {{{data}}};", GLUE
+
+
+def _labels(box: SizeBox, episode: Episode) -> dict[str, str]:
+    """What each figure of an answer is called."""
+    table = episode.table
+    labels = {name: one.label for name, _, _ in box.own if (one := table.get(name)) is not None}
+    # a viewer may have a plate where the design has none
+    return {"index.stops": tr(STOPS_LABEL)} | labels
 
 
 SAID = (

@@ -168,6 +168,33 @@ def test_it_says_why_it_does_not_fit(opened: dict[str, Episode]) -> None:
         assert told(lobed, size) == SIZES
 
 
+@pytest.mark.parametrize("way", ["strip", "dividers"])
+def test_a_plate_of_the_viewers_own_is_asked_for_where_the_film_has_none(
+    way: str, tmp_path: Path, edit: Callable[[Path, str, str], Path]
+) -> None:
+    """24 / 4 = 6 stops; 30 leaves a rest, which is no reason where the film needs no plate."""
+    design = tried(tmp_path, "60 mm", "grooves")
+    episode = open_episode(edit(design, "plate: 24, marks: 4", f"by: {way}, marks: 4"))
+    wanted = wanted_of(episode)
+    assert "index.stops" not in episode.table
+    figures, reasons, mind = answer((60, 1), System.METRIC, (0, 1), System.METRIC, 24, wanted)
+    assert ("index.stops", "6", "6") in figures
+    assert (reasons, mind) == ([], [])
+    said = told(wanted, "60 mm", plate=30)
+    assert said.startswith("It fits, but mind: a plate of 30 stops has none at each of 4 marks;")
+    assert said.endswith("; the marks in the film are set out without a plate.")
+    page = plain(PAPERS["handout.html"](episode))
+    assert '<input id="size-plate"' in page
+    assert '"index.stops":"Stops from mark to mark"' in page
+
+
+def test_no_plate_is_asked_for_where_there_are_no_marks(
+    tmp_path: Path, edit: Callable[[Path, str, str], Path]
+) -> None:
+    design = edit(tried(tmp_path, "60 mm", "ring"), "indexing: {plate: 24, marks: 4}\n", "")
+    assert '<input id="size-plate"' not in PAPERS["handout.html"](open_episode(design))
+
+
 TRIED = {
     "grooves": "grooves: {number: 2, width: 5.8 mm, depth: 2.35 mm, least_land: 1 mm}",
     "pointed": "grooves: {number: 2, width: 7 mm, depth: 6.3 mm, shape: vee, least_land: 1 mm}",
@@ -234,6 +261,7 @@ def test_what_cannot_be_turned_does_not_fit(parts: tuple[str, ...], tmp_path: Pa
 def test_the_browser_cuts_as_python_does(parts: tuple[str, ...], tmp_path: Path) -> None:
     wanted = wanted_of(open_episode(tried(tmp_path, "60 mm", *parts)))
     assert {"It does not fit", SIZES} <= said_alike(wanted, cases(400, seed=len(parts)))
+    said_alike(replace(wanted, plated=False), cases(100, seed=len(parts)))
 
 
 def test_it_says_what_of_grooves_and_rings_does_not_go(tmp_path: Path) -> None:
