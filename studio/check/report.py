@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from studio.check.findings import Finding, Outcome, Severity
 from studio.episode.records import Episode
 from studio.measure.trace import plain
+from studio.paper.rendering import page_style
 from studio.paper.rendering import render as render_template
-from studio.paper.rendering import style
 
 FILE_NAME = "check.html"
 
@@ -35,7 +35,7 @@ def render(episode: Episode, outcome: Outcome) -> str:
             hints=_by_file(outcome.hints),
             outcome=outcome,
             note_count=len(notes),
-            style=style("paper.css"),
+            style=page_style(),
         )
     )
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from studio.episode.batches import as_batch
 from studio.episode.records import Episode
-from studio.paper.rendering import in_its_language, style
+from studio.paper.rendering import in_its_language, page_style
 from studio.paper.rendering import render as render_template
 
 FILE_NAME = "batch.html"
@@ -17,4 +17,4 @@ def render(episode: Episode) -> str:
     Raises:
         ValueError: the episode has no batch.
     """
-    return render_template("batch.html.j2", as_batch(episode), style=style("paper.css"))
+    return render_template("batch.html.j2", as_batch(episode), style=page_style())

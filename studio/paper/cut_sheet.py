@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from studio.episode.records import Episode
-from studio.paper.rendering import in_its_language, style
+from studio.paper.rendering import in_its_language, page_style
 from studio.paper.rendering import render as render_template
 
 
@@ -13,5 +13,5 @@ def render(episode: Episode) -> str:
     return render_template(
         "cut-sheet.html.j2",
         episode,
-        style=style("paper.css"),
+        style=page_style(),
     )

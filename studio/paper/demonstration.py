@@ -17,7 +17,7 @@ from studio.measure.trace import plain
 from studio.paper import views
 from studio.paper.drawings import Drawing, drawings_of
 from studio.paper.markup import to_text
-from studio.paper.rendering import in_its_language, style
+from studio.paper.rendering import in_its_language, page_style
 from studio.paper.rendering import render as render_template
 
 FILE_NAME = "demonstration.html"
@@ -158,5 +158,5 @@ def _lines(episode: Episode, made: Brief) -> float:
 def render(episode: Episode) -> str:
     """The sheet as marked HTML: one file, no scripts, no outside requests."""
     return render_template(
-        "demonstration.html.j2", episode, style=style("paper.css"), brief=brief(episode)
+        "demonstration.html.j2", episode, style=page_style(), brief=brief(episode)
     )

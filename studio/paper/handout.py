@@ -12,8 +12,7 @@ from studio.episode.records import Episode
 from studio.measure.trace import plain
 from studio.paper import size_box
 from studio.paper.inline import json_text, policy, scripts
-from studio.paper.looks import STYLE
-from studio.paper.rendering import in_its_language, style
+from studio.paper.rendering import in_its_language, page_style, style
 from studio.paper.rendering import render as render_template
 from studio.paper.structured import PICTURE, about, beside, shows_film, structured_data
 from studio.paper.systems import set_apart
@@ -32,7 +31,7 @@ def render(episode: Episode, address: str = "") -> str:
     page = render_template(
         "handout.html.j2",
         episode,
-        style=style(STYLE),
+        style=page_style(),
         own_style=style("handout.css"),
         title=plain(episode.title),
         script=script,

@@ -35,8 +35,9 @@ from studio.paper.hiding import Taken, hiding, tidied
 from studio.paper.markup import VOID
 from studio.paper.wording import EXTENSION, WORDING
 
-STYLE, EXTRA = "paper.css", "extra.css"
-"""A style sheet instead of ours, and one that comes after whichever of the two is used."""
+STYLE, EXTRA, DARK = "paper.css", "extra.css", "dark.css"
+"""A style sheet instead of ours, one that comes after whichever of the two is used, and one that
+comes last, on dark screens alone."""
 
 MOST_FILES = 24
 MOST_BYTES = 200_000
@@ -98,11 +99,23 @@ class PageLook:
         place = self.folder / name
         return BadInput([Fault(file=place, line=line, column=column, what=what, write=write)])
 
-    def style(self, ours: str) -> Markup | None:
-        """The style sheet to use instead of ``ours``; None where the look has none of its own."""
-        if STYLE not in self.files and EXTRA not in self.files:
+    def style(self, ours: str, ours_dark: str) -> Markup | None:
+        """The style sheet to use instead of ours; None where the look has none of its own.
+
+        A look that says nothing of dark screens stays light on them: its colours were chosen for
+        one ground, and letters of ours for the other could not be read on it.
+        """
+        if not self.files.keys() & {STYLE, EXTRA, DARK}:
             return None
-        return Markup(self.files.get(STYLE, ours) + self.files.get(EXTRA, ""))
+        light = self.files.get(STYLE, ours) + self.files.get(EXTRA, "")
+        if DARK not in self.files:
+            return Markup(light)
+        return Markup(f"{light}{on_dark_screens(ours_dark)}{on_dark_screens(self.files[DARK])}")
+
+
+def on_dark_screens(css: str) -> str:
+    """A style sheet that holds on dark screens alone; its lines stay where they are."""
+    return f"@media screen and (prefers-color-scheme: dark) {{ {css}}}\n"
 
 
 def read_look(folder: Path, shipped: frozenset[str]) -> PageLook:
@@ -131,8 +144,8 @@ def read_look(folder: Path, shipped: frozenset[str]) -> PageLook:
         if path.resolve().parent != place or not path.is_file():
             what = "this leads out of the folder of the look, or is no file"
             raise look.fault(name, None, what, "copy the file itself into the folder")
-        if path.suffix == ".css" and name not in (STYLE, EXTRA):
-            write = f"call it {STYLE}, instead of ours, or {EXTRA}, after ours"
+        if path.suffix == ".css" and name not in (STYLE, EXTRA, DARK):
+            write = f"call it {STYLE} (for ours), {EXTRA} (after it) or {DARK} (on dark screens)"
             raise look.fault(name, None, "no page uses a style sheet of this name", write)
         if path.suffix == ".j2" and (not _NAME.fullmatch(name) or name in OURS_ALONE):
             known = ", ".join(sorted(shipped - OURS_ALONE))
@@ -150,7 +163,7 @@ def read_look(folder: Path, shipped: frozenset[str]) -> PageLook:
 
 def _check_name(look: PageLook, name: str, shipped: frozenset[str]) -> None:
     """A file that no page uses is told where its name is nearly one of ours."""
-    known = {*(shipped - OURS_ALONE), STYLE, EXTRA}
+    known = {*(shipped - OURS_ALONE), STYLE, EXTRA, DARK}
     if name in known:
         return
     others = (text for other, text in look.files.items() if other != name)
@@ -213,7 +226,7 @@ _SEEN_CAUTION = "give cautions, deference and notes any look that can be read"
 
 
 def _check_style(look: PageLook, name: str, css: str) -> None:
-    if (found := style_fault(css)) is not None:
+    if (found := style_fault(on_dark_screens(css) if name == DARK else css)) is not None:
         line, what, write = found
         raise look.fault(name, line, what, write)
 

@@ -25,7 +25,15 @@ from studio.measure import trace
 from studio.measure.trace import has_marks, mark, spans
 from studio.paper import markup, views, wording
 from studio.paper.compiled import Compiled
-from studio.paper.looks import OURS_ALONE, STYLE, read_look, rendered, templates_in
+from studio.paper.looks import (
+    DARK,
+    OURS_ALONE,
+    STYLE,
+    on_dark_screens,
+    read_look,
+    rendered,
+    templates_in,
+)
 from studio.paper.markup import printable, safe_url, to_html, to_markdown, to_text
 from studio.paper.unbroken import unbroken_page
 from studio.paper.wording import worded
@@ -197,7 +205,7 @@ def _rendered(template: str, episode: Episode, more: dict[str, Any]) -> str:
     if episode.pages is None or template in OURS_ALONE:
         return printable(as_shipped())
     look = read_look(episode.pages, frozenset(templates_in(_TEMPLATES)))
-    own = look.style(str(style(STYLE)))
+    own = look.style(str(style(STYLE)), str(style(DARK)))
     values = {"e": episode, "views": views, **more, **({"style": own} if own is not None else {})}
     return printable(rendered(look, template, _TEMPLATES, _FILTERS, _is_page, values, as_shipped))
 
@@ -206,3 +214,9 @@ def _rendered(template: str, episode: Episode, more: dict[str, Any]) -> str:
 def style(name: str) -> Markup:
     """A style sheet of ours, ready to stand inside a page."""
     return Markup((_TEMPLATES / name).read_text(encoding="utf-8"))
+
+
+@cache
+def page_style() -> Markup:
+    """The style sheet of our pages, with the colours of dark screens."""
+    return style(STYLE) + Markup(on_dark_screens(str(style(DARK))))

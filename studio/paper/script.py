@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from studio.episode.records import Episode
-from studio.paper.rendering import in_its_language, style
+from studio.paper.rendering import in_its_language, page_style
 from studio.paper.rendering import render as render_template
 
 
@@ -16,4 +16,4 @@ def render(episode: Episode) -> str:
 @in_its_language
 def render_page(episode: Episode) -> str:
     """The narration alone in large type, to read from while filming, as marked HTML."""
-    return render_template("reading.html.j2", episode, style=style("paper.css"))
+    return render_template("reading.html.j2", episode, style=page_style())

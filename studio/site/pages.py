@@ -18,7 +18,7 @@ from markupsafe import Markup
 from studio.episode.stamps import day
 from studio.language import later, speaking, spoken, tr
 from studio.paper.inline import in_language
-from studio.paper.rendering import style
+from studio.paper.rendering import page_style
 from studio.paper.unbroken import unbroken_page
 from studio.paper.wording import worded
 from studio.picture.files import PICTURE
@@ -93,7 +93,7 @@ def _script() -> Markup:
 @cache
 def _sheet() -> Markup:
     own = (_TEMPLATES / "site.css").read_text(encoding="utf-8")
-    return Markup(f"{style('paper.css')}{own}")
+    return Markup(f"{page_style()}{own}")
 
 
 def _policy(script: str = "") -> str:

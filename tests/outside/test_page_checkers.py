@@ -31,6 +31,7 @@ from studio.paper.papers import BATCH
 from studio.paper.unbroken import NO_BREAK, parted
 from studio.resources import shipped
 from tests.browser import browse, checked, package_file
+from tests.paper.test_looks import put_example
 
 SHIPPED = ("globe", "lobed-globe", "twelve-lobe-drop", "crowned-globe")
 PAGES = ("handout.html", "cut-sheet.html", "demonstration.html", "reading.html")
@@ -175,6 +176,43 @@ def test_axe_finds_no_violation(paper: str, built: Path) -> None:
     ]
     assert said[:-1] == [[]] * (len(said) - 1)
     assert said[-1], "axe finds what is wrong"
+
+
+PLAIN_COLOURS = "body { background: #f3f6ec } .cautions { background: white; color: #222 }"
+
+
+@pytest.mark.parametrize("look", ["the example", PLAIN_COLOURS])
+def test_a_look_can_be_read_on_dark_screens(look: str, folder: Path, tmp_path: Path) -> None:
+    """The look that docs/paper.md begins with, and one that knows of light screens alone."""
+    place = folder / "looks" / "moss"
+    place.mkdir(parents=True)
+    if look == PLAIN_COLOURS:
+        (place / "extra.css").write_text(look, encoding="utf-8")
+    else:
+        put_example(place)
+    episode = replace(open_episode(folder / "globe.yaml"), pages=place)
+    axe = package_file("axe-core/axe.min.js").read_text(encoding="utf-8") + ";0"
+    pages, steps = [], list[dict[str, Any]]()
+    for paper in PAGES:
+        pages.append(tmp_path / paper)
+        pages[-1].write_text(plain(PAPERS[paper](episode)), encoding="utf-8")
+        for dark in (False, True):
+            steps += [{"open": pages[-1].as_uri(), "width": 800, "dark": dark}, {"run": axe}]
+            steps += [{"run": AXE}]
+    assert browse(*steps)[2::3] == [[]] * (2 * len(PAGES))
+
+
+def test_a_look_for_dark_rooms_is_printed_black_on_white(folder: Path, tmp_path: Path) -> None:
+    place = folder / "looks" / "moss"
+    place.mkdir(parents=True)
+    colours = ":root { --page: #111; --card: #222; --ink: #eee; --warn: #fb6; --accent: #7ca }"
+    (place / "extra.css").write_text(colours, encoding="utf-8")
+    page = tmp_path / "handout.html"
+    episode = replace(open_episode(folder / "globe.yaml"), pages=place)
+    page.write_text(plain(PAPERS["handout.html"](episode)), encoding="utf-8")
+    ink = {"run": "getComputedStyle(document.body).color"}
+    said = browse({"open": page.as_uri()}, ink, {"open": page.as_uri(), "media": "print"}, ink)
+    assert said[1::2] == ["rgb(238, 238, 238)", "rgb(0, 0, 0)"]
 
 
 def put(name: str, value: object) -> str:

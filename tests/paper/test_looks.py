@@ -20,16 +20,18 @@ from studio.episode.assemble import open_episode
 from studio.errors import BadInput
 from studio.files import write_outputs
 from studio.paper.looks import (
+    DARK,
     MOST_BYTES,
     OURS_ALONE,
     STYLE,
     LookEnvironment,
     PageLook,
+    on_dark_screens,
     style_fault,
 )
 from studio.paper.papers import PAPERS, paper_files, papers_of
 from studio.paper.pdfs import pdf_files
-from studio.paper.rendering import _FILTERS
+from studio.paper.rendering import _FILTERS, style
 from studio.resources import shipped
 
 TEMPLATES = Path(studio.paper.__file__).parent / "templates"
@@ -87,8 +89,22 @@ def test_our_templates_as_a_look_give_our_pages(name: str, tmp_path: Path) -> No
             shutil.copy(path, tmp_path / path.name)
     episode = open_episode(shipped("designs") / f"{name}.yaml", pieces=24)
     own = replace(episode, pages=tmp_path)
+    # a style sheet of its own says nothing of dark screens
+    dark = on_dark_screens(style(DARK))
     for paper, render in papers_of(episode).items():
-        assert render(own) == render(episode), paper
+        assert render(own) == render(episode).replace(dark, ""), paper
+
+
+def put_example(moss: Path) -> set[str]:
+    """The look that the page on papers begins with; the names of its files."""
+    found = re.findall(
+        r"```(?:css|html)\n((?:/\*|\{#) looks/moss/(\S+) .*?)```",
+        DOCS.read_text("utf-8"),
+        re.DOTALL,
+    )
+    for text, name in found:
+        (moss / name).write_text(text, "utf-8")
+    return {name for _, name in found}
 
 
 def test_a_look_has_every_filter_and_test_that_our_templates_use(tmp_path: Path) -> None:
@@ -103,11 +119,7 @@ def test_a_look_has_every_filter_and_test_that_our_templates_use(tmp_path: Path)
 
 
 def test_the_example_of_the_page(folder: Path, moss: Path, tmp_path: Path) -> None:
-    page = DOCS.read_text("utf-8")
-    (css,) = re.findall(r"```css\n(/\* looks/moss.*?)```", page, re.DOTALL)
-    (template,) = re.findall(r"```html\n(\{# looks/moss.*?)```", page, re.DOTALL)
-    (moss / "extra.css").write_text(css, "utf-8")
-    (moss / "demonstration.html.j2").write_text(template, "utf-8")
+    assert put_example(moss) == {"extra.css", "dark.css", "demonstration.html.j2"}
     out = tmp_path / "out"
     assert built(folder, out) == set()
     sheet = (out / "demonstration.html").read_text("utf-8")
@@ -117,6 +129,22 @@ def test_the_example_of_the_page(folder: Path, moss: Path, tmp_path: Path) -> No
     assert "--accent: #2f5d1e" in handout
     assert "--accent: #1d5a4a" in handout  # ours comes first
     assert (out / "demonstration.pdf").read_bytes().startswith(b"%PDF")
+
+
+ON_DARK = "prefers-color-scheme: dark"
+
+
+@pytest.mark.parametrize("name", ["extra.css", "paper.css"])
+def test_a_look_that_says_nothing_of_dark_screens_stays_light(
+    name: str, folder: Path, moss: Path
+) -> None:
+    (moss / name).write_text("body { background: #f3f6ec }", "utf-8")
+    assert ON_DARK not in PAPERS["handout.html"](open_episode(folder / "globe.yaml"))
+    (moss / "dark.css").write_text("body { background: #141a10 }", "utf-8")
+    page = PAPERS["handout.html"](open_episode(folder / "globe.yaml"))
+    ours, own = page.split(f"@media screen and ({ON_DARK}) {{")[1:]
+    assert "--ink: #ece6d9" in ours
+    assert "background: #141a10" in own, "the look's own come last"
 
 
 def changed(moss: Path, name: str, old: str, new: str) -> None:
@@ -339,8 +367,9 @@ def test_style_sheets_ask_for_nothing_and_hide_no_caution(
     css: str, folder: Path, moss: Path
 ) -> None:
     (moss / "extra.css").write_text(f"p {{ color: red }}\n{css}\n", "utf-8")
-    name, line, _ = refused(folder)
-    assert (name, line) == ("extra.css", 2)
+    assert refused(folder)[:2] == ("extra.css", 2)
+    (moss / "extra.css").rename(moss / "dark.css")
+    assert refused(folder)[:2] == ("dark.css", 2)
 
 
 @pytest.mark.parametrize(

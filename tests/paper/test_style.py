@@ -9,7 +9,9 @@ import pytest
 
 import studio.paper
 
-CSS = (Path(studio.paper.__file__).parent / "templates" / "paper.css").read_text(encoding="utf-8")
+TEMPLATES = Path(studio.paper.__file__).parent / "templates"
+CSS = (TEMPLATES / "paper.css").read_text(encoding="utf-8")
+DARK = (TEMPLATES / "dark.css").read_text(encoding="utf-8")
 
 PAIRS = [
     ("ink", "page"),
@@ -24,12 +26,13 @@ PAIRS = [
 
 
 def colours() -> dict[str, dict[str, str]]:
-    """The three sets of colours: light, dark and print, in the order they stand in."""
+    """The three sets of colours."""
     sets = [
         dict(re.findall(r"--([\w-]+):\s*(#[0-9a-f]+);", block))
-        for block in re.findall(r":root\s*\{(.*?)\}", CSS, re.DOTALL)
+        for sheet in (CSS, DARK)
+        for block in re.findall(r":root\s*\{(.*?)\}", sheet, re.DOTALL)
     ]
-    return dict(zip(("light", "dark", "print"), sets, strict=True))
+    return dict(zip(("light", "print", "dark"), sets, strict=True))
 
 
 def luminance(colour: str) -> float:
