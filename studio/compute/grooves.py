@@ -564,11 +564,18 @@ def _limits() -> str:
         for limit in (seat.WIDEST_GAP_DEG, seat.LEAST_EDGE_DEG)
     )
     return tr(
-        "under {touching} touching, a gap over {gap} or a groove's edge within {edge} of the rim",
+        "under {touching} touching, a gap over {gap}, a groove's edge within {edge} of the rim, or "
+        "a rim under {part} of the ball",
         touching=touching,
         gap=gap,
         edge=edge,
+        part=least_rim_part(),
     )
+
+
+def least_rim_part() -> str:
+    """The least rim as a part of the ball's diameter, in words."""
+    return number_reading(seat.LEAST_RIM_PART * 100, "%", Fraction(1), Direction.EXACT).text
 
 
 def _lost() -> str:
@@ -681,7 +688,7 @@ def _add_every_seat(
             cell = f"grooves.seat_{key}_{place + 1}"
             touching = number_reading(one.touching * 100, "%", Fraction(1), Direction.DOWN).text
             gap = number_reading(one.longest_gap_deg, "°", Fraction(1, 10), Direction.UP).text
-            whole = not one.earlier and one.touching == 1
+            whole = not one.earlier and one.touching == 1 and not one.narrow
             text = (
                 touching
                 if whole

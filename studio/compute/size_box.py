@@ -23,7 +23,7 @@ from studio.compute.sheet import STOCK_STEPS, Sheet
 from studio.compute.speed import SPEED_STEP
 from studio.compute.sphere import first_marks, turned_diameter
 from studio.compute.stock import wasted
-from studio.design.schema import Cut, Design
+from studio.design.schema import RIM_SIZES, Cut, Design
 from studio.language import tr
 from studio.measure.measurement import System
 from studio.measure.rounding import (
@@ -43,7 +43,15 @@ from studio.turning.cutters import SnappedVee, cove_depth_mm, cut_fault, vee_dep
 from studio.turning.grooves import lobe_share_mm, merge_latitude_deg, ring_latitude_deg
 from studio.turning.indexing import COMMON_PLATES, divider_setting_mm, strip_spacing_mm
 from studio.turning.profile import SAME_PLACE_MM
-from studio.turning.seat import keeps_clear, rim_clear_mm, rim_left, verdict, widest_rim_mm
+from studio.turning.seat import (
+    LEAST_RIM_PART,
+    is_narrow,
+    keeps_clear,
+    rim_clear_mm,
+    rim_left,
+    verdict,
+    widest_rim_mm,
+)
 from studio.turning.speed import (
     RULES,
     Stage,
@@ -56,6 +64,9 @@ from studio.turning.stock import blank_total_mm, square_section_mm
 
 LEAST_MM, MOST_MM = 8.0, 600.0
 """Balls that a design may have (``stock: diameter``), mm; the box answers for no others."""
+
+LEAST_RIM_MM, MOST_RIM_MM = (float(parse_length(one).mm) for one in RIM_SIZES)
+"""Rims that a chuck may have, mm; nor does the box answer for others."""
 
 SAWN = ("stock.section", "stock.length")
 """Figures that stock is sawn to."""
@@ -427,14 +438,15 @@ def seat_word(diameter: float, rim_mm: float, wanted: Wanted) -> str:
     groove) or ``falls`` (the ball falls through)."""
     if rim_mm >= diameter:
         return "falls"
+    narrow = is_narrow(diameter, rim_mm)
     if wanted.grooves == 0:
-        return "holds"
+        return "weak" if narrow else "holds"
     if rim_mm >= widest_rim_mm(diameter, wanted.groove_mm):
         return "reaches"
     if not keeps_clear(diameter, wanted.groove_mm, rim_mm, wanted.clearance_mm):
         return "too near"
     touching, gap, edge, room = seat_of(diameter, rim_mm, wanted)
-    return verdict(touching, gap, min(edge, room))
+    return verdict(touching, gap, min(edge, room), narrow)
 
 
 def seat_of(diameter: float, rim_mm: float, wanted: Wanted) -> tuple[float, float, float, float]:
@@ -646,6 +658,25 @@ def against_rim(diameter: float, rim: str, rim_mm: float, wanted: Wanted) -> lis
     return []
 
 
+def mind_rim(diameter: float, rim: str, rim_mm: float, wanted: Wanted) -> list[str]:
+    """What to mind of a rim that holds the ball, if only weakly."""
+    if seat_word(diameter, rim_mm, wanted) != "weak":
+        return []
+    if is_narrow(diameter, rim_mm):
+        least = fine(LEAST_RIM_PART * diameter, Direction.UP, wanted)
+        part = with_unit(number_text(on_step(LEAST_RIM_PART * 100, Direction.NEAREST), 0), "%")
+        return [
+            tr(
+                "a rim of {rim} holds it weakly: it is below {least}, {part} of the ball (ours)",
+                rim=rim,
+                least=least,
+                part=part,
+            )
+        ]
+    held = seat_figures(diameter, rim_mm, wanted)
+    return [tr("a rim of {rim} holds it weakly at the last groove: {held}", rim=rim, held=held)]
+
+
 def seat_figures(diameter: float, rim_mm: float, wanted: Wanted) -> str:
     """What touches of a rim, in words."""
     touching, gap, edge, room = seat_of(diameter, rim_mm, wanted)
@@ -707,6 +738,19 @@ def against_plate(plate: int, wanted: Wanted) -> list[str]:
     ]
 
 
+def out_of_range(diameter: float, rim_mm: float, wanted: Wanted) -> str:
+    """What sizes there may be, where no ball or rim has this one; a rim of 0 is not asked about."""
+    if diameter < LEAST_MM or diameter > MOST_MM:
+        least = fine(LEAST_MM, Direction.NEAREST, wanted)
+        most = fine(MOST_MM, Direction.NEAREST, wanted)
+        return tr("These figures are for balls from {least} to {most}.", least=least, most=most)
+    if rim_mm > 0 and (rim_mm < LEAST_RIM_MM or rim_mm > MOST_RIM_MM):
+        least = fine(LEAST_RIM_MM, Direction.NEAREST, wanted)
+        most = fine(MOST_RIM_MM, Direction.NEAREST, wanted)
+        return tr("These figures are for rims from {least} to {most}.", least=least, most=most)
+    return ""
+
+
 def answer(
     blank: tuple[int, int],
     typed: System,
@@ -719,18 +763,13 @@ def answer(
 
     Args: the blank's diameter once it is round, and the chuck's rim, each ``(over, under)`` in the
     unit of the system behind it; a rim of ``(0, 1)`` and a plate of 0 are not asked about. A size
-    that no design may have gives no figures, no reason, and what sizes there may be.
+    that no design or chuck may have gives no figures, no reason, and what sizes there may be.
     """
     none: list[tuple[str, str, str]] = []
     diameter = typed_mm(blank[0], blank[1], typed)
-    if diameter < LEAST_MM or diameter > MOST_MM:
-        least = fine(LEAST_MM, Direction.NEAREST, wanted)
-        most = fine(MOST_MM, Direction.NEAREST, wanted)
-        return (
-            none,
-            [],
-            [tr("These figures are for balls from {least} to {most}.", least=least, most=most)],
-        )
+    beyond = out_of_range(diameter, typed_mm(rim[0], rim[1], rim_typed), wanted)
+    if beyond != "":
+        return none, [], [beyond]
     reasons = against_rings(diameter, wanted)
     mind = slow_lathe(diameter, wanted)
     if wanted.grooves > 0:
@@ -745,11 +784,7 @@ def answer(
         text = said(shown_rim[1], shown_rim[2], wanted)
         rim_mm = typed_mm(rim[0], rim[1], rim_typed)
         reasons += against_rim(diameter, text, rim_mm, wanted)
-        if seat_word(diameter, rim_mm, wanted) == "weak":
-            held = seat_figures(diameter, rim_mm, wanted)
-            mind.append(
-                tr("a rim of {rim} holds it weakly at the last groove: {held}", rim=text, held=held)
-            )
+        mind += mind_rim(diameter, text, rim_mm, wanted)
     if plate > 0 and wanted.marks > 0:
         if wanted.plated:
             reasons += against_plate(plate, wanted)

@@ -132,12 +132,16 @@ class Lathe(_Section):
         return self
 
 
+RIM_SIZES = ("10 mm", "300 mm")
+"""Least and most that the rim of a cup chuck may measure."""
+
+
 class Chuck(_Section):
     """The chuck and its rims."""
 
     fastest: Annotated[float | None, SPEED] = None
     """Fastest speed that the chuck's maker allows."""
-    rims: tuple[Annotated[Length, length_from("10 mm", "300 mm", "48 mm")], ...] = ()
+    rims: tuple[Annotated[Length, length_from(*RIM_SIZES, "48 mm")], ...] = ()
     """Inside diameters of the cup chucks or rims owned."""
     clearance: Annotated[Length, length_from("0 mm", "20 mm", "3 mm")] = parse_length("3 mm")
     """Room along the ball that the tool needs between a rim and the near edge of the groove being

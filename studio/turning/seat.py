@@ -54,6 +54,11 @@ WIDEST_HELD_GAP_DEG = 150.0
 """From this gap on, degrees, the ball rocks: what touches leaves the axis a lever of less than
 cos 75°, a quarter of the rim's radius, to its nearest edge (elementary statics; the limit ours)."""
 
+LEAST_RIM_PART = 0.25
+"""Least part of the ball's diameter that a rim should measure (no unit, of 1): on less, what holds
+the ball against a push at its equator has a lever of less than a quarter of its radius (elementary
+statics; the limit ours)."""
+
 MOST_COUNTED = 100
 """Largest count of grooves tried for a seat (ours): no turner cuts more."""
 
@@ -79,6 +84,7 @@ class Seat:
             rim; None with no earlier groove.
         cut_room_deg: angle, as seen from the ball's centre, between the rim and the near edge of
             the groove being cut; the tool needs it.
+        narrow: whether the rim is too small for such a ball (:func:`is_narrow`).
     """
 
     rim_mm: float
@@ -88,6 +94,7 @@ class Seat:
     longest_gap_deg: float
     edge_deg: float | None
     cut_room_deg: float
+    narrow: bool
 
     @property
     def can_tip(self) -> bool:
@@ -106,13 +113,13 @@ class Seat:
 
     @property
     def keeps(self) -> bool:
-        """Whether it is within all three limits: part touching, gap, nearest edge."""
-        return _keeps(self.touching, self.longest_gap_deg, self.nearest_edge_deg)
+        """Whether it is within all limits: part touching, gap, nearest edge, size of the rim."""
+        return _keeps(self.touching, self.longest_gap_deg, self.nearest_edge_deg, self.narrow)
 
     @property
     def verdict(self) -> str:
         """In a word: ``holds``, ``weak``, ``lost`` or ``can tip``."""
-        return verdict(self.touching, self.longest_gap_deg, self.nearest_edge_deg)
+        return verdict(self.touching, self.longest_gap_deg, self.nearest_edge_deg, self.narrow)
 
 
 def _can_tip(gap_deg: float) -> bool:
@@ -125,28 +132,46 @@ def _is_lost(touching: float, gap_deg: float) -> bool:
     return _can_tip(gap_deg) or touching < LEAST_HELD or gap_deg >= WIDEST_HELD_GAP_DEG - _SLACK_DEG
 
 
-def _keeps(touching: float, gap_deg: float, edge_deg: float) -> bool:
-    """Whether a seat is within all three limits."""
+def is_narrow(diameter_mm: float, rim_mm: float) -> bool:
+    """Whether a rim is too small for a ball to hold it well, whatever of it touches.
+
+    Args: diameter of the ball and of the rim, mm, more than 0. Source: :data:`LEAST_RIM_PART`.
+
+    Raises:
+        ValueError: a diameter is 0, negative or no number.
+
+    >>> is_narrow(60, 14), is_narrow(60, 15)
+    (True, False)
+    """
+    ball = positive(diameter_mm, "the ball's diameter")
+    return positive(rim_mm, "the cup's rim") < LEAST_RIM_PART * ball - _SLACK_MM
+
+
+def _keeps(touching: float, gap_deg: float, edge_deg: float, narrow: bool) -> bool:
+    """Whether a seat is within all limits."""
     return (
-        touching >= LEAST_TOUCHING
+        not narrow
+        and touching >= LEAST_TOUCHING
         and gap_deg <= WIDEST_GAP_DEG + _SLACK_DEG
         and edge_deg >= LEAST_EDGE_DEG - _SLACK_DEG
     )
 
 
-def verdict(touching: float, gap_deg: float, edge_deg: float) -> str:
+def verdict(touching: float, gap_deg: float, edge_deg: float, narrow: bool) -> str:
     """A seat in a word: ``holds``, ``weak``, ``lost`` or ``can tip``.
 
     Args: part of the rim that touches, 0 to 1; longest gap, degrees round the rim, 0 to 360; angle
-    to the nearest edge, degrees, 0 or more. Source: :data:`LEAST_TOUCHING`,
-    :data:`WIDEST_GAP_DEG`, :data:`LEAST_EDGE_DEG`, :data:`LEAST_HELD`,
-    :data:`WIDEST_HELD_GAP_DEG`, :data:`TIPPING_GAP_DEG`.
+    to the nearest edge, degrees, 0 or more; whether the rim is too small for the ball. Source:
+    :data:`LEAST_TOUCHING`, :data:`WIDEST_GAP_DEG`, :data:`LEAST_EDGE_DEG`, :data:`LEAST_HELD`,
+    :data:`WIDEST_HELD_GAP_DEG`, :data:`TIPPING_GAP_DEG`, :func:`is_narrow`.
 
     Raises:
         ValueError: the part or the angle is negative or no number.
 
-    >>> verdict(0.7, 50, 4), verdict(0.5, 50, 4), verdict(0.2, 50, 4), verdict(0.5, 200, 4)
-    ('holds', 'weak', 'lost', 'can tip')
+    >>> verdict(0.7, 50, 4, False), verdict(0.5, 50, 4, False), verdict(0.7, 50, 4, True)
+    ('holds', 'weak', 'weak')
+    >>> verdict(0.2, 50, 4, False), verdict(0.5, 200, 4, False)
+    ('lost', 'can tip')
     """
     not_negative(touching, "the part of the rim that touches", "")
     not_negative(edge_deg, "the angle to the nearest edge", "°")
@@ -154,7 +179,7 @@ def verdict(touching: float, gap_deg: float, edge_deg: float) -> str:
         return "can tip"
     if _is_lost(touching, gap_deg):
         return "lost"
-    return "holds" if _keeps(touching, gap_deg, edge_deg) else "weak"
+    return "holds" if _keeps(touching, gap_deg, edge_deg, narrow) else "weak"
 
 
 def widest_rim_mm(diameter_mm: float, width_mm: float, clearance_mm: float = 0.0) -> float:
@@ -284,6 +309,7 @@ def seat_at(
         gap_deg,
         edge_deg if places or bands else None,
         room_deg,
+        is_narrow(diameter_mm, rim_mm),
     )
 
 
@@ -560,20 +586,21 @@ def goodness(seat: Seat) -> tuple[bool, bool, float, float]:
     Those within all limits first, then those that are not lost, then the others. Of those within
     the limits the one with the longest stretch of rim that touches, so that of two whole seats the
     wider holds better, then the shorter gap; of the others the one whose touch or gap misses its
-    limit by the least part, then the one with its edges farther off. Args: a seat. Source: the
+    limit by the least part, then the one with its edges farther off; a rim too small for the ball
+    comes behind them. Args: a seat. Source: the
     ranking is ours.
 
     Raises:
         ValueError: never of itself; a seat is checked when it is computed.
 
-    >>> weak = Seat(48, 5, 5, 0.33, 105.5, 5, 10), Seat(34, 5, 5, 0.45, 36.9, 5, 10)
-    >>> max(weak, key=goodness).rim_mm
+    >>> wide = Seat(48, 5, 5, 0.33, 105.5, 5, 10, narrow=False)
+    >>> max(wide, Seat(34, 5, 5, 0.45, 36.9, 5, 10, narrow=False), key=goodness).rim_mm
     34
     """
     if seat.keeps:
         return True, True, seat.touching * seat.rim_mm, -seat.longest_gap_deg
     gap = WIDEST_GAP_DEG / seat.longest_gap_deg if seat.longest_gap_deg else math.inf
-    worth = min(seat.touching / LEAST_TOUCHING, gap, 1.0)
+    worth = 0.0 if seat.narrow else min(seat.touching / LEAST_TOUCHING, gap, 1.0)
     return False, not seat.is_lost, worth, seat.nearest_edge_deg
 
 
@@ -637,7 +664,7 @@ def widest_that_keeps_mm(
     none = ValueError(
         f"no width of {grooves} grooves keeps the seat on a rim of {rim_mm:g} mm; try another cup"
     )
-    if high <= 0:
+    if high <= 0 or is_narrow(diameter_mm, rim_mm):
         raise none
 
     def touches(half_deg: float) -> bool:

@@ -514,9 +514,15 @@ def test_what_bench_sense_would_say(
 
 def test_the_rim_that_misses_least_is_named_where_none_holds() -> None:
     """A gap of 105° of a third is nearer to lost than one of 37° of nearly half."""
-    poor = [seat.Seat(48, 5, 5, 0.33, 105.5, 5.0, 10.0), seat.Seat(34, 5, 5, 0.45, 36.9, 5.0, 10.0)]
+    poor = [
+        seat.Seat(48, 5, 5, 0.33, 105.5, 5.0, 10.0, narrow=False),
+        seat.Seat(34, 5, 5, 0.45, 36.9, 5.0, 10.0, narrow=False),
+    ]
     assert max(poor, key=seat.goodness).rim_mm == 34
-    good = [seat.Seat(48, 5, 5, 0.8, 20, 5.0, 10.0), seat.Seat(34, 5, 5, 0.9, 20, 5.0, 10.0)]
+    good = [
+        seat.Seat(48, 5, 5, 0.8, 20, 5.0, 10.0, narrow=False),
+        seat.Seat(34, 5, 5, 0.9, 20, 5.0, 10.0, narrow=False),
+    ]
     assert max(good, key=seat.goodness).rim_mm == 48
     assert max([*poor, *good], key=seat.goodness) in good
 

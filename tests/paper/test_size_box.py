@@ -195,6 +195,28 @@ def test_no_plate_is_asked_for_where_there_are_no_marks(
     assert '<input id="size-plate"' not in PAPERS["handout.html"](open_episode(design))
 
 
+def test_a_rim_that_no_chuck_has_is_asked_back(opened: dict[str, Episode]) -> None:
+    """As the workshop file refuses it: a slip of the comma or the unit is no fit."""
+    for name in ("globe", "lobed-globe"):
+        wanted = wanted_of(opened[name])
+        for rim in ("0.5 mm", "9.9 mm", "301 mm"):
+            assert told(wanted, "400 mm", rim) == (
+                "These figures are for rims from 10 mm (0.394 in) to 300 mm (11.811 in)."
+            )
+
+
+@pytest.mark.parametrize("name", ["globe", "lobed-globe"])
+def test_a_rim_too_small_for_its_ball_is_to_be_minded(
+    name: str, opened: dict[str, Episode]
+) -> None:
+    """By hand: a quarter of 148 mm is 37 mm."""
+    wanted = wanted_of(opened[name])
+    said = told(wanted, "148 mm", "36.9 mm")
+    assert "but mind: a rim of 36.9 mm (1 29/64 in) holds it weakly: it is below 37 mm" in said
+    assert "holds it weakly: it is below" not in told(wanted, "148 mm", "37 mm")
+    assert seat_word(148.0, 37.0, wanted) == "holds"
+
+
 TRIED = {
     "grooves": "grooves: {number: 2, width: 5.8 mm, depth: 2.35 mm, least_land: 1 mm}",
     "pointed": "grooves: {number: 2, width: 7 mm, depth: 6.3 mm, shape: vee, least_land: 1 mm}",

@@ -66,17 +66,27 @@ def test_the_first_cut_sits_whole_and_has_no_edge_to_mind():
 
 def test_each_limit_is_enough_to_fail():
     good = {"rim_mm": 40, "groove": 5, "earlier": 5, "touching": 0.7, "longest_gap_deg": 40.0,
-            "edge_deg": 5.0, "cut_room_deg": 30.0}  # fmt: skip
+            "edge_deg": 5.0, "cut_room_deg": 30.0, "narrow": False}  # fmt: skip
     assert seat.Seat(**good).keeps
     for limit, beyond in (
         ("touching", seat.LEAST_TOUCHING - 0.01),
         ("longest_gap_deg", seat.WIDEST_GAP_DEG + 0.1),
         ("edge_deg", seat.LEAST_EDGE_DEG - 0.1),
         ("cut_room_deg", seat.LEAST_EDGE_DEG - 0.1),
+        ("narrow", True),
     ):
         assert not seat.Seat(**{**good, limit: beyond}).keeps
     assert not seat.Seat(**{**good, "longest_gap_deg": 179.9}).can_tip
     assert seat.Seat(**{**good, "longest_gap_deg": 180.0}).can_tip
+
+
+def test_a_rim_too_small_for_its_ball_never_holds_well():
+    """By hand: a quarter of 60 mm is 15 mm; one groove leaves the first seat whole."""
+    assert [seat.last_seat(60, 1, 6, rim).verdict for rim in (14.9, 15)] == ["weak", "holds"]
+    assert seat.counts_that_keep(60, 6, 14, 3) == ()
+    with pytest.raises(ValueError, match="no width"):
+        seat.widest_that_keeps_mm(60, 1, 14, 3)
+    assert seat.rank_rims(60, 1, 6, (14, 20))[0].rim_mm == 20
 
 
 def test_rims_are_ranked_those_that_keep_first():
