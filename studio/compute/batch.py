@@ -135,7 +135,7 @@ def _add_counts(sheet: Sheet, design: Design, pieces: int) -> int:
         "batch.share",
         "Cut beside them for pieces that fail",
         share / 100,
-        formula="batch: spares: in the workshop file",
+        formula="typed, or what is commonly cut",
         source=WORKSHOP if typed else PRACTICE,
     )
     sheet.count(

@@ -508,7 +508,7 @@ def _add_seats(sheet: Sheet, design: Design, diameter: float, width: float) -> N
         formula="radius × (90° − half the groove − the rim's angle from the axis)",
         source=SPHERICAL,
         where=tr(
-            "the tool needs {clearance}, as chuck: clearance: says",
+            "the tool needs {clearance} there",
             clearance=sheet.typed_in_both(chuck.clearance),
         ),
     )
@@ -551,7 +551,7 @@ def _left_out(sheet: Sheet, chuck: Chuck, near: Sequence[Length]) -> str:
     listed = ", ".join(mark("limit:rim", sheet.as_typed(rim)) for rim in near)
     return tr(
         "Left out: {rims}, within {clearance} of "
-        "the edge of the groove being cut (chuck: clearance:), where the tool has no room.",
+        "the edge of the groove being cut, where the tool has no room.",
         rims=listed,
         clearance=mark("limit:clearance", sheet.as_typed(chuck.clearance)),
     )

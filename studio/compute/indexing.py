@@ -247,7 +247,7 @@ def _add_strip_marks(sheet: Sheet, diameter: float, marks: int) -> None:
                 tr(
                     "Cut the strip {around} long, so that its ends meet on the first "
                     "mark. If they do not, the ball is not of the size that was planned: measure "
-                    "it, and write what the callipers say under as_measured:.",
+                    "it, and work from what the callipers say.",
                     around=around.marked_both(),
                 ),
             ),

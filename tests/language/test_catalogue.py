@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from string import Formatter
 
@@ -12,6 +13,7 @@ from babel.messages.plurals import get_plural
 from studio.language import CATALOGUES, FIRST, language_of, number_signs, speaking, tags, tr_many
 from studio.language.catalogue import catalogue
 from studio.language.extract import as_text, template_catalogue, updated
+from studio.resources import shipped
 
 SECOND = [tag for tag in tags() if tag != FIRST]
 
@@ -51,6 +53,32 @@ def test_every_word_of_the_tool_is_translated(tag: str) -> None:
 def test_the_catalogue_is_as_the_source_makes_it(tag: str) -> None:
     file = CATALOGUES / f"{tag}.po"
     assert file.read_bytes() == as_text(updated(tag)), "run python -m studio.language.extract"
+
+
+def keys_of(schema: object) -> set[str]:
+    """Every key that a file of the turner's may have."""
+    if isinstance(schema, list):
+        return set().union(*map(keys_of, schema))
+    if not isinstance(schema, dict):
+        return set()
+    inside: set[str] = set().union(*map(keys_of, schema.values()))
+    return inside | set(schema.get("properties", ()))
+
+
+def test_viewers_are_told_nothing_by_keys_of_the_turners_files() -> None:
+    """In <code> they are the turner's own: on the sheet for a batch alone."""
+    files = [shipped("designs") / f"{name}.schema.json" for name in ("design", "workshop")]
+    keys = set().union(*(keys_of(json.loads(one.read_text("utf-8"))) for one in files))
+    path = re.compile(rf"\b(?:{'|'.join(keys)}): ?(?:{'|'.join(keys)}):")
+    long = re.compile(rf"\b(?:{'|'.join(one for one in keys if '_' in one)}):")
+    assert path.search("as chuck: clearance: says")
+    assert long.search("write it under as_measured:.")
+    said = [
+        re.sub("<code>.*?</code>", "", text)
+        for one in told(template_catalogue())
+        for text in ([one.id] if isinstance(one.id, str) else one.id)
+    ]
+    assert [one for one in said if path.search(one) or long.search(one)] == []
 
 
 def names(text: str) -> list[str]:
