@@ -97,7 +97,7 @@ def test_ring_has_a_tick_for_every_mark_and_the_chord_between_two(episode: Episo
         assert episode.table[name].text in text
 
 
-def ring(folder: Path, marks: int, more: str = "") -> str:
+def ring(folder: Path, marks: int, more: str = "", system: System = System.METRIC) -> str:
     path = folder / "dense.yaml"
     path.write_text(
         "title: Dense\nstock: {species: European sycamore, diameter: 60 mm}\n"
@@ -105,7 +105,7 @@ def ring(folder: Path, marks: int, more: str = "") -> str:
         "steps:\n  - {id: mark, title: Mark, does: [nothing], do: Mark.}\n",
         encoding="utf-8",
     )
-    return plain(index_ring(open_episode(path).table, System.METRIC))
+    return plain(index_ring(open_episode(path).table, system))
 
 
 def numbers(svg: str) -> list[str]:
@@ -133,6 +133,14 @@ def test_a_ring_too_dense_to_number_says_which_are(folder: Path, marks: int, eve
     )
     assert len(ticks) == marks
     assert lengths[-marks // every] > lengths[0] + 1
+
+
+@pytest.mark.parametrize("system", System)
+def test_the_ring_tells_the_strip_in_both_systems(folder: Path, system: System) -> None:
+    """The strip's spacing by hand: π × 60 mm / 12 = 15.7 mm, or 0.618 in: 5/8 in to the 64th."""
+    svg = ring(folder, 12, ", by: strip", system)
+    assert "15.7 mm" in svg
+    assert "5/8 in" in svg
 
 
 def test_without_a_plate_the_ring_shows_the_strip(folder: Path) -> None:

@@ -276,3 +276,19 @@ def test_no_drawing_without_its_measurements(name: str, drawn: dict[str, Episode
         assert {one.subject for one in left} <= whole
         for one in left:
             assert gone not in {span.name for span in spans(str(one.svg))[1]}
+
+
+def test_every_size_on_a_drawing_is_told_in_both_systems(drawn: dict[str, Episode]) -> None:
+    """But for a part's stations, whose table beside the drawing has both."""
+    station = re.compile(r"\w+\.(?:at|diameter)_\d+")
+    seen = 0
+    for design, episode in drawn.items():
+        for one in drawings_of(episode):
+            told = {(span.name, span.text) for span in spans(one.svg)[1]}
+            for name in {name for name, _ in told if not station.fullmatch(name)}:
+                measured = episode.table.get(name)
+                if measured is not None and measured.other:
+                    seen += 1
+                    both = {(name, measured.text), (name, measured.other)}
+                    assert both <= told, (design, one.subject, name)
+    assert seen > 100

@@ -8,16 +8,15 @@ from studio.language import tr, tr_for
 from studio.measure.measurement import MeasurementTable, System
 from studio.measure.trace import mark
 from studio.paper.drawings.pen import (
-    FIGURE,
     NAME,
     Point,
     arc,
     at,
     circle,
+    figures,
     label,
     leader,
     line,
-    marked,
     name,
     svg,
     text,
@@ -116,11 +115,8 @@ def index_ring(table: MeasurementTable, system: System) -> str:
     for place, (words, key) in enumerate(columns):
         x = 4 + place * (width - 8) / len(columns)
         room = (width - 8) / len(columns) - 6
-        figure = table[key].reading(system).text
         body.append(name(x, y + NAME, words, room=room))
-        body.append(
-            text(x, y + 40, marked(table[key], figure), figure, FIGURE, "figure", room=room)
-        )
+        body.append(figures(x, y + 40, table[key], system, room=room))
     desc = tr(
         "End view of the work with a tick at every index mark. Neighbouring marks are joined "
         "to the centre by lines, and to each other by the chord that the dividers are set to."
