@@ -12,7 +12,7 @@ from pathlib import Path
 import pypdf
 import pytest
 from pdfminer.high_level import extract_pages, extract_text
-from pdfminer.layout import LTCurve
+from pdfminer.layout import LTCurve, LTTextContainer
 
 from studio.episode.assemble import open_episode
 from studio.episode.languages import in_languages
@@ -130,3 +130,22 @@ def test_long_words_are_found_and_parted_by_syllable(made: tuple[Episode, Path])
     parted = re.findall(r"(\w+)\u00ad\n(\w+)", text)
     assert {"Weihnachts", "Weih"} & {first for first, _ in parted}
     assert {one + other for one, other in parted} <= {word}
+
+
+def test_a_note_runs_over_its_row_where_wide_figures_leave_its_label_no_room(
+    folder: Path, edit: Callable[[Path, str, str], Path]
+) -> None:
+    """Coarse steps make "1,68 mm zu kurz": beside that a note had 30 of a list's 85 mm."""
+    workshop = edit(folder / "workshop.yaml", "metric_step: 0.1 mm", "metric_step: 0.5 mm")
+    edit(workshop, "fraction_step: 1/64 in", "fraction_step: 1/16 in")
+    _, german = in_languages(folder / "globe.yaml", ["de"])
+    data = pdf_files(german, "A4", second=True)["handout.de.pdf"]
+    [note] = [
+        line
+        for page in extract_pages(BytesIO(data))
+        for box in page
+        if isinstance(box, LTTextContainer)
+        for line in box
+        if line.get_text().startswith("trifft der Umgang die erste Marke nicht")
+    ]
+    assert note.width > 70 * 72 / 25.4
