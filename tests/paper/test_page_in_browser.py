@@ -20,7 +20,7 @@ import pytest
 
 from studio.episode.assemble import open_episode
 from studio.episode.languages import in_languages
-from studio.episode.records import Episode
+from studio.episode.records import Change, Correction, Episode
 from studio.measure.measurement import System
 from studio.measure.trace import plain
 from studio.paper import PAPERS
@@ -202,6 +202,32 @@ def test_nothing_on_the_demos_pages_is_cut_off_or_stands_on_its_neighbour(
         if said["wide"] != said["screen"] or said["out"] or said["over"]:
             wrong[str(said["name"])] = said["over"] or said["out"]
     assert wrong == {}
+
+
+def test_a_correction_of_any_figure_fits_the_narrowest_screen(
+    drawn: dict[str, Episode], german_drawn: dict[str, Episode], tmp_path: Path
+) -> None:
+    """Some figures are half a sentence: where a groove's start lies, how far out a setting ends."""
+    pages = {
+        f"{name}, {each.language.tag}": plain(PAPERS["handout.html"](all_corrected(each)))
+        for designs in (drawn, german_drawn)
+        for name, each in designs.items()
+        if name in ("inches", "rings and grooves", "five flared grooves", "parts")
+    }
+    for said in looked_at(pages, tmp_path, dict.fromkeys(pages, (320, 360))):
+        assert said["wide"] == said["screen"], said
+        assert (said["out"], said["over"]) == ([], []), said
+
+
+def all_corrected(episode: Episode) -> Episode:
+    """With a correction of every figure."""
+    changes = tuple(
+        Change(name=one.name, label=one.label, old=one.both, new=one.both)
+        for one in episode.table.values()
+    )
+    return replace(
+        episode, corrections=(Correction(on="2026-03-01", reason="Smaller.", changes=changes),)
+    )
 
 
 def test_no_words_of_a_schedule_are_squeezed_into_a_tall_cell(tmp_path: Path) -> None:
