@@ -336,6 +336,24 @@ def test_corrections_are_on_the_handout(corrected: Episode) -> None:
             assert squeezed(change.old) in text
 
 
+def test_a_corrected_figure_stands_out_and_what_it_was_does_not(corrected: Episode) -> None:
+    """The first sheet's faces, as pypdf reads them."""
+    faces: list[tuple[str, str]] = []
+
+    def seen(text: str, _cm: Any, _tm: Any, font: Any, _size: Any) -> None:
+        faces.append((squeezed(text), str(font["/BaseFont"]) if font else ""))
+
+    pdf = pdf_files(corrected, "A4")[HANDOUT]
+    PdfReader(io.BytesIO(pdf)).pages[0].extract_text(visitor_text=seen)
+    (change,) = corrected.corrections[0].changes
+    text = "".join(words for words, _ in faces)
+    each = [face for words, face in faces for _ in words]
+    at = text.index(squeezed(f"{change.new}, not {change.old}"))
+    new, old = each[at], each[at + len(squeezed(f"{change.new}, not "))]
+    assert "bold" in new.casefold()
+    assert "bold" not in old.casefold()
+
+
 @pytest.fixture
 def corrected(episode: Episode) -> Episode:
     from studio.episode.records import Change, Correction
