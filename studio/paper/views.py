@@ -134,6 +134,9 @@ class Source:
 MOST_CHANGES = 6
 """Changed figures of one correction that are told where there is little room (ours)."""
 
+MOST_ON_TOP = 10
+"""The same before everything else on a page, which tells the others further down (ours)."""
+
 
 @dataclass(frozen=True, slots=True)
 class Righted:
@@ -158,14 +161,16 @@ class Corrected:
     Attributes:
         place: 1-based, in the record.
         correction: the day, the reason.
-        changes: that are told, what the voice says first, then the key measurements, what the text
-            prints elsewhere, and what else the steps name.
-        more: how many are not, marked; empty when all are.
+        changes: that are told, what a caution says first, then what the voice says, the key
+            measurements, what the text prints elsewhere, and what else the steps name.
+        rest: that are not, in the same order.
+        more: how many those are, marked; empty when there are none.
     """
 
     place: int
     correction: Correction
     changes: tuple[Righted, ...]
+    rest: tuple[Righted, ...] = ()
     more: str = ""
 
 
@@ -625,9 +630,11 @@ def corrections(
     Args:
         episode: the design's.
         most: how many changes of one are told; None for all.
-        printed: names of the measurements that the text prints elsewhere: what is told of these
-            is told whatever the number.
+        printed: names of the measurements that the text prints elsewhere: what is told of these,
+            and of what a caution says, is told whatever the number.
     """
+    cautions = (one for step in episode.steps for one in step.cautions)
+    warned = _names_in(text for one in cautions for text in (one.short, one.text))
     key = {one.name for one in shown(episode)}
     said = _names_in(step.say for step in episode.steps)
     named = _names_in(step.do for step in episode.steps)
@@ -635,6 +642,7 @@ def corrections(
     def rank(change: Change) -> int:
         # a sentence of a text has a name with a colon, and is named by itself
         told = (
+            change.name in warned,
             change.name in said,
             change.name in key,
             change.name in printed,
@@ -646,11 +654,12 @@ def corrections(
     for place, one in enumerate(episode.corrections, start=1):
         later = [change for other in episode.corrections[place:] for change in other.changes]
         changes = sorted(one.changes, key=rank)
-        here = [n for n, one in enumerate(changes, start=1) if one.name in printed]
-        told = changes if most is None else changes[: max([most, *here])]
-        left = len(changes) - len(told)
-        more = mark(f"corrected:{place}", str(left)) if left else ""
-        out.append(Corrected(place, one, tuple(righted(c, later) for c in told), more))
+        here = [n for n, c in enumerate(changes, start=1) if c.name in printed or c.name in warned]
+        every = tuple(righted(c, later) for c in changes)
+        end = len(every) if most is None else max([most, *here])
+        told, rest = every[:end], every[end:]
+        more = mark(f"corrected:{place}", str(len(rest))) if rest else ""
+        out.append(Corrected(place, one, told, rest, more))
     return tuple(reversed(out))
 
 

@@ -27,7 +27,7 @@ from studio.episode.assemble import open_episode
 from studio.episode.made_of import FILE_NAME, read_made_of, take_over, write_made_of
 from studio.episode.phrases import sentences_in
 from studio.episode.published import Record, as_text, publication, read_record, record_file
-from studio.episode.records import Change, Correction, FrameSize
+from studio.episode.records import Change, Correction, Episode, FrameSize
 from studio.episode.short import short_of
 from studio.episode.stamps import stamp
 from studio.episode.times import SaidSentence, StepTimes, Times, times_file
@@ -36,9 +36,11 @@ from studio.episode.told_texts import changed_sentences, named_in
 from studio.errors import BadInput
 from studio.files import write_outputs
 from studio.measure.trace import plain, spans
-from studio.paper import description, newsletter
+from studio.paper import PAPERS, description, newsletter
 from studio.paper.description import without_corrections
-from studio.paper.views import MOST_CHANGES, Righted, corrections, righted, shown
+from studio.paper.sight import seen_text
+from studio.paper.unbroken import parted
+from studio.paper.views import MOST_CHANGES, MOST_ON_TOP, Righted, corrections, righted, shown
 from tests.check.conftest import Built
 
 Capture = pytest.CaptureFixture[str]
@@ -901,9 +903,10 @@ def test_what_the_voice_says_is_told_first_where_there_is_little_room(published)
     episode = open_episode(published.design)
     said = {name for step in episode.steps for name in named_in(step.say)}
     key = [one.name for one in shown(episode)]
-    heard = [name for name in episode.table if name in said]
-    alone = [name for name in key if name not in said]
-    others = [name for name in episode.table if name not in key and name not in said]
+    free = [name for name in episode.table if name not in warned_of(episode)]
+    heard = [name for name in free if name in said]
+    alone = [name for name in key if name in free and name not in said]
+    others = [name for name in free if name not in key and name not in said]
     first = [*heard[: MOST_CHANGES - 1], *alone[:1]]
     assert len(first) == MOST_CHANGES
     names = [*others[:MOST_CHANGES], *reversed(first)]
@@ -914,6 +917,51 @@ def test_what_the_voice_says_is_told_first_where_there_is_little_room(published)
     (told,) = corrections(corrected, MOST_CHANGES)
     assert [one.change.name for one in told.changes] == [*first[-2::-1], first[-1]]
     assert plain(told.more) == str(MOST_CHANGES)
+
+
+def warned_of(episode: Episode) -> set[str]:
+    """The measurements that cautions name."""
+    cautions = [one for step in episode.steps for one in step.cautions]
+    return {name for one in cautions for text in (one.short, one.text) for name in named_in(text)}
+
+
+def test_what_a_caution_says_is_told_before_all_else_and_whole(published) -> None:
+    episode = open_episode(published.design)
+    warned = warned_of(episode)
+    assert warned
+    names = [*(name for name in episode.table if name not in warned), *sorted(warned)]
+    changes = tuple(Change(name=name, label=name, old="1 mm", new="2 mm") for name in names)
+    corrected = replace(
+        episode, corrections=(Correction(on="2026-03-09", reason="why", changes=changes),)
+    )
+    for most in (1, len(warned) + 2):
+        (told,) = corrections(corrected, most)
+        assert {one.change.name for one in told.changes[: len(warned)]} == warned
+        assert len(told.changes) == max(most, len(warned))
+        assert {one.change for one in (*told.changes, *told.rest)} == set(changes)
+        assert plain(told.more) == str(len(told.rest))
+
+
+def test_a_page_begins_with_few_of_many_corrected_figures_and_tells_the_others_last(
+    published,
+) -> None:
+    change(published, "diameter: 60 mm", "diameter: 66 mm")
+    correct(published.design, "Larger.", as_json=False, today=LATER)
+    episode = open_episode(published.design)
+    (told,) = corrections(episode, MOST_ON_TOP)
+    assert len(told.changes) == MOST_ON_TOP < len(told.rest)
+    page = plain(parted(PAPERS["handout.html"](episode)))
+    top, middle, end = re.split('<section id="(?:need|also-corrected)"', page)
+    listed = re.findall(r'<ul class="corrected".*?</ul>', page, re.DOTALL)
+    assert [one.count("<li>") for one in listed] == [len(told.changes), len(told.rest)]
+    assert listed[0] in top
+    assert f'<a href="#also-corrected">and {len(told.rest)} more, further down</a>' in top
+    assert 'id="steps"' in middle
+    assert listed[1] in end
+    # both are words that are seen and printed
+    seen = seen_text(page)
+    for one in (*told.changes, *told.rest):
+        assert f"{one.change.label}: {one.change.new or 'no longer given'}, not" in seen
 
 
 TEXTS = {
