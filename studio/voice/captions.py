@@ -1,5 +1,7 @@
 """Captions that somebody else wrote: SubRip, WebVTT, or plain text, with the line of each.
 
+A plain text may be a transcript with times of its lines (:mod:`studio.voice.transcript`).
+
 A recogniser's rolling captions say each line twice, or let one grow word by word; here it is said
 once. Where they stamp words inside a caption (a WebVTT cue timestamp), the stamps are kept. What
 tells of sounds, as captions for the deaf do (“[sanding]”, “(LATHE STARTS)”, “♪ …”), is not said.
@@ -14,6 +16,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from studio.errors import BadInput, Fault
+from studio.voice.transcript import passages, without_times
 
 MAX_BYTES = 5_000_000
 """A larger file holds no captions of a film (ours): four hours of talk take a tenth of it."""
@@ -69,11 +72,12 @@ class Caption:
     """A caption: its time in the film, its words on one line, and where it stands in its file.
 
     Attributes:
-        start_ms: when it comes on; None in a plain text.
+        start_ms: when it comes on; None in a plain text without times.
         end_ms: when it goes; None with ``start_ms``.
         text: its words, tags taken out.
         line: 1-based number of its first line of words.
         stamps: words by their number, from 1 on, whose start the file tells, and that start.
+        is_coarse: whether its start is a whole second of a transcript, and its end reckoned.
     """
 
     start_ms: int | None
@@ -81,6 +85,7 @@ class Caption:
     text: str
     line: int
     stamps: tuple[tuple[int, int], ...] = ()
+    is_coarse: bool = False
 
     def stretches(self) -> Iterator[tuple[int, int, str]]:
         """Start, end and words of the parts between stamps, one part where there are none.
@@ -103,18 +108,31 @@ class Caption:
 def read_captions(path: Path) -> tuple[Caption, ...]:
     """The captions of a file, in the order of time; empty ones are left out.
 
-    A file whose name ends in ``.txt`` is plain text, each line a caption without a time.
+    A file whose name ends in ``.txt`` is plain text, unless it holds times as SubRip and WebVTT
+    have them: each line a caption without a time, or all that stands under a transcript's time.
 
     Raises:
         BadInput: there is no such file, it is too large, no text, or a time cannot be read or
             cannot be: sixty seconds or minutes and more, a caption that ends before it begins.
     """
     text = _text_of(path)
-    if path.suffix.lower() == ".txt":
-        lines = enumerate(_said_alone(text).splitlines(), 1)
-        return tuple(Caption(None, None, " ".join(t.split()), n) for n, t in lines if t.strip())
+    if path.suffix.lower() == ".txt" and not _has_times(text):
+        return _plain_text(text)
     _check_times(path, text)
     return _once(_timed(path, text))
+
+
+def _plain_text(text: str) -> tuple[Caption, ...]:
+    # a time in brackets would be taken for a sound
+    untimed, times = without_times(text)
+    return tuple(
+        Caption(one.start_ms, one.end_ms, one.text, one.line, is_coarse=bool(times))
+        for one in passages(_said_alone(untimed), times)
+    )
+
+
+def _has_times(text: str) -> bool:
+    return any(_TIMES.match(line) for line in text.splitlines())
 
 
 def _text_of(path: Path) -> str:
@@ -151,7 +169,7 @@ def _check_times(path: Path, text: str) -> None:
     ]
     if faults:
         raise BadInput(faults)
-    if text.strip() and not any(_TIMES.match(line) for line in text.splitlines()):
+    if text.strip() and not _has_times(text):
         raise BadInput.of(
             "no caption in it has a time",
             "write a time like 00:01:02,500 --> 00:01:04,000 over each, or name the file .txt",

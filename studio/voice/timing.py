@@ -258,9 +258,11 @@ def time_captions(episode: Episode, captions: Path, *, begins_ms: int = 0) -> Ti
     """
     script = _script(episode)
     read = read_captions(captions)
-    if any(one.start_ms is None for one in read):
+    if any(one.start_ms is None or one.is_coarse for one in read):
         raise BadInput.of(
-            "a plain text has no times", "give a SubRip or WebVTT file", file=captions
+            "a plain text has no times, or whole seconds alone",
+            "give a SubRip or WebVTT file",
+            file=captions,
         )
     parts = [part for one in read for part in one.stretches()]
     pace = _caption_pace(parts)

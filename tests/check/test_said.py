@@ -97,6 +97,35 @@ That was all.
     assert "patch" not in untimed.expected
 
 
+def as_transcript(captions: str, form: str) -> str:
+    """SubRip captions as a host's transcript: a time, whole seconds, above or before the words."""
+    lines = []
+    for block in captions.strip().split("\n\n"):
+        _, times, *words = block.split("\n")
+        hours, minutes, seconds = map(int, times[:8].split(":"))
+        lines.append(form.format(f"{hours * 60 + minutes}:{seconds:02d}", " ".join(words)))
+    return "\n".join(lines)
+
+
+@pytest.mark.parametrize("form", ["{0}\n{1}", "{0} {1}", "[{0}] {1}", "({0}) {1}", "{0} - {1}"])
+def test_times_in_a_transcript_are_no_numbers_and_take_no_words(built, form: str) -> None:
+    context = Context.of(built.design, built.out)
+    right = context.episode.table["sphere.set_in"].text
+    for text in (own_captions(built), heard(own_captions(built))):
+        plain_text = as_transcript(text, form)
+        _, counts = check_said(context, write(built, text))
+        outcome, same = check_said(context, write(built, plain_text, "said.txt"))
+        assert (same, outcome.findings) == (counts, ())
+    wrong = own_captions(built).replace(right, "71.5 mm", 1)
+    (finding,) = said(built, as_transcript(wrong, form), "said.txt")
+    assert finding.measurement == "sphere.set_in"
+    assert re.match(r"\d+:\d\d, line", finding.at)
+    assert finding.patch is not None
+    assert finding.patch.in_ms is not None
+    assert right in finding.patch.say
+    assert ":" not in finding.patch.say
+
+
 RUNNING_ON = """1
 00:00:15,000 --> 00:00:18,900
 and that is that so now set dividers to
