@@ -210,6 +210,8 @@ class Talk:
         """Words that follow a mention and belong to it: "at the headstock", "deep", "drill"."""
         found: dict[int, int] = {}
         for number, one in enumerate(self.mentions):
+            if one.dated:
+                continue  # a time or an episode's number is said of nothing behind it
             following = (
                 self.mentions[number + 1].first
                 if number + 1 < len(self.mentions)

@@ -115,3 +115,19 @@ def test_no_line_is_given_that_says_a_figure_and_denies_it() -> None:
     text = "Two strands, not four."
     wrong, _ = judge("globe").judge(text, find_mentions(text), "hang")
     assert (wrong.measurement, wrong.expected, wrong.mend) == ("hanger.strands", "4", "")
+
+
+@pytest.mark.parametrize(
+    "ahead",
+    ["0:36", "At 0:36", "In episode 12", "In 2019 I", "By half past nine we", "On 12 May we"],
+)
+def test_a_time_or_an_episode_takes_no_words_from_the_figure_behind_it(ahead: str) -> None:
+    """Else a wrong figure is left without a word, and passes for what it happens to fit."""
+    for text, step, design in (
+        ("set the callipers to 30 mm.", "mark-octagon", "crowned-globe"),
+        ("set the dividers to 60 mm.", "rough", "lobed-globe"),
+        ("set the dividers to 45 mm.", "rough", "twelve-lobe-drop"),
+    ):
+        assert verdicts(text, step, design) == ["wrong"]
+        assert verdicts(f"{ahead} {text}", step, design) == ["none", "wrong"]
+    assert verdicts(f"{ahead} set the dividers to 17.5 mm.", "rough") == ["none", "right"]
