@@ -47,6 +47,7 @@ from studio.said.vocabulary import trade_words
 from studio.said.weighing import (
     BY,
     FAR,
+    FARTHER,
     TIE,
     TOLD,
     Sizes,
@@ -367,7 +368,7 @@ class _Verdicts:
     # repairs and lists
 
     def _share_out(self, weighed: list[list[Weighed]]) -> None:
-        """What one figure rightly says, another one beside it says rather not."""
+        """What one figure says, another one beside it says rather not."""
         for number, mine in enumerate(weighed):
             if not mine or mine[0].verdict is not Verdict.WRONG:
                 continue
@@ -375,13 +376,22 @@ class _Verdicts:
                 if not 0 <= other < len(weighed) or not weighed[other]:
                     continue
                 best = weighed[other][0]
-                claimed = best.verdict is Verdict.RIGHT and (
+                rightly = best.verdict is Verdict.RIGHT
+                claimed = (rightly or self._is_likelier(other, best, number, mine[0])) and (
                     best.step > 0.5 or best.words >= mine[0].words * 0.5
                 )
                 same = claimed and best.meaning is mine[0].meaning
                 if same and not self._is_repair(number, other):
                     less = replace(mine[0], size=mine[0].size + _CLAIMED)
                     weighed[number] = mine = sorted([less, *mine[1:]], key=lambda one: -one.sum)
+
+    def _is_likelier(self, other: int, best: Weighed, number: int, mine: Weighed) -> bool:
+        """Whether another figure, though wrong too, is of such a size and this bare one is not.
+
+        "At 36 set the dividers to 5/8 in": they are set to 3/4.
+        """
+        has_unit = bool(self.mentions[other].unit) and not self.mentions[number].unit
+        return has_unit and mine.size <= FARTHER < best.size
 
     def _lean(self, weighed: list[list[Weighed]]) -> None:
         """A bare figure beside a sure one of its kind means the same: "seventeen; no, sixteen"."""

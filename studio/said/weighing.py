@@ -16,7 +16,7 @@ from studio.said.finding import BEFORE_A_NUMBER, USUAL_GRITS, Mention
 from studio.said.material import RANKS, Material, Meaning, Phrase, Possible, StepNames, stem
 from studio.said.units import MM, OURS
 from studio.said.vocabulary import trade_words
-from studio.said.words import is_heard, tokens_of
+from studio.said.words import is_heard, tokens_of, word_set
 
 WORDS = 2.0
 STEP, GROUP, LISTED, OTHER_PART = 1.0, 0.4, -0.8, -0.7
@@ -87,6 +87,12 @@ _BARE = frozenset({"count", "ordinal", "sides", "drill", "gauge", "swg", ""})
 _STOPS = {",": 4.0, ";": 7.0, ":": 3.0, ".": 9.0, "!": 9.0, "?": 9.0, "-": 3.0, "–": 4.0, "—": 4.0}
 _JOINTS = {"and": 3.0, "then": 4.0, "but": 5.0, "so": 4.0, "or": 3.0, "because": 5.0, "while": 4.0}
 """How far a sign or a joining word sets apart what stands on both its sides, in words (ours)."""
+
+_ORDERS = word_set(
+    "set mark turn cut drill open close take bring leave keep put sand glue part bend twist lay"
+)
+_OBJECTS = word_set("the a an your my our it them these")
+"""What turners say to do, where a thing follows that it is done with: a clause begins."""
 
 _APART = 2
 """So many signs may stand inside a phrase: "set-in" (ours)."""
@@ -236,7 +242,12 @@ class Talk:
         token = self.tokens[place]
         if token.kind == "sign":
             return token.text not in ("-", "'", "/") or not token.glued
-        return token.word in _JOINTS
+        return token.word in _JOINTS or self._is_order(place)
+
+    def _is_order(self, place: int) -> bool:
+        """Whether what is to be done begins here: "at thirty-six set the dividers"."""
+        following = [token.word for token in self.tokens[place + 1 : place + 2]]
+        return self.tokens[place].word in _ORDERS and bool(_OBJECTS.intersection(following))
 
     def _nearness(self, number: int) -> list[float]:
         """How near each token stands to a mention, 0 to 1."""

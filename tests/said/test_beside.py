@@ -14,11 +14,17 @@ from studio.resources import shipped
 from studio.said.finding import find_mentions
 from studio.said.judging import Judge
 from studio.said.material import material_of
+from tests.said.loading import DESIGNS
 
 
 @cache
 def judge(design: str) -> Judge:
     return Judge(material_of(shipped("designs") / f"{design}.yaml"))
+
+
+@cache
+def grooved() -> Judge:
+    return Judge(material_of(DESIGNS / "imperial" / "grooved.yaml"))
 
 
 def verdicts(text: str, step: str | None, design: str = "globe") -> list[str]:
@@ -131,3 +137,13 @@ def test_a_time_or_an_episode_takes_no_words_from_the_figure_behind_it(ahead: st
         assert verdicts(text, step, design) == ["wrong"]
         assert verdicts(f"{ahead} {text}", step, design) == ["none", "wrong"]
     assert verdicts(f"{ahead} set the dividers to 17.5 mm.", "rough") == ["none", "right"]
+
+
+@pytest.mark.parametrize("step", [None, "rough", "mount", "grooves", "hang"])
+def test_what_is_to_be_done_begins_a_clause_of_its_own(step: str | None) -> None:
+    """Its words are its own figure's; of two figures that of such a size is meant."""
+    text = "At 36 set the dividers to 5/8 in."
+    stop, size = grooved().judge(text, find_mentions(text), step)
+    assert str(stop.verdict) == "ambiguous"
+    assert (str(size.verdict), size.measurement) == ("wrong", "sphere.set_in")
+    assert size.mend == "At 36 set the dividers to 23/32 in."
