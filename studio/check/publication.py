@@ -13,7 +13,7 @@ Use instead: ``studio correct DESIGN --reason "why"``, or change the number back
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 
 from studio.check.context import Context
 from studio.check.findings import Finding, Outcome, Severity
@@ -28,8 +28,8 @@ from studio.episode.published import (
 )
 from studio.episode.records import Change
 from studio.episode.stamps import day
-from studio.episode.told_places import place_of_change
-from studio.errors import BadInput, to_type
+from studio.episode.told_places import places_of_change
+from studio.errors import BadInput, Fault, to_type
 from studio.measure.trace import plain
 from studio.paper.description import without_corrections
 
@@ -40,9 +40,9 @@ def check(context: Context) -> Outcome:
     record = read_record(design)
     if not record.publications:
         return Outcome(findings=tuple(_lost(context)))
-    since = day(record.publications[-1].on)
+    since, typed = day(record.publications[-1].on), record.typed()
     findings = [
-        _silent(context, change, since)
+        _silent(context, change, typed, since)
         for change in record.changed(context.episode, without_corrections(context.episode))
     ]
     return Outcome(
@@ -55,23 +55,42 @@ def check(context: Context) -> Outcome:
     )
 
 
-def _silent(context: Context, change: Change, since: str) -> Finding:
+def _silent(context: Context, change: Change, typed: Mapping[str, str], since: str) -> Finding:
     design = context.episode.design_file
     said = f"{change.label}: {change.new or '(not given any more)'}"
     expected = (
         f"{change.old}, as viewers were told; if the new one is right, run "
         f'studio correct {to_type(design)} --reason "why"'
     )
-    fault = place_of_change(context.read, change, said, expected)
+    faults = places_of_change(context.read, change, said, expected, typed)
+    if not faults:
+        expected += "; nothing was typed otherwise since, so studio itself reckons it otherwise"
     return Finding(
         code="silent-change",
         severity=Severity.ERROR,
-        where=str(fault.file),
-        at=f"line {fault.line} ({fault.keys}), published {since}",
+        where=str(faults[0].file if faults else design),
+        at=", ".join([*_lines(faults), f"published {since}"]),
         said=said,
         expected=expected,
         measurement=change.name,
     )
+
+
+_MOST_LINES = 3
+"""More lines from which a figure may follow are only counted (ours)."""
+
+
+def _lines(faults: Sequence[Fault]) -> Iterator[str]:
+    """The lines in question; of another file than the first one's with its name."""
+    told = [
+        (f"{one.file.name} " if one.file and one.file != faults[0].file else "")
+        + f"line {one.line} ({one.keys})"
+        for one in faults[:_MOST_LINES]
+    ]
+    if len(faults) > _MOST_LINES:
+        told.append(f"{len(faults) - _MOST_LINES} more")
+    if told:
+        yield " or ".join(told)
 
 
 def _cut(context: Context, record: Record) -> Iterator[Finding]:

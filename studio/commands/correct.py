@@ -8,6 +8,7 @@ from datetime import date
 from pathlib import Path
 
 from studio.commands.telling import note, say, say_json
+from studio.design.reading import load
 from studio.episode.assemble import open_episode
 from studio.episode.made_of import require_newest
 from studio.episode.published import (
@@ -17,6 +18,7 @@ from studio.episode.published import (
     record_file,
 )
 from studio.episode.records import Change
+from studio.episode.told_keys import typed_keys
 from studio.errors import BadInput, to_type
 from studio.files import write_whole
 from studio.paper.description import without_corrections
@@ -62,7 +64,8 @@ def correct(
         if changes:
             note(f'not recorded yet: studio correct {to_type(design)} --reason "why"')
         return 1 if changes else 0
-    new = record.correction(episode, description, said, today or date.today())
+    day = today or date.today()
+    new = record.correction(episode, description, said, day, typed_keys(load(design)))
     assert new is not None
     write_whole(file, as_text(replace(record, corrections=(*record.corrections, new))).encode())
     _tell(changes, as_json, recorded=True)

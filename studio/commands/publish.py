@@ -146,6 +146,7 @@ def _recorded(context: Context, design: Path, out: Path, today: date) -> dict[st
     from studio.episode.filmed import FILM
     from studio.episode.made_of import write_made_of
     from studio.episode.published import as_text, publication, read_record, record_file
+    from studio.episode.told_keys import typed_keys
     from studio.paper.description import without_corrections
 
     file, record = record_file(design), read_record(design)
@@ -161,7 +162,11 @@ def _recorded(context: Context, design: Path, out: Path, today: date) -> dict[st
     episode = context.episode
     try:
         new = publication(
-            episode, without_corrections(episode), film if film.is_file() else None, today
+            episode,
+            without_corrections(episode),
+            film if film.is_file() else None,
+            today,
+            typed_keys(context.read),
         )
     except OSError as error:
         raise BadInput.of(

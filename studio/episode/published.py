@@ -10,7 +10,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import asdict, dataclass, replace
+from dataclasses import asdict, dataclass, field, replace
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -58,7 +58,7 @@ class Publication:
     Attributes:
         on: the day, ISO 8601.
         name: the design file's, without its ending.
-        design: digest of all that is below but the film's.
+        design: digest of all that is below but the film's and what was typed.
         film: SHA-256 of the film; empty when none lay in the out folder.
         title: the film's title.
         first: the system printed first.
@@ -68,6 +68,8 @@ class Publication:
             narration names.
         chapters: stamp and title.
         measurements: by name.
+        typed: what stood under each key of design and workshop file (``told_keys``); empty in the
+            first records.
     """
 
     on: str
@@ -80,6 +82,7 @@ class Publication:
     steps: Mapping[str, Mapping[str, str]]
     chapters: tuple[str, ...]
     measurements: Mapping[str, Told]
+    typed: Mapping[str, str] = field(default_factory=dict)
 
     def texts(self) -> dict[str, str]:
         """Every text as told, by the name under which ``told_texts`` knows it."""
@@ -108,6 +111,13 @@ class Record:
                     told.pop(name, None)
                 told |= other.measurements
         return told
+
+    def typed(self) -> Mapping[str, str]:
+        """What was typed when viewers were told last (``told_keys``); empty where none knows."""
+        if not self.publications:
+            return {}
+        *_, last = (self.publications[-1], *self._after(len(self.publications)))
+        return last.typed
 
     def texts(self) -> tuple[dict[str, str], dict[str, str]]:
         """What viewers were told last in texts, by name, and the steps' titles by their names."""
@@ -171,7 +181,12 @@ class Record:
         yield from otherwise(texts, today, steps, withdrawn)
 
     def correction(
-        self, episode: Episode, description: str, reason: str, on: date
+        self,
+        episode: Episode,
+        description: str,
+        reason: str,
+        on: date,
+        typed: Mapping[str, str],
     ) -> Correction | None:
         """What puts right all that has changed; None when nothing has.
 
@@ -179,6 +194,7 @@ class Record:
             episode, description: as for :meth:`changed`.
             reason: why.
             on: the day.
+            typed: what stands under each key of design and workshop file (``told_keys``).
         """
         changes = self.changed(episode, description)
         if not changes:
@@ -210,6 +226,7 @@ class Record:
                 for name, text in texts.items()
                 if name in today and today[name] != text
             },
+            typed=typed,
         )
 
     def _after(self, place: int) -> Iterator[Correction]:
@@ -248,7 +265,13 @@ def records_alone(folder: Path) -> tuple[Path, ...]:
     return tuple(design for design in designs if not design.exists())
 
 
-def publication(episode: Episode, description: str, film: Path | None, on: date) -> Publication:
+def publication(
+    episode: Episode,
+    description: str,
+    film: Path | None,
+    on: date,
+    typed: Mapping[str, str] | None = None,
+) -> Publication:
     """What is told now.
 
     Args:
@@ -256,6 +279,8 @@ def publication(episode: Episode, description: str, film: Path | None, on: date)
         description: the text under the film, marked, without its list of corrections.
         film: the finished film, None when there is none.
         on: the day.
+        typed: what stands under each key of design and workshop file (``told_keys``); None where
+            nobody will ask.
 
     Raises:
         OSError: the film cannot be read.
@@ -281,14 +306,16 @@ def publication(episode: Episode, description: str, film: Path | None, on: date)
         steps=steps,
         chapters=tuple(f"{stamp(one.start_ms)} {plain(one.title)}" for one in episode.chapters),
         measurements=todays(episode.table),
+        typed=typed or {},
     )
     return replace(made, design=_said(made))
 
 
 def _said(one: Publication) -> str:
-    """Digest of what was told, whatever the day, the file's name and the film."""
+    """Digest of what was told, whatever the day, the file's name, the film and what was typed."""
     tree = _publication_tree(one)
-    return _digest({key: tree[key] for key in tree if key not in ("on", "name", "design", "film")})
+    besides = ("on", "name", "design", "film", "typed")
+    return _digest({key: tree[key] for key in tree if key not in besides})
 
 
 def _digest(tree: Any) -> str:
@@ -339,7 +366,13 @@ def _publication_tree(one: Publication) -> dict[str, Any]:
         "chapters": list(one.chapters),
         "steps": {name: dict(step) for name, step in one.steps.items()},
         "measurements": {name: asdict(told) for name, told in one.measurements.items()},
+        **_typed_tree(one),
     }
+
+
+def _typed_tree(one: Publication | Correction) -> dict[str, Any]:
+    """What was typed, where it is known: entries without it keep their seals."""
+    return {"typed": dict(one.typed)} if one.typed else {}
 
 
 def _correction_tree(one: Correction) -> dict[str, Any]:
@@ -352,6 +385,7 @@ def _correction_tree(one: Correction) -> dict[str, Any]:
         "measurements": {name: asdict(told) for name, told in one.measurements.items()},
         "gone": list(one.gone),
         "texts": dict(one.texts),
+        **_typed_tree(one),
     }
 
 
@@ -440,7 +474,12 @@ def _publication(tree: Any) -> Publication:
         },
         chapters=tuple(_text(one) for one in tree["chapters"]),
         measurements=_measurements(tree["measurements"]),
+        typed=_typed(tree),
     )
+
+
+def _typed(tree: Any) -> dict[str, str]:
+    return {_text(keys): _text(mark) for keys, mark in tree.get("typed", {}).items()}
 
 
 def _measurements(tree: Any) -> dict[str, Told]:
@@ -463,6 +502,7 @@ def _correction(tree: Any) -> Correction:
         measurements=_measurements(tree["measurements"]),
         gone=tuple(_text(name) for name in tree["gone"]),
         texts={_text(name): _text(text) for name, text in tree["texts"].items()},
+        typed=_typed(tree),
     )
 
 

@@ -377,6 +377,8 @@ class Correction:
         measurements: by name, all that are told otherwise since, and all rows of their tables.
         gone: names that were told until then and stand for nothing any more.
         texts: by name, all whose numbers are told otherwise since, plain.
+        typed: what stood under each key of design and workshop file (``told_keys``); empty in the
+            first records.
     """
 
     on: str
@@ -386,6 +388,7 @@ class Correction:
     measurements: Mapping[str, Told] = field(default_factory=dict)
     gone: tuple[str, ...] = ()
     texts: Mapping[str, str] = field(default_factory=dict)
+    typed: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,13 +1,17 @@
-"""Where in the design a published figure or text comes from: file and line, for findings."""
+"""Where a published figure or text comes from that is told otherwise: files and lines."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+from itertools import takewhile
+from pathlib import Path
 
 from studio.design.document import Keys
 from studio.design.reading import Problem, ReadDesign
 from studio.episode.records import Change
+from studio.episode.told_keys import typed_otherwise
 from studio.episode.told_rows import GONE
 from studio.episode.told_texts import CHAPTERS, DESCRIPTION, numbers
 from studio.errors import Fault
@@ -27,19 +31,52 @@ _SECTIONS: dict[str, Keys] = {
 """Sections by the first part of a measurement's name, where they go by another one."""
 
 
-def place_of_change(read: ReadDesign, change: Change, what: str, write: str) -> Fault:
-    """The fault at the line from which a published figure follows now.
+def places_of_change(
+    read: ReadDesign, change: Change, what: str, write: str, typed: Mapping[str, str]
+) -> tuple[Fault, ...]:
+    """The faults at the lines from which a published figure follows now, the likeliest first.
 
-    A figure follows from many lines; told is the key that is called like it, else its section.
+    A figure follows from many lines. Of those that were changed it is the key that is called like
+    it, else all of them; where nobody knows what was, it is the key that is called like it, else
+    its section. Where nothing was changed there is none: the figure is reckoned otherwise.
 
     Args:
         read: the design as it stands.
         change: what is told otherwise.
         what: what is wrong, for the fault.
         write: what to write instead.
+        typed: what was typed when viewers were told (``told_keys``); empty where nobody knows.
     """
-    keys = _keys(read, change)
-    return read.place(Problem(keys, what, write, _typed_anew(read, keys, change)))
+    likely = _keys(read, change)
+    if not typed or _is_text(change):
+        return (read.place(Problem(likely, what, write, _typed_anew(read, likely, change))),)
+    changed = typed_otherwise(read, typed)
+    own = any(keys == likely[: len(keys)] for keys in changed)
+    near = sorted(changed, key=lambda keys: -_alike(keys, likely))
+    lines: dict[tuple[Path | None, int | None], Fault] = {}
+    for keys in [likely] if own else near:
+        fault = _typed_at(read, keys, read.place(Problem(keys, what, write)), changed)
+        lines.setdefault((fault.file, fault.line), fault)
+    return tuple(lines.values())
+
+
+def _alike(keys: Keys, other: Keys) -> int:
+    """How many keys from the top two paths have in common."""
+    return sum(
+        1 for _ in takewhile(lambda pair: pair[0] == pair[1], zip(keys, other, strict=False))
+    )
+
+
+def _typed_at(read: ReadDesign, keys: Keys, fault: Fault, changed: Sequence[Keys]) -> Fault:
+    """The fault where a scaled length was typed, in the design below, unless its scale changed."""
+    origin = read.origins.get(keys)
+    if origin is None or ("scale_to",) in changed:
+        return fault
+    return replace(fault, file=origin.file, line=origin.line, column=1)
+
+
+def _is_text(change: Change) -> bool:
+    return change.name.startswith("step:") or change.name in (CHAPTERS, DESCRIPTION)
 
 
 def _typed_anew(read: ReadDesign, keys: Keys, change: Change) -> str:

@@ -19,7 +19,7 @@ from studio.design.reading import load
 from studio.episode.assemble import open_episode
 from studio.episode.published import Record, read_record
 from studio.episode.records import Episode
-from studio.episode.told_places import place_of_change
+from studio.episode.told_places import places_of_change
 from studio.errors import BadInput, Fault, to_type
 from studio.film.captions import caption_files
 from studio.language import FIRST, speaking, tr
@@ -166,7 +166,8 @@ def _silent(design: Path, record: Record, episode: Episode) -> tuple[Fault, ...]
         f"{first.old}{more}"
     )
     write = f'if that is right, run: studio correct {to_type(design)} --reason "why"'
-    return (place_of_change(load(design), first, what, write),)
+    places = places_of_change(load(design), first, what, write, record.typed())
+    return places[:1] or (Fault(file=design, what=what, write=write),)
 
 
 def _entry(episode: Episode, record: Record, page: str, files: Mapping[str, bytes]) -> Entry:
