@@ -6,7 +6,8 @@ from collections.abc import Iterable
 from itertools import pairwise
 
 from studio.said.agreeing import is_printed
-from studio.said.finding import IN_ALL, Mention
+from studio.said.counting import IN_ALL
+from studio.said.finding import Mention
 from studio.said.material import Meaning, stem
 from studio.said.units import MM
 from studio.said.vocabulary import trade_words

@@ -15,6 +15,7 @@ from fractions import Fraction
 from studio.measure.number_words import HUNDRED, ONES, ORDINALS, TENS, THOU, THOUSAND
 from studio.said.amounts import BEGINNINGS, Amount, Reader, is_counted
 from studio.said.approximations import ADJECTIVES, about_of
+from studio.said.counting import HALF_COUNTED, IN_ALL, ORDERED, USUAL_GRITS, Counting
 from studio.said.dates import is_dated, is_year
 from studio.said.figures import ENDINGS, MOST_PIECES, figure_at
 from studio.said.one_unit import behind_vague, states_one, unit_with_article
@@ -80,6 +81,7 @@ class Finder:
             if token.kind == "word" and token.word.removesuffix("'s").endswith(ENDINGS)
         ]  # fmt: skip
         self.read = Reader(self.tokens, heard=self.heard)
+        self.counting = Counting(self.read)
 
     def all(self) -> tuple[Mention, ...]:
         """All mentions in order."""
@@ -214,7 +216,7 @@ class Finder:
         hour = self.read.at(after + 1) if joint in ("past", "to", "till") else None
         if hour is None or not hour.whole or hour.joined or not 1 <= hour.value <= 12:
             return None
-        if unit_at(self.tokens, hour.after, digits=hour.digits) or self._counted(hour):
+        if unit_at(self.tokens, hour.after, digits=hour.digits) or self.counting.thing_of(hour):
             return None
         asked = self._word(hour.after) in ("o'clock", "oclock", "am", "pm")
         told = self._word(place - 1) in _TOLD_TIME
@@ -286,7 +288,7 @@ class Finder:
                 amount.first, amount.after, amount.value, "ordinal",
                 words=not amount.digits, thing=thing,
             )  # fmt: skip
-        if is_counted(thing) and not self._sized(amount):
+        if is_counted(thing) and not self.counting.sized(amount):
             return None  # "number four holes": a number of them
         if unit_at(self.tokens, amount.after, digits=amount.digits) is not None:
             return None  # "number twenty gauge"
@@ -303,7 +305,7 @@ class Finder:
                 amount.first, amount.after, amount.value, "", words=not amount.digits, dated=True
             )
         made = self._made(place, amount.after, amount.value, "drill", words=not amount.digits)
-        return replace(made, sized=self._sized(amount))
+        return replace(made, sized=self.counting.sized(amount))
 
     def _paper(self, place: int) -> Mention | None:
         """``P180``, ``p one fifty``, ``CAMI 180``."""
@@ -333,7 +335,7 @@ class Finder:
         behind = unit_at(self.tokens, amount.after, digits=amount.digits)
         if behind is not None or (unit == "grit" and amount.value < 16):
             return None
-        if self._counted(amount):
+        if self.counting.thing_of(amount):
             return None  # "20 gauge, four strands"
         return self._made(place, amount.after, amount.value, unit, words=not amount.digits)
 
@@ -368,12 +370,12 @@ class Finder:
             # "the plate has sixty stops, and we use every fifth"
             thing = "stop" if _STOPS & {token.word for token in self.tokens} else ""
             every = bool(thing) and self._word(after) not in ("time", "turn", "year", "day", "week")
-        groove = thing in _ORDERED and (value > 1 or self._word(after + 1) == "of")
+        groove = thing in ORDERED and (value > 1 or self._word(after + 1) == "of")
         if not groove and value > _ROUNDS and thing != "time" and is_counted(thing):
             groove = True  # "the ninth mark", "my fourth strand"
         if not groove and value > 1 and thing == "of" and self._word(place - 1) in ("the", "is"):
             thing = self._of_all(after + 1)  # "the fourth of the six grooves"
-            groove = thing in _ORDERED
+            groove = thing in ORDERED
         if not groove and value > _ROUNDS and thing == "one" and self._word(place - 1) == "the":
             groove, thing = True, ""
         if not (every or groove or dated):
@@ -387,7 +389,7 @@ class Finder:
         """What is counted by the number behind "of" or "of the"; empty when none stands there."""
         at = place + 1 if self._word(place) in ("the", "our", "these") else place
         amount = self.read.at(at)
-        return self._counted(amount).removesuffix("s") if amount is not None else ""
+        return self.counting.thing_of(amount).removesuffix("s") if amount is not None else ""
 
     def _compound_ordinal(self, place: int) -> tuple[int, int] | None:
         rest = self.read.skip(place + 1)
@@ -407,12 +409,12 @@ class Finder:
             return None
         amount = self.read.at(place)
         if amount is None and self.heard:
-            amount = self._sounded_place(place)
+            amount = self.counting.place_by_sound(place)
         if amount is None or not amount.whole or amount.joined or amount.value > 360:
             return None
         unit = unit_at(self.tokens, amount.after, digits=amount.digits)
         follows = self._word(self.read.skip(amount.after))
-        if unit is not None or (self._counted(amount) and follows not in _PLACED):
+        if unit is not None or (self.counting.thing_of(amount) and follows not in _PLACED):
             return None
         # "mark 6 both ways" is a setting, "mark 6 in the cup" a place: only small whole numbers
         # without a unit are places, and a verb's object is followed by where to mark it
@@ -439,21 +441,6 @@ class Finder:
             at -= 1
         return self._word(at)
 
-    def _sounded_place(self, place: int) -> Amount | None:
-        """``groove to``: two, where a verb could not stand."""
-        word = self._word(place)
-        follows = self._word(place + 1)
-        # "from mark to mark" leads from one to the next
-        other = follows in ("mark", "groove") and follows != self._word(place - 1)
-        if word in ("ate", "won") or (
-            word in ("for", "to", "too") and (other or self._at_end(place))
-        ):
-            return Amount(Fraction({"ate": 8, "won": 1, "for": 4}.get(word, 2)), place, place + 1)
-        return None
-
-    def _at_end(self, place: int) -> bool:
-        return self._word(place + 1) in ("", "at", "in", "and", "is", "goes", "on", "of")
-
     def _continues_places(self, place: int) -> bool:
         """Whether "and 11 at the point" goes on with the marks named before it."""
         joint = self._word(place - 1)
@@ -467,7 +454,7 @@ class Finder:
                 return False
             if word in _PLACED:
                 number = self.read.at(at + 1) or (
-                    self._sounded_place(at + 1) if self.heard else None
+                    self.counting.place_by_sound(at + 1) if self.heard else None
                 )
                 if number is None or not number.whole:
                     return False
@@ -491,7 +478,7 @@ class Finder:
         """``an inch and a quarter``, ``inch and a half``: the unit in the middle."""
         at = place + 1 if self._word(place) in ("a", "an", "one") else place
         unit = unit_at(self.tokens, at, digits=False)
-        if unit is None and self._word(at) in _HALF_COUNTED and self._stands(at + 1, _AND_A_HALF):
+        if unit is None and self._word(at) in HALF_COUNTED and self._stands(at + 1, _AND_A_HALF):
             # "a turn and a half": the number alone, which stands on both sides of what it counts
             stop = at + 1 + len(_AND_A_HALF)
             return self._made(place, stop, Fraction(3, 2), "count", words=True)
@@ -647,17 +634,17 @@ class Finder:
                 amount.first, unit.after, amount.value, unit.name, words=words, dated=dated
             )
         dated = is_dated(self.read, amount.first, amount.after) or is_year(self.read, amount)
-        if not dated and self._is_place(amount):
+        if not dated and self.counting.is_place(amount):
             thing = self._word(self.read.skip(amount.after))
             return self._made(
                 amount.first, amount.after, amount.value, "ordinal", words=words, thing=thing
             )
-        thing = "" if dated else self._counted(amount)
+        thing = "" if dated else self.counting.thing_of(amount)
         made = self._made(
             amount.first, amount.after, amount.value, "count" if thing else "",
             words=words, dated=dated, thing=thing,
         )  # fmt: skip
-        return replace(made, sized="" if thing else self._sized(amount))
+        return replace(made, sized="" if thing else self.counting.sized(amount))
 
     def _and_part(self, place: int) -> Amount | None:
         """``and a half`` behind a unit: "two inches and three eighths"."""
@@ -725,7 +712,7 @@ class Finder:
         if amount.value == 0 and not amount.digits:
             return True
         if amount.value == 2 and not amount.digits and self._word(amount.first - 1) == "in":
-            return not self._counted(amount)  # "cut it in two"
+            return not self.counting.thing_of(amount)  # "cut it in two"
         coarse = amount.part and amount.value.denominator <= _COARSE
         if coarse and (word == "of" or word in _TURNING):
             # "half of this", "a quarter turn", "three quarters of the way"
@@ -748,114 +735,6 @@ class Finder:
     def _inch_after(self, place: int) -> bool:
         at = place + (2 if self._word(place + 1) in ("a", "an") else 1)
         return unit_at(self.tokens, at, digits=False) is not None
-
-    def _counted(self, amount: Amount) -> str:
-        """What a whole number counts: the word for it behind the number; empty for nothing."""
-        at = self.read.skip(amount.after)
-        if amount.whole and (thing := self._pointed_at(amount)):
-            return thing
-        if not amount.whole:
-            return self._word(at) if self._word(at) in _HALF_COUNTED else ""
-        if self._word(at).endswith("ed"):
-            # "eight-sided", "twelve-lobed", "two-stranded"
-            for bare in (self._word(at)[:-1], self._word(at)[:-2]):
-                if is_counted(bare):
-                    return bare
-        if self._is_whole_of(amount.first):
-            return next(
-                word for word in (self._word(amount.first - back) for back in (2, 3, 4))
-                if word in _ONE_OF_MANY
-            )  # fmt: skip
-        words = trade_words()
-        for offset in range(3):
-            word = self._word(at + offset)
-            if at + offset >= len(self.tokens) or self.tokens[at + offset].kind != "word":
-                return ""
-            if word in _PASSED_OVER:
-                continue
-            if word in words.function or word in ONES or word in TENS or word in ORDINALS:
-                return ""
-            if word in _PAPERS and amount.value in USUAL_GRITS:
-                return ""  # "the 180 paper" is one sheet
-            if is_counted(word, strictly=offset > 0):
-                return "" if self._sized(amount) else self._head_of(at + offset)
-            bare, apostrophe, ending = word.partition("'")
-            if apostrophe and ending in _CONTRACTED and is_counted(bare, strictly=offset > 0):
-                return bare  # "the twenty-four plate's on the lathe"
-            plural = word.endswith("s") and not word.endswith(("ss", "us", "'s"))
-            if word in ("people", "children", "men", "women", "folk"):
-                return word if offset < 2 else ""
-            if plural and word not in words.no_plural and len(word) > 3:
-                return word if offset < 2 else ""
-            if word in words.no_plural:
-                return ""
-            if word in ADJECTIVES and not is_counted(self._word(at + offset + 1), strictly=True):
-                return ""
-        return ""
-
-    def _pointed_at(self, amount: Amount) -> str:
-        """What a pronoun behind a number stands for: "nine of them", "of these marks"."""
-        at = amount.after
-        if self._word(at) == "of" and self._word(at + 1) in _ALL_OF:
-            for thing in (self._word(at + 2), self._word(at + 3)):
-                if is_counted(thing, strictly=True):
-                    return thing
-            if self._word(at + 1) not in ("these", "those"):
-                return ""
-        if self._word(at) == "of" and self._word(at + 1) in ("us", "you"):
-            return "people"
-        them = self._word(at) == "of" and self._word(at + 1) in ("them", "those", "these", "em")
-        each = self._stands(at, ("each", "time")) or self._stands(at, ("at", "a", "time"))
-        upto = self._stands(amount.first - 2, ("up", "to")) and bool(
-            {self._word(p) for p in range(amount.first - 5, amount.first - 1)} & _COUNTING
-        )
-        whole = amount.value <= _MOST_IN_ALL and any(self._stands(at, words) for words in IN_ALL)
-        if not (them or each or upto or whole):
-            return ""
-        # the nearest thing before it that one counts
-        for place in range(amount.first - 1, -1, -1):
-            word = self._word(place)
-            if whole and word in (".", "!", "?", ";"):
-                break
-            if is_counted(word) and word not in _ONLY_TALK:
-                return word
-        return "marks" if upto else "them" if them else ""
-
-    def _head_of(self, place: int) -> str:
-        """The last of the counted words that stand together: "stop plate", "hole plate"."""
-        while is_counted(self._word(place + 1)) and not self._word(place).endswith("s"):
-            place += 1
-        return self._word(place)
-
-    def _sized(self, amount: Amount) -> str:
-        """The noun behind a number that is its size or its drill: "eighteen hole", "#51 hole".
-
-        In the singular, and by itself: "a 24 hole plate" has so many holes.
-        """
-        at = self.read.skip(amount.after)
-        noun, behind = self._word(at), self._word(at + 1)
-        alone = not is_counted(behind) and behind not in _MADE_OF_HOLES
-        return noun if amount.value > 1 and alone and noun in trade_words().sized else ""
-
-    def _is_place(self, amount: Amount) -> bool:
-        """Whether a mark is called by its number or its size: "at the twenty-eight mark"."""
-        at = self.read.skip(amount.after)
-        called = amount.whole and amount.value > 1 and self._word(amount.first - 1) == "the"
-        alone = not is_counted(self._word(at + 1)) and self._word(at + 1) not in _MADE_OF_HOLES
-        return called and self._word(at) == "mark" and alone and not self.heard
-
-    def _is_whole_of(self, place: int) -> bool:
-        """Whether "the third groove of six" or "groove 3 of 6" counts them all here."""
-        if self._word(place - 1) != "of":
-            return False
-        before = self._word(place - 2)
-        if self._word(place - 3) in ("number", "no") and self._word(place - 4) in _ONE_OF_MANY:
-            return self.read.at(place - 2) is not None
-        if before in _ORDERED:
-            return self._word(place - 3) in (*ORDINALS, "th", "rd", "nd", "st", "last")
-        if self._word(place - 3) not in _ONE_OF_MANY:
-            return False
-        return (self.read.at(place - 2) or self._sounded_place(place - 2)) is not None
 
     # ranges
 
@@ -897,7 +776,7 @@ class Finder:
             papers = low.value in USUAL_GRITS and high.value in USUAL_GRITS
             if papers or self._word(low.first - 1) in ("mark", "marks", "groove", "grooves"):
                 return None
-            bare = not between and joint in ("to", "or") and not self._counted(high)
+            bare = not between and joint in ("to", "or") and not self.counting.thing_of(high)
             next_to = joint == "or" and low.whole and high.value - low.value == 1
             if (
                 bare
@@ -907,7 +786,7 @@ class Finder:
                 return None
             if joint in ("-", "–") and not (low.digits and high.digits):
                 return None
-        thing = self._counted(high) if unit is None else ""
+        thing = self.counting.thing_of(high) if unit is None else ""
         name = unit.name if unit is not None else "count" if thing else ""
         after = unit.after if unit is not None else high.after
         if low.value * 4 < high.value and not between:
@@ -942,12 +821,6 @@ class Finder:
         return found
 
 
-USUAL_GRITS = frozenset(
-    {40, 60, 80, 100, 120, 150, 180, 220, 240, 280, 320, 360, 400, 500, 600, 800, 1000, 1200}
-    | {1500, 2000}
-)
-"""Papers as they are sold (common practice, no source); in talk said without a unit."""
-
 _TENTHS = tuple(f"{word[:-1]}ieth" for word in TENS)
 """Twentieth, thirtieth …, each at its tens' place."""
 
@@ -962,15 +835,6 @@ BEFORE_A_NUMBER = frozenset({"number", "no", ".", "#"})
 
 _ON_THE_PLATE = frozenset({"stop", "hole"})
 """Of these "every other" is a setting; of marks and grooves it may be any work on them."""
-
-_MADE_OF_HOLES = word_set("circle row index pattern wheel disc disk one ones sheet dividing strip")
-"""What is called by how many holes it has, besides things that are counted themselves."""
-
-_ORDERED = frozenset({"groove", "stop", "lobe", "station"})
-"""What is gone through in order by its number; a round, a mark or a coat is only named so."""
-
-_ONE_OF_MANY = _ORDERED | {"mark"}
-"""What is one of a whole where its number stands before "of": "mark three of twelve"."""
 
 _BEGINNINGS = (
     BEGINNINGS
@@ -995,31 +859,13 @@ _BETWEEN = frozenset({"whole", "full", "good", "solid", "more", "odd", "extra", 
 _HALVED = frozenset({"in", "mm", "cm", "min", "h", "day"})
 """Units of which one says "and a half" behind the unit."""
 
-IN_ALL = (("in", "all"), ("in", "total"), ("all", "told"), ("altogether",))
-"""Behind a number that counts all there are."""
-
 _OF_A_WHOLE = (*IN_ALL, ("more",), ("to", "go"))
 """Behind a number that counts all, or those that are still to come."""
-
-_MOST_IN_ALL = 60
-"""Up to so many things are counted in all; more are a size (ours)."""
-
-_ALL_OF = frozenset({"these", "those", "the", "your", "our", "my", "his", "her"})
-_CONTRACTED = frozenset({"s", "ll", "d", "ve", "re", "will", "is"})
 
 _AND_A_HALF = ("and", "a", "half")
 _PUT_IN = (("and", "a", "bit"), ("or", "so"), ("or", "thereabouts"), ("and", "something"))
 """What stands between a number and its unit: "eight hundred or so revs"."""
 
-_HALF_COUNTED = frozenset({"turns", "twists", "turn", "twist", "laps"})
-"""What is counted in halves too."""
-
-_PASSED_OVER = frozenset({"more", "other", "equal", "odd", "something", "such", "whole"})
-_ONLY_TALK = frozenset({"time", "piece", "position", "turn", "cut", "round", "face", "wire"})
-"""Of what is counted, words that mostly say something else: no pronoun stands for them."""
-
-_PAPERS = frozenset({"paper", "sandpaper", "abrasive", "sheet", "disc", "mesh", "wet"})
-_COUNTING = frozenset({"count", "counting", "number", "numbered", "numbering", "numbers"})
 _NO_NAMES = frozenset({"P", "CAMI", "AWG", "SWG", "R", "D", "L", "H", "W"})
 """Letters that figures follow as a measure, a radius or diameter among them."""
 

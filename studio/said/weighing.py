@@ -12,7 +12,8 @@ from functools import cached_property
 from itertools import accumulate, pairwise
 
 from studio.said.agreeing import Verdict, agrees, may_agree, ratio_off
-from studio.said.finding import BEFORE_A_NUMBER, USUAL_GRITS, Mention
+from studio.said.counting import USUAL_GRITS
+from studio.said.finding import BEFORE_A_NUMBER, Mention
 from studio.said.material import RANKS, Material, Meaning, Phrase, Possible, StepNames, stem
 from studio.said.units import MM, OURS
 from studio.said.vocabulary import trade_words
