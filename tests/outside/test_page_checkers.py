@@ -202,6 +202,26 @@ def test_a_look_can_be_read_on_dark_screens(look: str, folder: Path, tmp_path: P
     assert browse(*steps)[2::3] == [[]] * (2 * len(PAGES))
 
 
+@pytest.mark.parametrize("look", ["", "paper.css", "extra.css"])
+def test_what_lies_behind_a_page_is_dark_where_its_letters_are_for_that(
+    look: str, folder: Path, tmp_path: Path
+) -> None:
+    """CSS Color Adjustment Level 1: the canvas follows the page's color-scheme."""
+    place = folder / "looks" / "moss"
+    place.mkdir(parents=True)
+    if look:
+        (place / look).write_text("body { color: #222; background: none }", encoding="utf-8")
+    page = tmp_path / "handout.html"
+    episode = replace(open_episode(folder / "globe.yaml"), pages=place if look else None)
+    page.write_text(plain(PAPERS["handout.html"](episode)), encoding="utf-8")
+    canvas = {
+        "run": "(() => { const one = document.body.appendChild(document.createElement('p'));"
+        "one.style.backgroundColor = 'Canvas'; return getComputedStyle(one).backgroundColor; })()"
+    }
+    [_, found] = browse({"open": page.as_uri(), "dark": True}, canvas)
+    assert (found == "rgb(255, 255, 255)") is bool(look), found
+
+
 def test_a_look_for_dark_rooms_is_printed_black_on_white(folder: Path, tmp_path: Path) -> None:
     place = folder / "looks" / "moss"
     place.mkdir(parents=True)
