@@ -25,11 +25,7 @@ from studio.said.asides import (
     part_of_whole,
 )
 from studio.said.ceilings import (
-    FAST,
-    ceiling_rpm,
-    ceilings_in_hand,
     fastest,
-    is_of_machine,
     is_run_at,
     states_limit,
 )
@@ -42,12 +38,15 @@ from studio.said.mending import figure_to_say, in_the_same_form, line_to_say, re
 from studio.said.one_unit import is_waited
 from studio.said.places import row_of
 from studio.said.rows import cell_at, is_in_hand, is_own, judged_by_row
+from studio.said.speeds import as_speed, up_to_speeds
 from studio.said.units import MINUTES, MM, OURS
 from studio.said.vocabulary import trade_words
 from studio.said.weighing import (
     BY,
     FAR,
     FARTHER,
+    LEAD,
+    LISTING,
     TIE,
     TOLD,
     Sizes,
@@ -76,9 +75,6 @@ _SMALL = 36
 
 _SCRIPTED = 3.0
 """What the words of the script weigh, more than any others (ours)."""
-
-_LEAD = 0.3
-"""Who leads by less leads by nothing (ours)."""
 
 
 _MOST_SURE_OF_SEVERAL = 0.7
@@ -167,11 +163,11 @@ class _Verdicts:
         decided = [
             by_script[number] if number in by_script
             else self._as_supposed(
-                self._as_speed(number, one, self._decided(number, one))
+                as_speed(self.talk, number, one, self._decided(number, one))
             )
             for number, one in enumerate(weighed)
         ]  # fmt: skip
-        return self._without_denied(self._in_place(self._up_to_speeds(decided), by_script))
+        return self._without_denied(self._in_place(up_to_speeds(self.talk, decided), by_script))
 
     def _without_denied(self, decided: list[Judged]) -> list[Judged]:
         """A figure behind "not" is no slip, unless it is the one that the design says."""
@@ -445,7 +441,7 @@ class _Verdicts:
         """Whether two neighbouring figures of a kind stand in one list: "P150, P220, then P320"."""
         one, two = self.mentions[first], self.mentions[second]
         between = [token.word for token in self.tokens[one.after : two.first]]
-        return one.unit == two.unit and len(between) <= 3 and set(between) <= _LISTING
+        return one.unit == two.unit and len(between) <= 3 and set(between) <= LISTING
 
     def _is_repair(self, number: int, other: int) -> bool:
         """Whether one of two neighbouring figures is said instead of the other."""
@@ -458,80 +454,6 @@ class _Verdicts:
             return True
         around = {token.word for token in self.tokens[max(0, one.first - 4) : two.after + 6]}
         return bool(between & _REPAIRS or around & _FORMER)
-
-    # speeds
-
-    def _as_speed(self, number: int, weighed: list[Weighed], judged: Judged) -> Judged:
-        """What is said of a speed, beside its ceiling: a figure in rpm is always of one."""
-        mention, material = judged.mention, self.talk.material
-        named = judged.measurement in material.ceiling_names
-        speed = mention.unit == "rpm" or (
-            judged.verdict is Verdict.NONE and is_run_at(self.talk, number)
-        )
-        if not named and (not speed or judged.measurement):
-            return judged
-        meant = material.by_name.get(judged.measurement)
-        own = ceilings_in_hand(self.talk)
-        limit = states_limit(self.talk, number)
-        if named and own and meant not in own and not self._is_other_stage(weighed, own):
-            if judged.verdict is Verdict.WRONG:
-                return self._by_ceilings(number, own, limit=limit)
-            if fastest(mention) > max(map(ceiling_rpm, own)):
-                names = (judged.measurement, *(one.name for one in own))
-                return Judged(mention, Verdict.AMBIGUOUS, "", names, 0.5)
-        if judged.verdict in (Verdict.RIGHT, Verdict.ROUNDED):
-            return judged
-        if named:
-            assert meant is not None
-            over = fastest(mention) > ceiling_rpm(meant)
-            if over and is_run_at(self.talk, number) and self._may_be_allowed(judged):
-                return Judged(mention, Verdict.AMBIGUOUS, "", judged.candidates, 0.5)
-            return judged if over or limit else Judged(mention, Verdict.NONE, confidence=0.7)
-        return self._by_ceilings(number, own, limit=limit)
-
-    def _may_be_allowed(self, judged: Judged) -> bool:
-        """Whether a speed of which it is not sure what it is of is below one of the ceilings."""
-        by_name, ceilings = self.talk.material.by_name, self.talk.material.ceiling_names
-        asked = [by_name[name] for name in judged.candidates if name in ceilings]
-        return not judged.sure and any(ceiling_rpm(one) >= fastest(judged.mention) for one in asked)
-
-    def _is_other_stage(self, weighed: list[Weighed], own: Sequence[Meaning]) -> bool:
-        """Whether words name another stage than those whose ceilings the step names."""
-        mine = max((one.words for one in weighed if one.meaning in own), default=0.0)
-        return bool(weighed) and weighed[0].words >= mine + _LEAD
-
-    def _up_to_speeds(self, decided: list[Judged]) -> list[Judged]:
-        """The first of "from eleven hundred up to two thousand" is a speed where the second is."""
-        out, ceilings = list(decided), self.talk.material.ceiling_names
-        for number, one in enumerate(out[:-1]):
-            mention, after = one.mention, out[number + 1]
-            sure = one.verdict in (Verdict.RIGHT, Verdict.ROUNDED)
-            if sure or mention.unit or mention.value < FAST:
-                continue
-            between = {
-                token.word for token in self.tokens[mention.after : after.mention.first]
-            }  # fmt: skip
-            speed = after.mention.unit == "rpm" or after.measurement in ceilings
-            if speed and "to" in between and between <= _LISTING:
-                own = ceilings_in_hand(self.talk)
-                limit = states_limit(self.talk, number)
-                out[number] = self._by_ceilings(number, own, limit=limit)
-        return out
-
-    def _by_ceilings(self, number: int, own: Sequence[Meaning], *, limit: bool) -> Judged:
-        """A speed of which no word tells what it is said of: by the ceilings it is above."""
-        mention = self.mentions[number]
-        asked = sorted(own or self.talk.material.ceilings, key=ceiling_rpm, reverse=True)
-        over = [one for one in asked if fastest(mention) > ceiling_rpm(one)]
-        if not asked or not (over or limit):
-            return Judged(mention, Verdict.NONE, confidence=0.7)
-        names = tuple(one.name for one in asked)
-        theirs = is_foreign(self.talk, number, told=False) or is_of_machine(self.talk, number)
-        if len(over) < len(asked) or theirs:
-            return Judged(mention, Verdict.AMBIGUOUS, "", names, 0.5)
-        # of several ceilings the highest is the last to be given as the one to say
-        sure = bool(own) and len({ceiling_rpm(one) for one in own}) == 1
-        return Judged(mention, Verdict.WRONG, names[0], names, 0.7, sure=sure)
 
     # the verdict
 
@@ -591,7 +513,7 @@ class _Verdicts:
         mention, best = self.mentions[number], weighed[0]
         close = [
             one for one in weighed
-            if one.sum > best.sum - _LEAD
+            if one.sum > best.sum - LEAD
             or (self._is_tied(mention, best, one) and not self._is_topic(number, best, one))
         ]  # fmt: skip
         if best.verdict is not Verdict.RIGHT or not is_own(self.talk, best.meaning):
@@ -841,6 +763,5 @@ _EVERYDAY = frozenset({"cut", "time"})
 _LEAST_SIDES = 3
 """No figure has fewer; "from two sides" is talk."""
 
-_LISTING = frozenset({",", "and", "then", "to", "or", "next", "finally", "up", "through"})
 _REPAIRS = word_set("no not call or rather sorry wait actually instead mean said say tell hang was")
 _FORMER = word_set("old last used year before said some")

@@ -39,6 +39,12 @@ TOLD = 0.55
 TIE = 0.15
 """Words and step that differ by less tell nothing (ours)."""
 
+LEAD = 0.3
+"""Who leads by less leads by nothing (ours)."""
+
+LISTING = frozenset({",", "and", "then", "to", "or", "next", "finally", "up", "through"})
+"""What stands between figures that are said one behind another."""
+
 BY = (["by"], ["x"], ["×"], ["*"])
 """What stands between the two sizes of one thing."""
 
