@@ -164,7 +164,7 @@ def _finding(
     )
     sure = f"(sure: {judged.confidence:.2f})"
     if judged.verdict is Verdict.WRONG:
-        means = f"is {judged.expected} in the design"
+        means = f"is {judged.expected} by the design"
         if not judged.sure:
             means = f"may mean {'; or '.join(_candidates(judged, judge))}"
         return told(

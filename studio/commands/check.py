@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from studio.commands.telling import note, say, say_json
+from studio.commands.telling import note, say, say_json, say_under
 from studio.errors import BadInput, to_type
 from studio.files import only_writer
 
@@ -98,10 +98,10 @@ def _check(
         place = f"{finding.where}: {finding.at}" if finding.at else finding.where
         mark = "" if finding.severity is Severity.ERROR else f" ({finding.severity})"
         say(f"{place}: {finding.code}{mark}")
-        say(f"    says: {finding.said}")
+        say_under("says", finding.said)
         name = f"  [{finding.measurement}]" if finding.measurement else ""
         do = "listen" if finding.severity is Severity.HINT else "should be"
-        say(f"    {do}: {finding.expected}{name}")
+        say_under(do, f"{finding.expected}{name}")
     say(
         f"{outcome.traced} numbers traced to the design, {outcome.untraced} not; "
         f"{outcome.errors} to mend"

@@ -6,15 +6,34 @@ import json
 import sys
 from collections.abc import Iterable, Sequence
 from pathlib import Path
+from shutil import get_terminal_size
+from textwrap import wrap
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from studio.episode.records import Episode
 
+_NARROWEST = 30
+"""Columns that a text keeps in however narrow a terminal (ours)."""
+
 
 def say(text: str = "") -> None:
     """A line of result."""
     sys.stdout.write(f"{text}\n")
+
+
+def say_under(head: str, text: str) -> None:
+    """A line of result under another one; in a terminal broken between words, under its beginning.
+
+    What goes into a file or another program stays one line.
+    """
+    head = f"    {head}: "
+    if sys.stdout.isatty():
+        width = max(get_terminal_size().columns - 1, len(head) + _NARROWEST)
+        lines = wrap(text, width - len(head), break_long_words=False, break_on_hyphens=False)
+    else:
+        lines = [text]
+    say(head + f"\n{' ' * len(head)}".join(lines))
 
 
 def note(text: str) -> None:

@@ -64,3 +64,27 @@ def test_a_build_takes_an_old_report_away(built) -> None:
     report(built)
     write_outputs(built.out, build_files(open_episode(built.design)))
     assert not (built.out / "check.html").exists()
+
+
+def test_a_terminal_gets_lines_that_fit_and_a_file_whole_ones(
+    built, capsys: Capture, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    built.replace("description.txt", "17.5 mm", "18.5 mm")
+    line = "Now that we are here, set the dividers to 23 mm from each of the corners, as we did."
+    said = built.out / "said.txt"
+    said.write_text(line, encoding="utf-8")
+    arguments = ["check", str(built.design), "--out", str(built.out), "--said", str(said)]
+    cli.main(arguments)
+    whole = capsys.readouterr().out
+    assert f"    says: {line}\n" in whole
+    monkeypatch.setenv("COLUMNS", "60")
+    monkeypatch.setattr("sys.stdout.isatty", lambda: True)
+    cli.main(arguments)
+    narrow = capsys.readouterr().out
+    says = narrow[narrow.index("    says: Now") :].splitlines()
+    assert says[0] == "    says: Now that we are here, set the dividers to 23 mm"
+    assert says[1] == "          from each of the corners, as we did."
+    assert says[2].startswith("    should be: ")
+    assert narrow.split() == whole.split()
+    under = [one for one in narrow.splitlines() if one.startswith("    ")]
+    assert max(map(len, under)) < 60

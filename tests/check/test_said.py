@@ -417,6 +417,6 @@ def test_a_line_with_another_number_in_doubt_is_not_given(built) -> None:
     wrong = f"{table['sphere.set_in'].value + 3:g} mm"
     text = f"Set the dividers to {wrong} from each corner, and not over 29,000 rpm.\n"
     sure, doubtful = said(built, text, "said.txt")
-    assert f"is {table['sphere.set_in'].text} in the design" in sure.expected
+    assert f"is {table['sphere.set_in'].text} by the design" in sure.expected
     assert " may mean " in doubtful.expected
     assert "say: " not in sure.expected + doubtful.expected
