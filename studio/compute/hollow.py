@@ -54,7 +54,14 @@ def add_hollow(sheet: Sheet, design: Design) -> None:
         return
     # where nobody says which comes first, the cutter stops in time for either
     lowered = math.inf if comes_first(design) else _lowered_mm(globe, opening)
-    sheet.typed("hollow.wall", "Wall before grooves are cut", section.wall, at=("hollow", "wall"))
+    sheet.typed(
+        "hollow.wall",
+        "Wall before grooves are cut" if design.grooves
+        else "Wall before rings are cut" if design.rings
+        else "Wall",
+        section.wall,
+        at=("hollow", "wall"),
+    )  # fmt: skip
     sheet.typed("hollow.opening", "Opening, across", section.opening, at=("hollow", "opening"))
     sheet.length(
         "hollow.diameter",

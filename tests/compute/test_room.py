@@ -207,3 +207,18 @@ def test_a_measured_value_far_from_the_designs_is_told(
     assert what in told
     assert "measure again, or is it another piece" in told
     assert "as_measured" not in notes(folder, f"{hangs}as_measured: {{{key}: {near}}}\n")
+
+
+@pytest.mark.parametrize(
+    ("cut", "label"),
+    [
+        ("", "Wall"),
+        ("grooves: {number: 4, width: 6 mm, depth: 2 mm, keep: depth}\n",
+         "Wall before grooves are cut"),
+        ("rings:\n  - {place: 8 mm, side: top, width: 3 mm, depth: 1 mm, keep: depth}\n",
+         "Wall before rings are cut"),
+    ],
+)  # fmt: skip
+def test_a_wall_is_called_by_what_is_cut_into_it(tmp_path: Path, cut: str, label: str) -> None:
+    made = table(tmp_path, f"hollow: {{wall: 8 mm, opening: 20 mm, pole: bottom}}\n{cut}")
+    assert made["hollow.wall"].label == label
