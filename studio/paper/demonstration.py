@@ -148,7 +148,7 @@ def _lines(episode: Episode, made: Brief) -> float:
     right = parts.pop("the steps' titles")
     right += 1.6 * len(made.index) + 2.5 * bool(made.index)
     left = sum(
-        1.6 * _rows(f"{views.whose(episode, one.name)}{one.label}", 30) for one in made.sizes
+        1.6 * _rows(f"{views.of_what(episode, one.name)}{one.label}", 30) for one in made.sizes
     )
     left += 2.5 + (14 if made.drawing is not None else 0)
     return sum(parts.values()) + max(left, right) + 8

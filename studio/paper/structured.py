@@ -114,7 +114,7 @@ def _tools(episode: Episode) -> list[str]:
 
 
 def _sized(episode: Episode, one: Measurement) -> str:
-    of = tr("Drill") if views.is_bored(one) else _line(views.whose(episode, one.name))
+    of = tr("Drill") if views.is_bored(one) else _line(views.of_what(episode, one.name))
     return f"{of + ' – ' if of else ''}{one.label}: {one.both}"
 
 

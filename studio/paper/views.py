@@ -22,6 +22,7 @@ from studio.measure.schedule import Schedule
 from studio.measure.subjects import HEADINGS, heading
 from studio.measure.trace import mark, plain, spans
 from studio.paper.drawings import Drawing, drawings_of
+from studio.paper.ring_names import ring_called
 
 BLANK = ("stock.section", "stock.length")
 """The blank's size."""
@@ -479,6 +480,11 @@ def whose(episode: Episode, name: str) -> str:
     if piece.globe is None:
         return tr("Whole piece")
     return tr("Globe") if key == "rough" else tr("Globe and whole piece")
+
+
+def of_what(episode: Episode, name: str) -> str:
+    """What a measurement is of, marked, where it is told by its label alone: a part, or a ring."""
+    return whose(episode, name) or ring_called(episode.table, name)
 
 
 def lang(episode: Episode, *texts: str) -> Markup:
