@@ -253,32 +253,24 @@ def label_height(measured: Measurement, words: str = "", room: float = 0.0) -> f
 
 def row(x: float, y: float, words: str, measured: Measurement, system: System, room: float) -> str:
     """Name over both figures on one line, centred at ``x``; ``y`` is the top of the block."""
-    base = y + NAME + FIGURE * 1.15
-    return name(x, y + NAME, words, anchor="middle") + figures(
-        x, base, measured, system, anchor="middle", room=room
-    )
-
-
-def figures(
-    x: float,
-    y: float,
-    measured: Measurement,
-    system: System,
-    *,
-    anchor: str = "start",
-    room: float = 0.0,
-) -> str:
-    """Both figures on one line, the second one smaller and in brackets; ``y`` is the base line."""
     first = measured.reading(system).text
     other = measured.reading(system.other).text
+    out = name(x, y + NAME, words, anchor="middle")
     second = (
         f' <tspan class="other" font-size="{number(OTHER)}">({marked(measured, other)})</tspan>'
         if other != first
         else ""
     )
     shown = f"{first} ({other})" if second else first
-    return text(
-        x, y, marked(measured, first) + second, shown, FIGURE, "figure", anchor=anchor, room=room
+    return out + text(
+        x,
+        y + NAME + FIGURE * 1.15,
+        marked(measured, first) + second,
+        shown,
+        FIGURE,
+        "figure",
+        anchor="middle",
+        room=room,
     )
 
 

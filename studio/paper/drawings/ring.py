@@ -8,16 +8,16 @@ from studio.language import tr, tr_for
 from studio.measure.measurement import MeasurementTable, System
 from studio.measure.trace import mark
 from studio.paper.drawings.pen import (
+    LINE,
     NAME,
+    OTHER,
     Point,
     arc,
     at,
     circle,
-    figures,
     label,
     leader,
     line,
-    name,
     svg,
     text,
     text_width,
@@ -103,20 +103,21 @@ def index_ring(table: MeasurementTable, system: System) -> str:
     ]
     if "index.plate" not in table:
         lines.append((tr("along a strip"), "index.strip"))
+    columns = [one for one in lines if one[1] in table]
     y = mid_y + radius + 32
+    second = OTHER * LINE if any(table[key].other for _, key in columns) else 0.0
+    height += second
     if 0 < len(shown) < count:
         first = [str(place + 1) for place in shown[:3]]
         told = [mark(f"mark:{number}", number) for number in first]
         words = tr("numbered: {} and so on, clockwise")
         said, read = (words.format(", ".join(one)) for one in (told, first))
-        body.append(text(4, y + 62, said, read, NAME, "name", room=width - 8))
+        body.append(text(4, y + 62 + second, said, read, NAME, "name", room=width - 8))
         height += 18
-    columns = [one for one in lines if one[1] in table]
     for place, (words, key) in enumerate(columns):
         x = 4 + place * (width - 8) / len(columns)
         room = (width - 8) / len(columns) - 6
-        body.append(name(x, y + NAME, words, room=room))
-        body.append(figures(x, y + 40, table[key], system, room=room))
+        body.append(label(x, y, words, table[key], system, room=room))
     desc = tr(
         "End view of the work with a tick at every index mark. Neighbouring marks are joined "
         "to the centre by lines, and to each other by the chord that the dividers are set to."
