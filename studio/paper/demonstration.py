@@ -15,6 +15,7 @@ from studio.episode.records import Episode, TimedStep
 from studio.measure.measurement import Measurement
 from studio.measure.trace import plain
 from studio.paper import views
+from studio.paper.address import address_of
 from studio.paper.drawings import Drawing, drawings_of
 from studio.paper.markup import to_text
 from studio.paper.rendering import in_its_language, page_style
@@ -52,6 +53,7 @@ class Brief:
         steps: the order of cuts in short.
         more: how many steps it leaves out.
         cautions: every one, in short.
+        address: where the handout lies on the turner's site; empty without one.
     """
 
     drawing: Drawing | None
@@ -60,6 +62,7 @@ class Brief:
     steps: tuple[TimedStep, ...]
     more: int
     cautions: tuple[views.Notice, ...]
+    address: str = ""
 
 
 def brief(episode: Episode) -> Brief:
@@ -69,7 +72,7 @@ def brief(episode: Episode) -> Brief:
     shown = tuple(one for one in views.shown(episode) if one not in index)
     made = Brief(
         _drawing(episode), shown[:MOST_SIZES], index, steps, len(episode.steps) - len(steps),
-        views.cautions(episode),
+        views.cautions(episode), address_of(episode),
     )  # fmt: skip
     # first fewer figures, then no drawing: what is left out stands in the handout
     for sizes in (8, 6, 4):
@@ -136,6 +139,7 @@ def _parts(episode: Episode, made: Brief) -> dict[str, float]:
         "credit:": float(sum(_rows(line, _WIDE) for line in credit.split("\n"))) + 1,
         "the workshop's links:": float(
             sum(_rows(one.label + one.url, _WIDE) for one in episode.links)
+            + (_rows(made.address, _WIDE) if made.address else 0)
         ),
         "the workshop's name and licence": 2.0
         + _rows(episode.workshop, _WIDE) + _rows(episode.licence, _WIDE),

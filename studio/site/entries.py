@@ -13,7 +13,7 @@ from dataclasses import asdict, dataclass, field, replace
 from html import unescape
 from pathlib import Path
 from typing import Any
-from urllib.parse import quote, unquote
+from urllib.parse import unquote
 
 from studio.design.reading import load
 from studio.episode.assemble import open_episode
@@ -26,13 +26,11 @@ from studio.language import FIRST, speaking, tr
 from studio.measure.subjects import heading
 from studio.measure.trace import plain
 from studio.paper import handout
+from studio.paper.address import PAGE, address_of
 from studio.paper.description import without_corrections
 from studio.paper.markup import printable, to_text
 from studio.paper.views import woods
 from studio.picture.stamps import stamp
-
-PAGE = "index.html"
-"""A design's page, in a folder of the design's name."""
 
 TIMED_TEXTS = ("captions.vtt", "captions.srt", "chapters.vtt")
 """What of captions and chapters goes onto the site; the others are for editors."""
@@ -197,20 +195,6 @@ def _entry(episode: Episode, record: Record, page: str, files: Mapping[str, byte
         lacking=tuple(sorted(referred_to(page) - files.keys())),
         language=episode.language.tag,
     )
-
-
-def whole_address(address: str, name: str) -> str:
-    """The address of a file of the site.
-
-    >>> whole_address("https://example.org/", "a globe/index.html")
-    'https://example.org/a%20globe/index.html'
-    """
-    return address + quote(name)
-
-
-def address_of(episode: Episode) -> str:
-    """The whole address of a design's page; empty where the workshop names no site."""
-    return whole_address(episode.site, f"{episode.name}/{PAGE}") if episode.site else ""
 
 
 def _line(text: str) -> str:

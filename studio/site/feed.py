@@ -10,7 +10,8 @@ from collections.abc import Sequence
 from xml.etree import ElementTree as Tree
 
 from studio.language import language_of
-from studio.site.entries import Entry, whole_address
+from studio.paper.address import whole_address
+from studio.site.entries import Entry
 
 FEED, SITE_MAP = "feed.xml", "sitemap.xml"
 """Names of the files."""

@@ -17,12 +17,13 @@ from markupsafe import Markup
 
 from studio.episode.stamps import day
 from studio.language import later, speaking, spoken, tr
+from studio.paper.address import whole_address
 from studio.paper.inline import in_language
 from studio.paper.rendering import page_style
 from studio.paper.unbroken import unbroken_page
 from studio.paper.wording import worded
 from studio.picture.files import PICTURE
-from studio.site.entries import Entry, anchor, whole_address
+from studio.site.entries import Entry, anchor
 
 INDEX, FAMILY, WOODS, TECHNIQUES = "index.html", "family.html", "woods.html", "techniques.html"
 """Names of the pages."""

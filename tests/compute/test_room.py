@@ -219,6 +219,6 @@ def test_a_measured_value_far_from_the_designs_is_told(
          "Wall before rings are cut"),
     ],
 )  # fmt: skip
-def test_a_wall_is_called_by_what_is_cut_into_it(tmp_path: Path, cut: str, label: str) -> None:
-    made = table(tmp_path, f"hollow: {{wall: 8 mm, opening: 20 mm, pole: bottom}}\n{cut}")
+def test_a_wall_is_called_by_what_is_cut_into_it(folder: Path, cut: str, label: str) -> None:
+    made = table(folder, f"hollow: {{wall: 8 mm, opening: 20 mm, pole: bottom}}\n{cut}")
     assert made["hollow.wall"].label == label

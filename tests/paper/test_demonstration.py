@@ -56,6 +56,14 @@ def due(episode: Episode) -> list[str]:
     return [plain(one.caution.short) for one in views.cautions(episode)]
 
 
+@pytest.mark.parametrize(("site", "asked"), [("https://example.org/moor/", False), ("", True)])
+def test_the_sheet_says_where_the_whole_handout_is(site: str, asked: bool) -> None:
+    episode = open_episode(shipped("designs") / "globe.yaml")
+    page = plain(demonstration.render(replace(episode, site=site, links=())))
+    assert ("https://example.org/moor/globe/index.html</a>" in page) is not asked
+    assert ("Ask for it" in page) is asked
+
+
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 @pytest.mark.parametrize("name", DESIGNS)
 def test_one_sheet_with_every_caution(name: str, paper: str) -> None:
