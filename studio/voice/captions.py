@@ -1,6 +1,6 @@
 """Captions that somebody else wrote: SubRip, WebVTT, or plain text, with the line of each.
 
-A plain text may be a transcript with times of its lines (:mod:`studio.voice.transcript`).
+A plain text may tell when its lines are said (:mod:`studio.voice.timed_lines`).
 
 A recogniser's rolling captions say each line twice, or let one grow word by word; here it is said
 once. Where they stamp words inside a caption (a WebVTT cue timestamp), the stamps are kept. What
@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from studio.errors import BadInput, Fault
-from studio.voice.transcript import passages, without_times
+from studio.voice.timed_lines import passages, without_times
 
 MAX_BYTES = 5_000_000
 """A larger file holds no captions of a film (ours): four hours of talk take a tenth of it."""
@@ -77,7 +77,7 @@ class Caption:
         text: its words, tags taken out.
         line: 1-based number of its first line of words.
         stamps: words by their number, from 1 on, whose start the file tells, and that start.
-        is_coarse: whether its start is a whole second of a transcript, and its end reckoned.
+        is_coarse: whether its start is a plain text's, a whole second, and its end reckoned.
     """
 
     start_ms: int | None
@@ -109,7 +109,7 @@ def read_captions(path: Path) -> tuple[Caption, ...]:
     """The captions of a file, in the order of time; empty ones are left out.
 
     A file whose name ends in ``.txt`` is plain text, unless it holds times as SubRip and WebVTT
-    have them: each line a caption without a time, or all that stands under a transcript's time.
+    have them: each line a caption without a time, or all that stands under one time of it.
 
     Raises:
         BadInput: there is no such file, it is too large, no text, or a time cannot be read or

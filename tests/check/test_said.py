@@ -97,8 +97,8 @@ That was all.
     assert "patch" not in untimed.expected
 
 
-def as_transcript(captions: str, form: str) -> str:
-    """SubRip captions as a host's transcript: a time, whole seconds, above or before the words."""
+def with_times_of_lines(captions: str, form: str) -> str:
+    """SubRip captions as copied from a host's page: a time, whole seconds, above or before words."""
     lines = []
     for block in captions.strip().split("\n\n"):
         _, times, *words = block.split("\n")
@@ -108,16 +108,16 @@ def as_transcript(captions: str, form: str) -> str:
 
 
 @pytest.mark.parametrize("form", ["{0}\n{1}", "{0} {1}", "[{0}] {1}", "({0}) {1}", "{0} - {1}"])
-def test_times_in_a_transcript_are_no_numbers_and_take_no_words(built, form: str) -> None:
+def test_times_of_lines_are_no_numbers_and_take_no_words(built, form: str) -> None:
     context = Context.of(built.design, built.out)
     right = context.episode.table["sphere.set_in"].text
     for text in (own_captions(built), heard(own_captions(built))):
-        plain_text = as_transcript(text, form)
+        plain_text = with_times_of_lines(text, form)
         _, counts = check_said(context, write(built, text))
         outcome, same = check_said(context, write(built, plain_text, "said.txt"))
         assert (same, outcome.findings) == (counts, ())
     wrong = own_captions(built).replace(right, "71.5 mm", 1)
-    (finding,) = said(built, as_transcript(wrong, form), "said.txt")
+    (finding,) = said(built, with_times_of_lines(wrong, form), "said.txt")
     assert finding.measurement == "sphere.set_in"
     assert re.match(r"\d+:\d\d, line", finding.at)
     assert finding.patch is not None

@@ -1,4 +1,4 @@
-"""Plain texts with times, as film hosts write a transcript that is copied from a page.
+"""Plain texts with times, as film hosts write captions that are copied from a page.
 
 Which forms hosts write is common practice, no source; what a time is, ``measure.units.parse_time``
 tells. The talk is invented.
@@ -26,7 +26,7 @@ def read(folder: Path, text: str, name: str = "said.txt") -> tuple[Caption, ...]
     "text",
     [
         "0:36\nSet the dividers.\n0:41\nMark in\nfrom each end.\n",
-        "Transcript\n\n0:36\nSet the dividers.\n\n0:41\nMark in from each end.\n",
+        "Captions\n\n0:36\nSet the dividers.\n\n0:41\nMark in from each end.\n",
         "0:36 Set the dividers.\n0:41 Mark in from each end.\n",
         "[00:36] Set the dividers.\n[00:41] Mark in\nfrom\neach\nend.\n",
         "(0:36) Set the dividers.\n(0:41) Mark in from each end.\n",
@@ -38,7 +38,7 @@ def read(folder: Path, text: str, name: str = "said.txt") -> tuple[Caption, ...]
         "00:00:41,000 --> 00:00:52,000\nMark in from each end.\n",
     ],
 )
-def test_times_of_a_transcript_are_those_of_its_words(tmp_path: Path, text: str) -> None:
+def test_times_of_lines_are_those_of_their_words(tmp_path: Path, text: str) -> None:
     *_, one, two = read(tmp_path, text)
     assert (one.start_ms, one.text) == (36_000, "Set the dividers.")
     assert (two.start_ms, two.text) == (41_000, "Mark in from each end.")

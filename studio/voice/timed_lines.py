@@ -1,4 +1,4 @@
-"""Times in a plain text, as film hosts write them into a transcript that is copied from a page.
+"""Times in a plain text, as film hosts write them beside captions that are copied from a page.
 
 Each time stands alone above its words, or before them on their line::
 
@@ -26,7 +26,7 @@ _STAMP = re.compile(
 """A time, or two from when to when, at a line's beginning."""
 
 _SHARE = 1 / 2
-"""Times that stand before words without brackets are a transcript's when so many of the lines begin
+"""Times that stand before words without brackets are those of the lines when so many of these begin
 with one; else somebody speaks of half past nine (ours)."""
 
 _WHOLE_SECOND_MS = 1_000
@@ -35,7 +35,7 @@ _WHOLE_SECOND_MS = 1_000
 
 @dataclass(frozen=True, slots=True)
 class Passage:
-    """What stands under one time of a transcript, or on one line of a text without times.
+    """What stands under one time of a text, or on one line of a text without times.
 
     Attributes:
         start_ms: when it begins; None where the text does not tell.
