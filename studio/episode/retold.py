@@ -12,7 +12,7 @@ from dataclasses import replace
 
 from studio.episode.records import Change, Correction, Episode
 from studio.episode.told_rows import families, in_its_row, todays
-from studio.language import Language, spoken
+from studio.language import Language, number_signs, spoken
 
 _NAMES = frozenset({"AWG", "SWG", "CAMI"})
 """Words beside figures that are the same in every language; a letter by itself is one too."""
@@ -34,7 +34,7 @@ def retold(
     def anew(change: Change) -> Change:
         if change.name not in now:
             return change
-        old, new = (figure_in(text, told_in, spoken()) for text in (change.old, change.new))
+        old, new = (figure_here(text, told_in) for text in (change.old, change.new))
         if old is None or new is None:
             return change
         label = in_its_row(change.name, now[change.name].label, now, tables, schedules)
@@ -43,22 +43,21 @@ def retold(
     return tuple(replace(one, changes=tuple(map(anew, one.changes))) for one in corrections)
 
 
-def figure_in(printed: str, told_in: Language, language: Language) -> str | None:
-    """A figure that one language prints as another one does; None where it holds other words.
+def figure_here(printed: str, told_in: Language) -> str | None:
+    """A figure of another language as the one that holds here prints it; None where it holds other
+    words.
 
-    >>> from studio.language import ENGLISH, language_of
-    >>> figure_in("17.5 mm (11/16 in)", ENGLISH, language_of("de"))
-    '17,5 mm (11/16 Zoll)'
-    >>> figure_in("octagon", ENGLISH, language_of("de")) is None
-    True
+    >>> from studio.language import ENGLISH, speaking
+    >>> with speaking("de"):
+    ...     figure_here("17.5 mm (11/16 in)", ENGLISH), figure_here("octagon", ENGLISH)
+    ('17,5 mm (11/16 Zoll)', None)
     """
-    units = _units(told_in, language)
-    signs = {ord(told_in.group): language.group, ord(told_in.decimal): language.decimal}
+    units = _units(told_in, spoken())
     pieces = []
     for token in _tokens(told_in, units).finditer(printed):
         text = token[0]
         if token["number"]:
-            text = text.translate(signs)
+            text = number_signs(text, told_in)
         elif token["unit"]:
             text = units[text]
         elif token["word"] and len(text) > 1 and text not in _NAMES:

@@ -19,7 +19,7 @@ from studio.episode.told_moves import moved
 from studio.language import later, tr
 from studio.measure.measurement import Measurement, System, in_both
 from studio.measure.numbers import find_numbers, find_positions, portion_before
-from studio.measure.speech import spoken, spoken_in_both
+from studio.measure.speech import spoken
 from studio.measure.trace import plain, spans
 from studio.measure.units import QuantityError, parse_value
 from studio.turning.sphere import figure_sides
@@ -100,15 +100,9 @@ def _then(
         return text
     systems = {System.METRIC: then.metric, System.IMPERIAL: then.imperial}
     main, second = systems[first], systems[first.other]
-    alike = then.metric == then.imperial
     if aloud:
-        roles = {
-            spoken(now.other): spoken(second),
-            spoken_in_both(now.text, now.other): spoken_in_both(main, "" if alike else second),
-        }
-        # where a sentence begins with it, it has a capital
-        in_small = {was.casefold(): said for was, said in roles.items()}
-        return in_small.get(text.casefold(), spoken(main))
+        return spoken(main)
+    alike = then.metric == then.imperial
     # what was told later, in a correction, may have been told in the other order
     both = then.text if alike else in_both(main, second)
     roles = {now.other: second, now.text: main, now.both: both}

@@ -221,12 +221,13 @@ def unit_word(unit: str) -> str:
     return unit if _SPOKEN.get().is_first or not unit else tr_for("unit", unit)
 
 
-def number_signs(number: str) -> str:
-    """A number as English prints it, ``1,260.5``, with the signs of the language."""
+def number_signs(number: str, printed_in: Language = ENGLISH) -> str:
+    """A number as another language prints it, ``1,260.5``, with the signs of the one that holds."""
     language = _SPOKEN.get()
-    if language.tag == FIRST:
+    if language.tag == printed_in.tag:
         return number
-    return number.translate({ord(","): language.group, ord("."): language.decimal})
+    signs = {ord(printed_in.group): language.group, ord(printed_in.decimal): language.decimal}
+    return number.translate(signs)
 
 
 def plain_number(number: str) -> str:

@@ -98,7 +98,7 @@ That was all.
 
 
 def with_times_of_lines(captions: str, form: str) -> str:
-    """SubRip captions as copied from a host's page: a time, whole seconds, above or before words."""
+    """SubRip captions as copied from a page: a time, whole seconds, above or before the words."""
     lines = []
     for block in captions.strip().split("\n\n"):
         _, times, *words = block.split("\n")

@@ -13,8 +13,8 @@ from studio.commands.correct import correct
 from studio.episode.assemble import open_episode
 from studio.episode.published import Record, as_text, publication, read_record, record_file
 from studio.episode.records import Change
-from studio.episode.retold import figure_in
-from studio.language import ENGLISH, language_of
+from studio.episode.retold import figure_here
+from studio.language import ENGLISH, language_of, speaking
 from studio.measure.trace import plain
 from studio.paper.description import without_corrections
 from studio.paper.papers import PAPERS
@@ -63,12 +63,13 @@ def test_a_figure_on_record_is_the_one_that_the_other_language_prints(
     for one in open_episode(folder / f"{name}.yaml", language="de").table.values():
         for said in ("text", "other", "both"):
             here, there = getattr(english[one.name], said), getattr(one, said)
-            told = figure_in(here, ENGLISH, german)
+            with speaking(german):
+                told = figure_here(here, ENGLISH)
             if told is None:
                 kept.add(here)
                 continue
             assert told == there, one.name
-            assert figure_in(there, german, ENGLISH) == here, one.name
+            assert figure_here(there, german) == here, one.name
     # names of figures and shapes, "short" and "past", and what lies between others are left
     assert len(kept) < 0.3 * len(english), kept
     assert all(re.search(r"[a-z]{2}", one) for one in kept)
