@@ -30,11 +30,12 @@ def retold(
     """
     table, schedules = episode.table, episode.schedules
     now, tables = todays(table), families(schedules, table)
+    reprint = Reprint(told_in)
 
     def anew(change: Change) -> Change:
         if change.name not in now:
             return change
-        old, new = (figure_here(text, told_in) for text in (change.old, change.new))
+        old, new = map(reprint.figure, (change.old, change.new))
         if old is None or new is None:
             return change
         label = in_its_row(change.name, now[change.name].label, now, tables, schedules)
@@ -43,39 +44,37 @@ def retold(
     return tuple(replace(one, changes=tuple(map(anew, one.changes))) for one in corrections)
 
 
-def figure_here(printed: str, told_in: Language) -> str | None:
-    """A figure of another language as the one that holds here prints it; None where it holds other
-    words.
+class Reprint:
+    """Prints figures of another language as the one does that holds where it is made and used."""
 
-    >>> from studio.language import ENGLISH, speaking
-    >>> with speaking("de"):
-    ...     figure_here("17.5 mm (11/16 in)", ENGLISH), figure_here("octagon", ENGLISH)
-    ('17,5 mm (11/16 Zoll)', None)
-    """
-    units = _units(told_in, spoken())
-    pieces = []
-    for token in _tokens(told_in, units).finditer(printed):
-        text = token[0]
-        if token["number"]:
-            text = number_signs(text, told_in)
-        elif token["unit"]:
-            text = units[text]
-        elif token["word"] and len(text) > 1 and text not in _NAMES:
-            return None
-        pieces.append(text)
-    return "".join(pieces)
+    def __init__(self, told_in: Language) -> None:
+        self._told_in, language = told_in, spoken()
+        known = dict.fromkeys([*told_in.units, *language.units])
+        self._units = {told_in.units.get(one, one): language.units.get(one, one) for one in known}
+        signs = re.escape(told_in.group + told_in.decimal)
+        unit = "|".join(re.escape(one) for one in sorted(self._units, key=len, reverse=True))
+        self._tokens = re.compile(
+            rf"(?P<number>\d+(?:[{signs}]\d+)*)"
+            rf"|(?<![^\W\d_])(?P<unit>{unit})(?![^\W\d_])|(?P<word>[^\W\d_]+)|(?s:.)"
+        )
 
+    def figure(self, printed: str) -> str | None:
+        """A printed figure; None where it holds words that are no units.
 
-def _units(told_in: Language, language: Language) -> dict[str, str]:
-    """Units as one language prints them, by how another does."""
-    known = dict.fromkeys([*told_in.units, *language.units])
-    return {told_in.units.get(one, one): language.units.get(one, one) for one in known}
-
-
-def _tokens(told_in: Language, units: Iterable[str]) -> re.Pattern[str]:
-    signs = re.escape(told_in.group + told_in.decimal)
-    unit = "|".join(re.escape(one) for one in sorted(units, key=len, reverse=True))
-    return re.compile(
-        rf"(?P<number>\d+(?:[{signs}]\d+)*)"
-        rf"|(?<![^\W\d_])(?P<unit>{unit})(?![^\W\d_])|(?P<word>[^\W\d_]+)|(?s:.)"
-    )
+        >>> from studio.language import ENGLISH, speaking
+        >>> with speaking("de"):
+        ...     reprint = Reprint(ENGLISH)
+        ...     reprint.figure("17.5 mm (11/16 in)"), reprint.figure("octagon")
+        ('17,5 mm (11/16 Zoll)', None)
+        """
+        pieces = []
+        for token in self._tokens.finditer(printed):
+            text = token[0]
+            if token["number"]:
+                text = number_signs(text, self._told_in)
+            elif token["unit"]:
+                text = self._units[text]
+            elif token["word"] and len(text) > 1 and text not in _NAMES:
+                return None
+            pieces.append(text)
+        return "".join(pieces)
