@@ -15,7 +15,7 @@ from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
-from itertools import islice
+from itertools import chain, islice
 from typing import TYPE_CHECKING, Any
 
 from studio.errors import WorkFailed
@@ -136,7 +136,9 @@ class Drawing:
         self._most_kept = max(_LEAST_KEPT, _KEPT_BYTES // max(1, picture))
 
     def pictures(self, parts: Sequence[Piece]) -> Iterator[VideoFrame]:
-        """The pictures of some parts, in order, with their cards on them.
+        """The pictures of some parts, in order, with their cards on them, ready for an encoder.
+
+        Their times count on from part to part, and each part begins with a key frame.
 
         Args:
             parts: of the film, in order.
@@ -144,8 +146,10 @@ class Drawing:
         Raises:
             WorkFailed: a picture cannot be decoded.
         """
-        for run in _runs(parts):
-            yield from self._of_run(run)
+        made = chain.from_iterable(self._of_run(run) for run in _runs(parts))
+        for place, frame in enumerate(made):
+            frame.pts, frame.time_base = place, 1 / self._fps
+            yield frame
 
     def _of_run(self, run: Sequence[Piece]) -> Iterator[VideoFrame]:
         """The pictures of parts that follow one another: a card may stand on several of them."""
@@ -162,12 +166,12 @@ class Drawing:
                 self._glance(run, at)
                 frames = self._frames(at, beyond)
             self._settle(run)
-        begins = {number: part.start for part in run for number in range(part.start, part.beyond)}
+        keys = self._key_pictures.union(part.start for part in run)
         for number in range(start, at):
-            yield self._drawn_on(kept.popleft(), number, begins[number])
+            yield self._drawn_on(kept.popleft(), number, is_key=number in keys)
         for number, frame in frames:
             self._look(number, frame)
-            yield self._drawn_on(frame, number, begins[number])
+            yield self._drawn_on(frame, number, is_key=number in keys)
 
     def _watched(self, run: Sequence[Piece]) -> list[LaidCard]:
         return [card for card in self._on(run) if card.is_watched()]
@@ -231,8 +235,8 @@ class Drawing:
 
     # --- drawing ------------------------------------------------------------------------------
 
-    def _drawn_on(self, frame: VideoFrame, number: int, begin: int) -> VideoFrame:
-        """The picture with its cards, ready for the encoder of the part that begins there."""
+    def _drawn_on(self, frame: VideoFrame, number: int, *, is_key: bool) -> VideoFrame:
+        """The picture with its cards."""
         from av.video.frame import PictureType
 
         for card in self._standing(number):
@@ -240,9 +244,7 @@ class Drawing:
             frame.make_writable()
             card.drawn.lay_on(frame, self._strength(card, number))
         # else the master's picture types would be forced on the encoder
-        forced = number in self._key_pictures
-        frame.pict_type = PictureType.I if forced else PictureType.NONE
-        frame.pts, frame.time_base = number - begin, 1 / self._fps
+        frame.pict_type = PictureType.I if is_key else PictureType.NONE
         return frame
 
     def _strength(self, card: LaidCard, number: int) -> int:

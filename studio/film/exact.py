@@ -16,7 +16,6 @@ import os
 import zlib
 from array import array
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import islice
@@ -307,7 +306,7 @@ class Settings:
         # slices, PyAV's own choice, would cost size
         made.thread_type = ThreadType.FRAME
         # x264's own choice is half as many again, which takes a twentieth more processor time;
-        # what waits meanwhile has the decoder and the next part's encoder to run (measured)
+        # what waits meanwhile has the decoder to run (measured)
         made.thread_count = min(_MOST_THREADS, os.cpu_count() or 1)
         made.flags |= int(Flags.global_header)
         made.options = dict(self.options)
@@ -448,7 +447,7 @@ class _Writer:
     """Goes through the master once, copying; pictures to encode are decoded beside that.
 
     They are decoded and drawn on in one thread and encoded in another, a few ahead, so that both
-    cores of a small machine have work while an encoder begins a part or ends one.
+    cores of a small machine have work.
     """
 
     def __init__(
@@ -469,10 +468,9 @@ class _Writer:
         )
         self._track = film.add_stream_from_template(self._stream, opaque=True)
         record = plan.master.record
-        self._sets = b""
-        if plan.parts:
-            self._sets = plan.settings.encoder().extradata or b""
-            record = record.with_sets_of(Record.read(self._sets))
+        self._encoder = plan.settings.encoder() if plan.parts else None
+        if self._encoder is not None:
+            record = record.with_sets_of(Record.read(self._encoder.extradata or b""))
         self._track.codec_context.extradata = record.written()
         self._done = 0
 
@@ -481,7 +479,7 @@ class _Writer:
         new = [part for place, part in enumerate(self._plan.parts) if place not in kept]
         with (
             ahead(self._drawing.pictures(new), _AHEAD) as pictures,
-            ahead(self._encoded(new, pictures), _AHEAD) as encoded,
+            ahead(self._encoded(pictures) if new else iter(()), _AHEAD) as encoded,
         ):
             return self._write(kept, encoded)
 
@@ -560,47 +558,30 @@ class _Writer:
     def _put_encoded(self, part: Piece, encoded: Iterator[Packet]) -> str:
         """Put the new packets of one part, which come next; returns their digest."""
         found = hashlib.sha256()
-        for place, packet in enumerate(islice(encoded, part.beyond - part.start), part.start):
-            assert packet.pts is not None
+        before, length = self._done, part.beyond - part.start
+        for place, packet in enumerate(islice(encoded, length), part.start):
+            shown = -1 if packet.pts is None else packet.pts - before
+            if not 0 <= shown < length:
+                raise CannotCopy("the encoder mixed the pictures of two parts")
             found.update(memoryview(packet))
-            self._put(packet, place, self._index.shown[part.start + packet.pts])
+            self._put(packet, place, self._index.shown[part.start + shown])
             self._done += 1
             self._progress(self._done)
+        if self._done != before + length:
+            raise WorkFailed(f"the encoder lost pictures between {part.start} and {part.beyond}")
         return found.hexdigest()
 
-    def _encoded(self, parts: Sequence[Piece], pictures: Iterator[VideoFrame]) -> Iterator[Packet]:
-        """The packets of some parts, in order of decoding, made from their pictures in order.
+    def _encoded(self, pictures: Iterator[VideoFrame]) -> Iterator[Packet]:
+        """The packets of all new parts, in order of decoding, made from their pictures in order.
 
-        While an encoder gives out the last pictures of a part, which it holds back to look ahead,
-        the next one takes in its first: neither keeps all cores busy alone.
+        One encoder makes them all, each part from a key frame of its own on: to start one takes as
+        much time as some twenty pictures, and filling and emptying what it holds back to look
+        ahead leaves cores without work (measured).
         """
-        with ThreadPoolExecutor(1) as pool:
-            ending: Future[list[Packet]] | None = None
-            for part in parts:
-                encoder = self._plan.settings.encoder()
-                if encoder.extradata != self._sets:
-                    raise CannotCopy("the encoder changed its parameter sets")
-                left = part.beyond - part.start
-                for picture in islice(pictures, left):
-                    new = encoder.encode(picture)
-                    if ending is not None and (new or ending.done()):
-                        yield from ending.result()
-                        ending = None
-                    yield from new
-                    left -= len(new)
-                if ending is not None:
-                    yield from ending.result()
-                ending = pool.submit(self._last_of, encoder, part, left)
-            if ending is not None:
-                yield from ending.result()
-
-    @staticmethod
-    def _last_of(encoder: VideoCodecContext, part: Piece, left: int) -> list[Packet]:
-        """What an encoder still holds of a part."""
-        last: list[Packet] = encoder.encode(None)
-        if len(last) != left:
-            raise WorkFailed(f"the encoder lost pictures between {part.start} and {part.beyond}")
-        return last
+        assert self._encoder is not None
+        for picture in pictures:
+            yield from self._encoder.encode(picture)
+        yield from self._encoder.encode(None)
 
 
 # --- afterwards -------------------------------------------------------------------------------

@@ -20,8 +20,8 @@ from studio.episode.cards import card_reading_ms
 from studio.episode.records import Card
 
 _LEAST_PIECE = 30
-"""Pictures in the shortest part of a stretch (ours): each costs a key frame, and an encoder that is
-started for it as much time as some twenty pictures take (measured)."""
+"""Pictures in the shortest part of a stretch (ours): each costs a key frame, which is larger than
+other pictures."""
 
 _WORTH_TELLING = 0.9
 """An export setting is named when it leaves less than this share of the work (ours)."""

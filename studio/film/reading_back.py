@@ -162,7 +162,7 @@ _WORST_SHARE = 0.005
 """Of a plate's pixels so many, the lightest and the darkest, are taken together: a pixel alone may
 be an encoder's slip (ours)."""
 
-_MEASURED = 0.97
+_MEASURED = 0.96
 """Contrast measured in an encoded film may be so much less than was reckoned for it (ours)."""
 
 _STEADY = 3.0
