@@ -26,9 +26,49 @@ class Digit:
     """Each other digit that the lettering of this place has, with the code that shows it."""
 
 
-def digits(pdf: bytes) -> tuple[Digit, ...]:
-    """Every digit that is shown, page by page."""
-    return tuple(_digits(PdfReader(io.BytesIO(pdf))))
+class Lettering:
+    """A PDF's lettering, of which a digit can be changed; parsed once for all changes."""
+
+    def __init__(self, pdf: bytes) -> None:
+        """Read it."""
+        self.pdf = pdf
+        self.digits = tuple(_digits(PdfReader(io.BytesIO(pdf))))
+        self._writer = PdfWriter(clone_from=io.BytesIO(pdf))
+        self._contents: dict[int, ContentStream] = {}
+
+    def changed(self, digit: Digit, code: str) -> bytes:
+        """The PDF with another digit's code in its place; all else on its sheets stays."""
+        content = self._content_of(digit.page)
+        operands, _ = content.operations[digit.operation]
+        row = operands[0] if isinstance(operands[0], list) else operands
+        old = _strings(operands)[digit.string]
+        place = next(at for at, one in enumerate(row) if one is old)
+        new = TextStringObject(old[: digit.sign] + code + old[digit.sign + 1 :])
+        new.autodetect_utf16 = old.autodetect_utf16
+        try:
+            _put(content, row, place, new)
+            return self.written()
+        finally:
+            _put(content, row, place, old)
+
+    def written(self) -> bytes:
+        """The PDF as it stands, written anew."""
+        written = io.BytesIO()
+        self._writer.write(written)
+        return written.getvalue()
+
+    def _content_of(self, number: int) -> ContentStream:
+        if number not in self._contents:
+            page = self._writer.pages[number]
+            self._contents[number] = _content(page, self._writer)
+            page[NameObject("/Contents")] = self._writer._add_object(self._contents[number])
+        return self._contents[number]
+
+
+def _put(content: ContentStream, row: Any, place: int, string: Any) -> None:
+    row[place] = string
+    # what was written of it last is forgotten, else it is written again
+    content.operations = content.operations
 
 
 def _digits(reader: PdfReader) -> Iterator[Digit]:
@@ -49,24 +89,6 @@ def _digits(reader: PdfReader) -> Iterator[Digit]:
                     )
                     if digit.isdigit() and others:
                         yield Digit(number, operation, string, sign, digit, others)
-
-
-def changed(pdf: bytes, digit: Digit, code: str) -> bytes:
-    """The PDF with another digit's code in its place; all else on its sheets stays."""
-    writer = PdfWriter(clone_from=io.BytesIO(pdf))
-    page = writer.pages[digit.page]
-    content = _content(page, writer)
-    operands, _ = content.operations[digit.operation]
-    strings = _strings(operands)
-    old = strings[digit.string]
-    new = TextStringObject(old[: digit.sign] + code + old[digit.sign + 1 :])
-    new.autodetect_utf16 = old.autodetect_utf16
-    row = operands[0] if isinstance(operands[0], list) else operands
-    row[next(at for at, one in enumerate(row) if one is old)] = new
-    page[NameObject("/Contents")] = writer._add_object(content)
-    written = io.BytesIO()
-    writer.write(written)
-    return written.getvalue()
 
 
 def _content(page: PageObject, pdf: Any) -> ContentStream:
