@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import random
 import re
-from pathlib import Path
 
 import pytest
 from PIL import Image, ImageDraw
@@ -359,22 +358,6 @@ def test_a_player_without_a_film_is_told_and_a_film_without_a_player(built) -> N
     assert (one.code, one.where, one.said) == (
         "page-changed", "handout.html", "(a player, but no film here)",
     )  # fmt: skip
-
-
-def test_the_shipped_designs_pass(tmp_path: Path) -> None:
-    from studio.check.checks import run
-    from studio.check.context import Context
-    from studio.commands.build import build_files
-    from studio.episode.assemble import open_episode
-    from studio.episode.beside import design_files
-    from studio.files import write_outputs
-    from studio.resources import shipped
-
-    designs = design_files(shipped("designs"))
-    assert len(designs) >= 2
-    for design in designs:
-        write_outputs(tmp_path / design.stem, build_files(open_episode(design)))
-        assert run(Context.of(design, tmp_path / design.stem)).findings == ()
 
 
 def test_swapped_ends_of_the_lathe_are_found(built) -> None:
