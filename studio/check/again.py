@@ -14,7 +14,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from studio.episode.records import TimedStep
-from studio.episode.times import said_words
+from studio.episode.times import placed_words
 from studio.voice.script import ScriptSentence, script_of
 
 if TYPE_CHECKING:
@@ -56,8 +56,11 @@ class Again:
             start: where the number begins in its text.
             stop: where it ends.
         """
-        words, places = _words(piece.text)
-        number = [n for n, place in enumerate(places) if start <= place < stop]
+        heard = placed_words(piece.text)
+        words, places = [one.word for one in heard], [one.at for one in heard]
+        # the number may stand inside a figure, whose words all begin where it does
+        begins = max((place for place in places if place <= start), default=0)
+        number = [n for n, place in enumerate(places) if begins <= place < stop]
         first, last = piece.number_at(start), piece.number_at(stop - 1)
         if number:
             said = self._said(words, number[0], number[-1])
@@ -84,20 +87,6 @@ class Again:
             if near and enough and worth > best:
                 best, found = worth, (begin, end)
         return found
-
-
-def _words(text: str) -> tuple[list[str], list[int]]:
-    """Words as the script has them, and where each begins in ``text``."""
-    words: list[str] = []
-    places: list[int] = []
-    at = 0
-    for token in text.split():
-        at = text.index(token, at)
-        said = said_words(token)
-        words += said
-        places += [at] * len(said)
-        at += len(token)
-    return words, places
 
 
 def _held(piece: Piece, first: int, last: int) -> int:

@@ -114,6 +114,12 @@ def captions(
             notes += by_voice[1]
             late += _beyond_end(step, by_voice[0], beyond)
         else:
+            if any(found):
+                notes.append(
+                    f"step {step.id}: its captions are spread evenly: the times file has "
+                    f"{len(found)} words of it, and its narration {len(said_words(step.aloud))}; "
+                    "run studio time again"
+                )
             spread, pressed = _spread(step, words_per_minute)
             cues += spread
             late += pressed
@@ -328,8 +334,9 @@ def _by_voice(
 ) -> tuple[list[Cue], list[str]] | None:
     """Captions at the times of their words; None where the words are not those of the step."""
     tokens = tokens_of(step.say)
-    counts = words_by_token(step.say, step.aloud, tokens)
-    if sum(counts) != len(words):
+    # a figure has its mark in both, and is one token whether in digits or in words
+    counts = words_by_token(step.aloud)
+    if len(counts) != len(tokens) or sum(counts) != len(words):
         return None
     known = [word for word in words if word is not None]
     spoken = sum(end - start for start, end in known)

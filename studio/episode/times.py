@@ -9,22 +9,51 @@ from __future__ import annotations
 import hashlib
 import json
 import re
+from bisect import bisect_right
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import accumulate
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from studio.episode.beside import TIMES, read_beside
 from studio.episode.pace import NO_PACE, Pace, pace_line
+from studio.episode.phrases import tokens_of
 from studio.episode.records import LateCaption, TimedStep
 from studio.episode.stamps import stamp
-from studio.measure.speech import spoken
+from studio.measure.speech import said_pieces
 from studio.measure.together import ends_sentence
-from studio.measure.trace import END, SEP, START, plain
+from studio.measure.trace import plain
 
 _WORD = re.compile(r"[^\W\d_]+(?:'[^\W\d_]+)*")
-_PARTS = re.compile(f"({START}[^{SEP}]*{SEP}[^{END}]*{END})")
 _DIGEST = "# digest: "
+
+
+class SaidWord(NamedTuple):
+    """A word in small letters as a voice says it, and where in the plain text it is printed."""
+
+    word: str
+    at: int
+
+
+def placed_words(text: str) -> tuple[SaidWord, ...]:
+    """The words of a text as a voice says them, in order; those of a figure where it begins.
+
+    A figure may be of several words in print too, so its share is told within the whole text alone.
+
+    >>> [tuple(one) for one in placed_words("Take CAMI 220.")]
+    [('take', 0), ('cami', 5), ('two', 5), ('twenty', 5)]
+    """
+    # figures are in words already, but for those that a design says are none ("5-axis")
+    pieces = list(said_pieces(plain(text).replace("’", "'")))
+    begins = list(accumulate((len(piece.said) for piece in pieces), initial=0))
+    words = []
+    for match in _WORD.finditer("".join(piece.said for piece in pieces)):
+        number = bisect_right(begins, match.start()) - 1
+        piece = pieces[number]
+        inside = 0 if piece.is_figure else match.start() - begins[number]
+        words.append(SaidWord(match[0].casefold(), piece.at + inside))
+    return tuple(words)
 
 
 def said_words(text: str) -> tuple[str, ...]:
@@ -33,9 +62,7 @@ def said_words(text: str) -> tuple[str, ...]:
     >>> said_words("Fifty-five; the cap’s 2 mm ends.")
     ('fifty', 'five', 'the', "cap's", 'two', 'millimetres', 'ends')
     """
-    straight = plain(text).replace("’", "'")
-    # figures are in words already, but for those that a design says are none ("5-axis")
-    return tuple(_WORD.findall(spoken(straight).casefold()))
+    return tuple(one.word for one in placed_words(text))
 
 
 def sentences(text: str) -> tuple[str, ...]:
@@ -413,28 +440,19 @@ def beyond_length(times: Times, length_ms: int) -> tuple[str, ...]:
     )
 
 
-def words_by_token(say: str, aloud: str, tokens: Sequence[str]) -> list[int]:
-    """How many spoken words each token of a narration has.
+def words_by_token(aloud: str) -> list[int]:
+    """How many words a voice says for each token of a narration.
 
     Args:
-        say: marked, with figures in digits, as captions print it.
-        aloud: marked, the same with figures in words.
-        tokens: ``say`` cut at its spaces outside the marks.
+        aloud: marked, with its figures in words.
 
     Returns:
-        One count a token; their sum is the number of words of ``aloud``, or the list is empty
-        where the two texts are not the same narration.
+        One count for each of its :func:`~studio.episode.phrases.tokens_of`; their sum is the number
+        of all its words. Those of a figure that is typed in several tokens are the first one's.
     """
-    figures = [part for part in _PARTS.split(aloud) if part.startswith(START)]
-    counts: list[int] = []
-    place = 0
-    for token in tokens:
-        inside = ""
-        for part in _PARTS.split(token):
-            if not part.startswith(START):
-                inside += part
-            elif place < len(figures):
-                inside += plain(figures[place])
-                place += 1
-        counts.append(len(said_words(inside)))
-    return counts if sum(counts) == len(said_words(aloud)) else []
+    tokens = [plain(token) for token in tokens_of(aloud)]
+    begins = list(accumulate((len(token) + 1 for token in tokens), initial=0))
+    counts = [0] * len(tokens)
+    for one in placed_words(" ".join(tokens)):
+        counts[bisect_right(begins, one.at) - 1] += 1
+    return counts

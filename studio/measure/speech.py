@@ -7,7 +7,8 @@ The figures stay those of the printed text; nothing is rounded or converted here
 from __future__ import annotations
 
 import re
-from functools import partial
+from collections.abc import Iterator
+from typing import NamedTuple
 
 from studio.language import spoken as language_spoken
 from studio.measure.measurement import in_both
@@ -112,10 +113,10 @@ _SPOKEN = re.compile(
 
 
 def spoken(text: str, *, before_noun: bool = False) -> str:
-    """A printed text with its figures, units and signs in words.
+    """A measurement's printed text with its figures, units and signs in words.
 
     Args:
-        text: as printed.
+        text: as printed; one capital letter is a drill's size.
         before_noun: whether what it is the size of follows: "the 48 mm cup".
 
     >>> spoken("2 1/4 in"), spoken("22 AWG"), spoken("#51"), spoken("O")
@@ -123,12 +124,38 @@ def spoken(text: str, *, before_noun: bool = False) -> str:
     >>> spoken("48 mm", before_noun=True), spoken("9/64 in", before_noun=True)
     ('forty-eight millimetre', 'nine sixty-fourths inch')
     """
-    # other languages have no words for figures here: a voice reads them off as they are printed
-    if not language_spoken().is_first:
-        return text
-    if _LETTER.fullmatch(text):
+    if language_spoken().is_first and _LETTER.fullmatch(text):
         return f"letter {text}"
-    return _SPOKEN.sub(partial(_said, before_noun=before_noun), text)
+    return "".join(piece.said for piece in said_pieces(text, before_noun=before_noun))
+
+
+class SaidPiece(NamedTuple):
+    """A stretch of a text: where it begins there, how it is said, and whether it is a figure."""
+
+    at: int
+    said: str
+    is_figure: bool
+
+
+def said_pieces(text: str, *, before_noun: bool = False) -> Iterator[SaidPiece]:
+    """A running text as a voice says it: its figures in words, all else as it stands.
+
+    One capital letter is a word here, as in "I" and "A": nothing tells a drill's size from it.
+
+    Args:
+        text: plain.
+        before_noun: as for :func:`spoken`.
+
+    >>> [piece.said for piece in said_pieces("A 5/8 in hole.")]
+    ['A ', 'five eighths of an inch', ' hole.']
+    """
+    at = 0
+    # other languages have no words for figures here: a voice reads them off as they are printed
+    for match in _SPOKEN.finditer(text) if language_spoken().is_first else ():
+        yield SaidPiece(at, text[at : match.start()], is_figure=False)
+        yield SaidPiece(match.start(), _said(match, before_noun=before_noun), is_figure=True)
+        at = match.end()
+    yield SaidPiece(at, text[at:], is_figure=False)
 
 
 def spoken_in_both(first: str, other: str, *, before_noun: bool = False) -> str:

@@ -526,3 +526,50 @@ def test_a_step_that_was_listened_for_and_not_heard_has_no_captions() -> None:
     # nobody listened: it runs at the turner's own rate
     cues, _, _ = captions(steps, 140, {"step-1": heard["step-1"]})
     assert [plain(cue.text) for cue in cues] == ["Turn the cylinder.", "Seat the ball."]
+
+
+DRILL = mark("hanger.drill", "O")
+DRILL_ALOUD = mark("hanger.drill", "letter O")
+
+
+@pytest.mark.parametrize(
+    ("say", "aloud", "said"),
+    [
+        (
+            f"Drill {DRILL}, I say. A drop of glue.",
+            f"Drill {DRILL_ALOUD}, I say. A drop of glue.",
+            [0, 1, 1, 2, 3, 4, 5, 6, 7],
+        ),
+        ("Plan B works here.", "Plan B works here.", [0, 1, 2, 3]),
+        # one figure of two printed words, under the words that a design lets stand
+        ("Take CAMI 220, now.", "Take CAMI 220, now.", [0, 1, 1, 1, 2]),
+        ("A 2 1/4 in ball.", "A 2 1/4 in ball.", [0, 1, 1, 1, 1, 1, 2]),
+        ("A – B", "A – B", [0, 1]),
+    ],
+)
+def test_captions_follow_the_voice_whatever_a_word_would_be_alone(
+    say: str, aloud: str, said: list[int]
+) -> None:
+    """Alone, "A" is a drill's size, and 220 a count; ``said`` is by ear, the read word of each."""
+    groups = max(said) + 1
+    starts = [1000 + 3000 * read + 300 * n for n, read in enumerate(said)]
+    words = [(start, start + 250) for start in starts]
+    one = replace(step(say, 1000, starts[-1] + 4000), aloud=aloud)
+    cues, notes, late = captions([one], 140, {one.id: words})
+    assert not late
+    assert not notes
+    # each word is three seconds from the next, so that each stands alone
+    assert len(cues) == groups
+    assert [cue.start_ms for cue in cues] == [
+        1000 + 3000 * read + 300 * said.index(read) for read in range(groups)
+    ]
+
+
+def test_captions_that_cannot_follow_the_voice_say_so() -> None:
+    one = replace(step("Turn it round.", 0, 9000), aloud="Turn it round.")
+    cues, notes, _ = captions([one], 140, {one.id: [(5000, 5400), (5500, 5900)]})
+    assert cues[0].start_ms == 0
+    assert notes == (
+        "step step-1: its captions are spread evenly: the times file has 2 words of it, and its "
+        "narration 3; run studio time again",
+    )

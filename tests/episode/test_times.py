@@ -16,12 +16,14 @@ from studio.episode.times import (
     as_text,
     is_as_written,
     placed,
+    placed_words,
     read_times,
     said_words,
     script_digest,
     times_file,
 )
 from studio.errors import BadInput
+from studio.measure.trace import plain
 
 
 def timed(path: Path) -> Times:
@@ -50,6 +52,38 @@ def test_a_file_is_read_back_as_it_was_written(globe: Path) -> None:
     assert not is_as_written(text.replace("[151,", "[152,"))
     times_file(globe).write_text(text, encoding="utf-8")
     assert read_times(globe) == times
+
+
+def test_a_narration_with_i_and_a_is_captioned_at_its_words_times(globe: Path) -> None:
+    opening = "I take the skew. A drop of glue, then plan B."
+    text = globe.read_text(encoding="utf-8").replace("say: >\n", f"say: >\n      {opening}\n", 1)
+    globe.write_text(text, encoding="utf-8")
+    times = timed(globe)
+    # the voice rests before the second sentence
+    (first, *others) = times.steps.values()
+    (said,) = first.sentences
+    words = tuple((start + 4000, end + 4000) if n >= 4 else (start, end)
+                  for n, (start, end) in enumerate(said.words))  # fmt: skip
+    rested = replace(first, sentences=(replace(said, words=words),))
+    steps = {one.id: one for one in (rested, *others)}
+    times_file(globe).write_text(as_text(replace(times, steps=steps)), encoding="utf-8")
+    episode = open_episode(globe)
+    (drop,) = (cue for cue in episode.cues if plain(cue.text).startswith("A drop"))
+    assert drop.start_ms == words[4][0]
+    assert not [note for note in episode.notes if "spread evenly" in note]
+
+
+@pytest.mark.parametrize("text", ["A", "I", "I cut. A drop.", "Plan B", "Hold A4 paper to it."])
+def test_a_letter_in_a_narration_is_a_word(text: str) -> None:
+    assert "letter" not in said_words(text)
+
+
+def test_words_of_a_narration_are_told_where_they_are_printed() -> None:
+    text = "The cap’s 2 1/2 in, “CAMI 220” and I."
+    for word, at in placed_words(text):
+        printed = text[at:].casefold().replace("’", "'")
+        in_figure = printed.startswith(("2 1/2 in", "cami 220"))
+        assert in_figure or printed.startswith(word)
 
 
 def test_narration_that_changed_after_timing_is_told(globe: Path) -> None:

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from num2words import num2words
 
-from studio.measure.speech import LARGEST, cardinal, decimal, spoken
+from studio.measure.speech import LARGEST, cardinal, decimal, said_pieces, spoken
 
 
 @given(st.integers(0, LARGEST))
@@ -53,6 +53,18 @@ def test_decimals_digit_by_digit(number: object) -> None:
 )
 def test_printed_texts(printed: str, said: str) -> None:
     assert spoken(printed) == said
+
+
+@pytest.mark.parametrize("text", ["A", "I", "Plan B", "I take a 5/8 in drill, P180 and CAMI 220."])
+def test_a_running_text_is_said_whole_and_its_letters_are_words(text: str) -> None:
+    pieces = list(said_pieces(text))
+    said = "".join(piece.said for piece in pieces)
+    assert "letter" not in said
+    assert not any(sign.isdigit() for sign in said)
+    ends = [*(piece.at for piece in pieces[1:]), len(text)]
+    for piece, end in zip(pieces, ends, strict=True):
+        printed = text[piece.at : end]
+        assert piece.said == (spoken(printed) if piece.is_figure else printed)
 
 
 @pytest.mark.parametrize("number", [-1, LARGEST + 1])
