@@ -178,7 +178,7 @@ _LETTER = re.compile("[A-Z]")
 _PART_OF = ("in", "oz", "fl oz")
 """Units of which a decimal part is said: point eight of an ounce."""
 
-_SIZED = ("mm", "cm", "in", "°", "min", "h")
+_SIZED = ("mm", "cm", "in", "°", "s", "min", "h")
 """Units of which one is said before a noun: a sixty millimetre ball, a six hour wait."""
 
 

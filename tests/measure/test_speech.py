@@ -55,6 +55,22 @@ def test_printed_texts(printed: str, said: str) -> None:
     assert spoken(printed) == said
 
 
+@pytest.mark.parametrize(
+    ("printed", "said"),
+    [
+        ("48 mm", "forty-eight millimetre"),
+        ("2 1/4 in", "two and a quarter inch"),
+        ("45 s", "forty-five second"),
+        ("15 min", "fifteen minute"),
+        ("12 h", "twelve hour"),
+        ("60°", "sixty degree"),
+    ],
+)
+def test_lengths_times_and_angles_before_what_they_are_of(printed: str, said: str) -> None:
+    """A forty-five second mark, a twelve hour wait (common practice, no source)."""
+    assert spoken(printed, before_noun=True) == said
+
+
 @pytest.mark.parametrize("text", ["A", "I", "Plan B", "I take a 5/8 in drill, P180 and CAMI 220."])
 def test_a_running_text_is_said_whole_and_its_letters_are_words(text: str) -> None:
     pieces = list(said_pieces(text))
