@@ -112,6 +112,20 @@ def _tidy(text: str) -> str:
     return " ".join(text.replace("\u2044", "/").replace("\u00a0", " ").split())
 
 
+def _amount_in(text: str) -> str:
+    """A tidy text that holds an amount.
+
+    Raises:
+        QuantityError: the amount has a comma.
+    """
+    tidy = _tidy(text)
+    if re.search(r"\d,|,\d", tidy):
+        # printed figures have commas between thousands, and half the world has decimal ones
+        write = "write a point before decimals and nothing between thousands: 57.5, 1000"
+        raise QuantityError(f"{text[:40]!r} has a comma", write)
+    return tidy
+
+
 def parse_length(text: str) -> Length:
     """A length with its unit: ``57 mm``, ``2 1/4 in``, ``2 1/4"``, ``1' 3 1/2"``, ``½ in``.
 
@@ -121,14 +135,10 @@ def parse_length(text: str) -> Length:
     >>> float(parse_length("2 1/4 in").mm)
     57.15
     """
-    tidy = _tidy(text)
+    tidy = _amount_in(text)
     example = "write a length with its unit, such as 57 mm or 2 1/4 in"
     if tidy.startswith(("-", "−")):
         raise QuantityError(f"{text!r} is negative", "write a length greater than nothing")
-    if "," in tidy:
-        # printed lengths have commas between thousands, and half the world has decimal ones
-        write = "write a point before decimals and nothing between thousands: 57.5 mm, 1000 mm"
-        raise QuantityError(f"{text!r} has a comma", write)
     feet = _FEET_AND_INCHES.fullmatch(tidy)
     # a doubled foot mark is a common way to type an inch mark
     if feet and not tidy.endswith("''"):
@@ -166,8 +176,7 @@ def _measurable(length: Length) -> Length:
 
 
 def _parse_with_unit(text: str, units: dict[str, Fraction], what: str, example: str) -> Fraction:
-    tidy = _tidy(text)
-    match = _SIMPLE.fullmatch(tidy)
+    match = _SIMPLE.fullmatch(_amount_in(text))
     if match is None or match["unit"].lower() not in units:
         raise QuantityError(f"{text!r} is not {what}", f"write {what}, such as {example}")
     return _fraction(match["amount"]) * units[match["unit"].lower()]
@@ -245,7 +254,7 @@ def parse_coverage(text: str) -> float:
     >>> parse_coverage("10 m²/l")
     10.0
     """
-    tidy = _tidy(text).replace("²", "2").lower().replace("litre", "l").replace(" per ", "/")
+    tidy = _amount_in(text).replace("²", "2").lower().replace("litre", "l").replace(" per ", "/")
     match = re.fullmatch(rf"(?P<amount>{_AMOUNT})\s*(?P<unit>[a-z]+2\s*/\s*[a-z]+)", tidy)
     unit = match["unit"].replace(" ", "") if match is not None else ""
     if match is None or unit not in _COVERAGE:
@@ -273,7 +282,7 @@ def parse_temperature(text: str) -> float:
     >>> parse_temperature("68 °F")
     20.0
     """
-    match = re.fullmatch(rf"(-?)({_NUMBER})\s*°?\s*([CF])", _tidy(text), re.IGNORECASE)
+    match = re.fullmatch(rf"(-?)({_NUMBER})\s*°?\s*([CF])", _amount_in(text), re.IGNORECASE)
     if match is None:
         raise QuantityError(f"{text!r} is not a temperature with its unit", "write 18 °C or 65 °F")
     degrees = _fraction(match[2]) * (-1 if match[1] else 1)
@@ -393,8 +402,7 @@ def parse_value(text: str) -> Length | Plain:
     >>> parse_value("15 min").unit, parse_value("1 coats").unit, parse_value("2 coat").unit
     ('min', 'coat', 'coats')
     """
-    tidy = _tidy(text)
-    match = re.fullmatch(rf"(?P<amount>{_AMOUNT})\s*(?P<unit>\D*)", tidy)
+    match = re.fullmatch(rf"(?P<amount>{_AMOUNT})\s*(?P<unit>\D*)", _amount_in(text))
     if match is not None and match["unit"].strip() in PLAIN_UNITS:
         value = _fraction(match["amount"])
         return Plain(value, _counted(value, match["unit"].strip()))

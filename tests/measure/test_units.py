@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from fractions import Fraction
 
 import pint
@@ -15,9 +16,11 @@ from studio.measure.units import (
     Plain,
     QuantityError,
     Wire,
+    parse_coverage,
     parse_duration,
     parse_length,
     parse_speed,
+    parse_temperature,
     parse_time,
     parse_value,
     parse_wire,
@@ -164,6 +167,23 @@ def test_typed_values() -> None:
 def test_a_comma_is_named(typed: str) -> None:
     with pytest.raises(QuantityError, match="has a comma"):
         parse_length(typed)
+
+
+@pytest.mark.parametrize(
+    ("read", "typed"),
+    [
+        (parse_value, "1,200 rpm"),
+        (parse_value, "1,200"),
+        (parse_speed, "1,200 rpm"),
+        (parse_coverage, "1,000 ft²/gal"),
+        (parse_temperature, "18,5 °C"),
+        (parse_duration, "1,5 h"),
+    ],
+)
+def test_a_comma_is_named_whatever_is_read(read: Callable[[str], object], typed: str) -> None:
+    """The tool prints 1,200 rpm itself."""
+    with pytest.raises(QuantityError, match=r"has a comma.*nothing between thousands"):
+        read(typed)
 
 
 @pytest.mark.parametrize("text", ["90 min", "4 h", "1 day", "2 days", "2 d", "1.5 h", "7d"])
