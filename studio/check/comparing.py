@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from bisect import bisect_left
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from difflib import SequenceMatcher
 from functools import partial
@@ -84,7 +84,13 @@ def _told(measurement: Measurement, kind: str) -> frozenset[str]:
     return frozenset({str(getattr(measurement, kind))})
 
 
-def compare(episode: Episode, where: str, fresh_marked: str, found: str) -> Outcome:
+def compare(
+    episode: Episode,
+    where: str,
+    fresh_marked: str,
+    found: str,
+    written: Callable[[str], str] = str,
+) -> Outcome:
     """Every number of ``found`` traced to the design through ``fresh_marked``.
 
     Args:
@@ -92,13 +98,14 @@ def compare(episode: Episode, where: str, fresh_marked: str, found: str) -> Outc
         where: the file's name, for findings.
         fresh_marked: the same text as the design makes it now, with marks.
         found: the text on disk.
+        written: how the file's format writes a text that holds signs of its own, such as ``&``.
     """
     fresh, marks = spans(fresh_marked)
-    findings = list(_false_marks(episode, where, marks))
-    findings += _untraced(where, fresh, marks, episode.plain_words)
+    findings = list(_false_marks(episode, where, marks, written))
+    findings += _untraced(where, fresh, marks, tuple(map(written, episode.plain_words)))
     untraced = len(findings)
     if found != fresh:
-        findings += _differences(where, fresh, found, marks, _cautions_in(episode, fresh))
+        findings += _differences(where, fresh, found, marks, _cautions_in(episode, fresh, written))
     numbers = sum(1 for _ in find_figures(found))
     wrong = sum(finding.code in ("wrong-number", "untraced-number") for finding in findings)
     return Outcome(
@@ -106,11 +113,11 @@ def compare(episode: Episode, where: str, fresh_marked: str, found: str) -> Outc
     )
 
 
-def _cautions_in(episode: Episode, text: str) -> tuple[range, ...]:
+def _cautions_in(episode: Episode, text: str, written: Callable[[str], str]) -> tuple[range, ...]:
     """Where cautions, whole or in short, and what they defer to stand in a text."""
     said = {plain(t) for step in episode.steps for c in step.cautions for t in (c.text, c.short)}
     places = []
-    for words in filter(None, (one.split() for one in (*said, plain(episode.deference)))):
+    for words in filter(None, (written(one).split() for one in (*said, plain(episode.deference)))):
         pattern = r"\s+".join(map(re.escape, words))
         places += [range(*match.span()) for match in re.finditer(pattern, text)]
     return tuple(places)
@@ -134,13 +141,18 @@ def _differences(
             )
 
 
-def _false_marks(episode: Episode, where: str, marks: tuple[Span, ...]) -> Iterator[Finding]:
+def _false_marks(
+    episode: Episode, where: str, marks: tuple[Span, ...], written: Callable[[str], str]
+) -> Iterator[Finding]:
     """A mark that does not say what its measurement says: a fault of a template or renderer."""
     for span in marks:
-        allowed = printed_texts(episode, span.name)
+        texts = printed_texts(episode, span.name)
+        if texts is None:
+            continue
+        allowed = {" ".join(written(text).split()) for text in texts}
         # a page may break a text over lines or spell a sign out
         said = " ".join(span.text.split())
-        if allowed is not None and said not in {" ".join(text.split()) for text in allowed}:
+        if said not in allowed:
             yield Finding(
                 code="untraced-number",
                 severity=Severity.ERROR,

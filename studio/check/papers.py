@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from functools import partial
 from itertools import zip_longest
 from pathlib import Path
 
@@ -19,12 +20,12 @@ from studio.check.context import Context
 from studio.check.findings import Finding, Outcome, Severity
 from studio.episode.batches import as_batch
 from studio.episode.records import Episode
-from studio.film.captions import CAPTION_FILES, CHAPTER_FILES, caption_renders
+from studio.film.captions import CAPTION_FILES, CHAPTER_FILES, caption_renders, in_format
 from studio.film.look import load_look
 from studio.film.shots import SHOT_LIST, shot_list
 from studio.measure.trace import plain
 from studio.paper import handout
-from studio.paper.markup import visible_text
+from studio.paper.markup import visible_text, within_markdown
 from studio.paper.papers import BATCH, CORRECTED
 
 CHAPTERS = "chapters."
@@ -94,7 +95,7 @@ def _paper(context: Context, name: str, episode: Episode) -> Outcome:
         return Outcome(findings=(_film_came_or_went(episode, name),))
     if name.endswith(".html"):
         return _page(episode, name, fresh, found)
-    return compare(episode, name, fresh, found)
+    return compare(episode, name, fresh, found, within_markdown if name.endswith(".md") else str)
 
 
 def _otherwise_filmed(episode: Episode) -> str:
@@ -184,7 +185,9 @@ def _timed(context: Context, name: str, fresh: str, found: str) -> Outcome:
     split = _split_metadata if name.endswith(".ffmeta") else _split_cues
     our_frame, our_words = split(fresh)
     their_frame, their_words = split(found)
-    outcome = compare(context.episode, name, our_words, their_words)
+    outcome = compare(
+        context.episode, name, our_words, their_words, partial(in_format, Path(name).suffix)
+    )
     if name.startswith(CHAPTERS):
         # a title is all that a chapter says: no change of it is only a note
         outcome = replace(outcome, findings=tuple(map(_as_chapter, outcome.findings)))

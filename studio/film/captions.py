@@ -31,12 +31,12 @@ def render_srt(episode: Episode) -> str:
     SubRip has no formal specification and no escapes; what a reader could take for a tag is
     written with single angle quotes, and its arrow as a real arrow.
     """
-    return _timed(episode.cues, "srt", _srt_text)
+    return _timed(episode.cues, ".srt")
 
 
 def render_vtt(episode: Episode) -> str:
     """Captions as WebVTT, marked (W3C, "WebVTT: The Web Video Text Tracks Format")."""
-    return _timed(episode.cues, "vtt", _vtt_text)
+    return _timed(episode.cues, ".vtt")
 
 
 def payloads(episode: Episode) -> list[str]:
@@ -47,7 +47,7 @@ def payloads(episode: Episode) -> list[str]:
 def render_chapters_vtt(episode: Episode) -> str:
     """Chapters as a WebVTT chapter track, marked: one cue each, its title on one line."""
     cues = [Cue(start_ms=c.start_ms, end_ms=c.end_ms, text=_title(c)) for c in episode.chapters]
-    return _timed(cues, "vtt", _vtt_text)
+    return _timed(cues, ".vtt")
 
 
 def render_chapters_ffmeta(episode: Episode) -> str:
@@ -55,14 +55,14 @@ def render_chapters_ffmeta(episode: Episode) -> str:
 
     ``=``, ``;``, ``#``, ``\\`` and line ends are escaped with a backslash.
     """
-    lines = [";FFMETADATA1", f"title={_ffmeta_value(_one_line(episode.title))}"]
+    lines = [";FFMETADATA1", f"title={in_format('.ffmeta', _one_line(episode.title))}"]
     for chapter in episode.chapters:
         lines += [
             "[CHAPTER]",
             "TIMEBASE=1/1000",
             f"START={chapter.start_ms}",
             f"END={chapter.end_ms}",
-            f"title={_ffmeta_value(_title(chapter))}",
+            f"title={in_format('.ffmeta', _title(chapter))}",
         ]
     return "\n".join(lines) + "\n"
 
@@ -99,12 +99,12 @@ def captions_in_language(episode: Episode) -> dict[str, bytes]:
     return {in_language(name, episode.language.tag): data for name, data in made.items()}
 
 
-def _timed(cues: Iterable[Cue], file_format: str, text_of: Callable[[str], str]) -> str:
+def _timed(cues: Iterable[Cue], ending: str) -> str:
     import pysubs2
 
     subtitles = pysubs2.SSAFile()
     for cue in cues:
-        text = text_of(_lines(cue.text))
+        text = in_format(ending, _lines(cue.text))
         if plain(text).strip():
             subtitles.append(
                 pysubs2.SSAEvent(
@@ -112,7 +112,7 @@ def _timed(cues: Iterable[Cue], file_format: str, text_of: Callable[[str], str])
                 )
             )
     # keep_ssa_tags: words in braces are the turner's own, not ASS codes to be dropped
-    written: str = subtitles.to_string(file_format, keep_ssa_tags=True)
+    written: str = subtitles.to_string(ending.removeprefix("."), keep_ssa_tags=True)
     return written.replace(_BACKSLASH, "\\")
 
 
@@ -140,3 +140,23 @@ def _title(chapter: Chapter) -> str:
 
 def _ffmeta_value(text: str) -> str:
     return re.sub(r"([=;#\\\n])", r"\\\1", text)
+
+
+_WRITTEN: dict[str, Callable[[str], str]] = {
+    ".srt": _srt_text,
+    ".vtt": _vtt_text,
+    ".ffmeta": _ffmeta_value,
+}
+
+
+def in_format(ending: str, text: str) -> str:
+    """A text as a caption or chapter file writes it, with the signs that its format keeps escaped.
+
+    Args:
+        ending: of the file: ``.srt``, ``.vtt`` or ``.ffmeta``.
+        text: marked or not; marks stay.
+
+    >>> in_format(".vtt", "oil & wax")
+    'oil &amp; wax'
+    """
+    return _WRITTEN[ending](text)

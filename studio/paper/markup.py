@@ -300,7 +300,7 @@ def to_text(marked: str, origin: str = "") -> str:
 
 # Characters that begin something in Markdown wherever they stand, and at the start of a line.
 _ANYWHERE = re.compile(r"[\\`*_\[\]<>&~|]")
-_AT_LINE_START = re.compile(r"^(\s*)([#+=-]|\d+(?=[.)]))", re.MULTILINE)
+_AT_LINE_START = re.compile(r"^(\s*)([#+=-]|\d+(?=[.)](?:\s|$)))", re.MULTILINE)
 
 
 def to_markdown(marked: str) -> str:
@@ -312,13 +312,23 @@ def to_markdown(marked: str) -> str:
     pieces: list[str] = []
     at = 0
     for hit in _MARKED.finditer(marked):
-        pieces += [_escaped(marked[at : hit.start()], at == 0), mark(hit[1], _escaped(hit[2]))]
+        pieces += [_escaped(marked[at : hit.start()], at == 0)]
+        pieces += [mark(hit[1], within_markdown(hit[2]))]
         at = hit.end()
     pieces.append(_escaped(marked[at:], at == 0))
     return "".join(pieces)
 
 
-def _escaped(text: str, opens: bool = False) -> str:
+def within_markdown(text: str) -> str:
+    r"""A text as ``to_markdown`` writes it inside a mark, which begins no line.
+
+    >>> print(within_markdown("- oil & wax"))
+    - oil \& wax
+    """
+    return _escaped(text, opens=False)
+
+
+def _escaped(text: str, opens: bool) -> str:
     text = _ANYWHERE.sub(lambda hit: "\\" + hit[0], text)
 
     def at_start(hit: re.Match[str]) -> str:
