@@ -693,10 +693,10 @@ def _add_every_seat(
                 touching
                 if whole
                 else tr(
-                    "{touching}, gap {gap}: {verdict}",
+                    "{touching}, gap {gap}: {seat}",
                     touching=touching,
                     gap=gap,
-                    verdict=tr_for("seat", one.verdict),
+                    seat=tr_for("seat", one.verdict),
                 )
             )
             sheet.add(

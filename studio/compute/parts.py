@@ -318,7 +318,7 @@ def _add_limits(sheet: Sheet, design: Design, name: str, part: Part, made: Profi
             formula="the least diameter between thicker places",
             source=GEOMETRY,
             where=tr(
-                "in the {shape}", shape=tr_for("dative", made.elements[thinnest.element].shape)
+                "in the {dative}", dative=tr_for("dative", made.elements[thinnest.element].shape)
             ),
         )
     least = float(part.least_neck.mm)
@@ -403,11 +403,11 @@ def _station_words(made: Profile, station: bench.Station) -> str:
     shape, of_it = tr_for("profile", named), tr_for("genitive", named)
     kind = station.kind
     if kind is StationKind.CROWN:
-        return tr("crown of the {shape}", shape=of_it)
+        return tr("crown of the {genitive}", genitive=of_it)
     if kind is StationKind.THROAT:
-        return tr("throat of the {shape}", shape=of_it)
+        return tr("throat of the {genitive}", genitive=of_it)
     if kind is StationKind.MIDDLE:
-        return tr("middle of the {shape}", shape=of_it)
+        return tr("middle of the {genitive}", genitive=of_it)
     if kind is StationKind.END:
         free = not station.element and not station.position_mm
         return (

@@ -32,9 +32,7 @@ from studio.episode.places import read_master_ms, read_places, with_places
 from studio.episode.published import read_record
 from studio.episode.records import (
     Card,
-    Change,
     Chapter,
-    Correction,
     Cue,
     Cut,
     Episode,
@@ -198,9 +196,7 @@ def _opened(
         cut=cut,
     )
     if first is not None:
-        told = retold(first.corrections, first.language, episode)
-        as_recorded = _changes(told) & _changes(first.corrections)
-        episode = replace(episode, corrections=told, as_recorded=as_recorded)
+        episode = retold(first, episode)
     if not problems and not faults:
         episode = _timed(episode, read.design, where, rate, first)
     faults += [read.place(problem) for problem in problems]
@@ -210,10 +206,6 @@ def _opened(
         made = compute_batch(read.design, computed.table, pieces)
         episode = replace(episode, batch=made, notes=(*episode.notes, *made.warnings))
     return episode
-
-
-def _changes(corrections: Iterable[Correction]) -> frozenset[Change]:
-    return frozenset(change for one in corrections for change in one.changes)
 
 
 def _reading_order(fault: Fault) -> tuple[str, int, int]:

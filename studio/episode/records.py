@@ -459,7 +459,7 @@ class Episode:
         cut: what the master is made of; None where the design holds no takes.
         last_published: the day on which it was last published, ISO 8601; empty before that.
         corrections: of published numbers, oldest first.
-        as_recorded: changes of those that stand in another language than the papers', as recorded.
+        as_recorded: texts of those that stand in another language than the papers', as recorded.
         slips: what the published voice says wrongly by now, by the names of the steps.
         said_at: when the sentences of each step are said, by its name; none where nobody knows.
         filmed: whether the finished film lies beside the pages.
@@ -503,7 +503,7 @@ class Episode:
     cut: Cut | None = None
     last_published: str = ""
     corrections: tuple[Correction, ...] = ()
-    as_recorded: frozenset[Change] = frozenset()
+    as_recorded: frozenset[str] = frozenset()
     slips: Mapping[str, tuple[Slip, ...]] = field(default_factory=dict)
     said_at: Mapping[str, tuple[tuple[int, int], ...]] = field(default_factory=dict)
     batch: Batch | None = None

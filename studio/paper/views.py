@@ -506,9 +506,9 @@ def lang_of_record(episode: Episode) -> Markup:
     return Markup(' lang="{}"').format(episode.own_in) if second else Markup("")
 
 
-def lang_of_change(episode: Episode, change: Change) -> Markup:
-    """The same attribute for a change that stands as it was recorded; else nothing."""
-    return lang_of_record(episode) if change in episode.as_recorded else Markup("")
+def lang_of_told(episode: Episode, text: str) -> Markup:
+    """The same attribute for a text of a correction that stands as recorded; else nothing."""
+    return lang_of_record(episode) if text in episode.as_recorded else Markup("")
 
 
 def chapter_texts(episode: Episode, chapter: Chapter) -> tuple[str, ...]:

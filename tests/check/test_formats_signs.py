@@ -1,8 +1,8 @@
 """Names may hold the signs that Markdown, WebVTT, SubRip and FFmpeg's metadata keep for themselves.
 
 Outside: each format's own list of them. CommonMark 0.31.2, 2.4 "Backslash escapes" (all of ASCII's
-punctuation); W3C "WebVTT", cue text (``&``, ``<``, ``>``, ``-->``); FFmpeg formats, "Metadata 2" (``=``,
-``;``, ``#``, ``\\``).
+punctuation); W3C "WebVTT", cue text (``&``, ``<``, ``>``, ``-->``); FFmpeg formats, "Metadata 2"
+(``=``, ``;``, ``#``, ``\\``).
 """
 
 from __future__ import annotations
