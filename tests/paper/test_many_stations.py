@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from itertools import pairwise
 from pathlib import Path
 
@@ -35,3 +36,18 @@ def test_a_step_is_drawn_with_both_its_sides_and_what_is_left_out_is_told(folder
         inside = [one for one in rows if 0 < one[0].value < piece.parts[0].profile.length_mm - 8.5]
         pairs = [one for one in pairwise(inside) if one[0][0].value == one[1][0].value]
         assert 2 * len(pairs) >= len(inside) - 1
+
+
+def test_a_neck_is_not_called_the_thinnest_place_of_a_part_that_runs_out_to_a_point(
+    folder: Path,
+) -> None:
+    text = (
+        "parts:\n  drop:\n    place: bottom\n    profile: ["
+        "{shape: taper, length: 30 mm, start: 2 mm, end: 9 mm}, "
+        "{shape: bead, length: 10 mm, crown: 16 mm, start: 9 mm, end: 12 mm}, "
+        "{shape: tenon, length: 8 mm, diameter: 8 mm}]\n"
+    )
+    episode = open_episode(written(folder, text))
+    assert episode.table["drop.neck"].value > episode.table["drop.diameter_1"].value
+    (drawing,) = (one for one in drawings_of(episode) if one.subject == "drop")
+    assert "thinnest neck" in re.sub(r"\s+", " ", re.sub("<[^>]*>", " ", drawing.svg))

@@ -105,7 +105,7 @@ def profile_stations(
         for words, key in (
             (tr("length"), "length"),
             (tr("thickest"), "thickest"),
-            (tr("thinnest"), "neck"),
+            (tr("thinnest neck"), "neck"),
         )
         if f"{part.name}.{key}" in table
     ]
