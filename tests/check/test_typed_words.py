@@ -56,6 +56,14 @@ def test_shipped_designs_type_no_number(design: str) -> None:
         assert typed_numbers.check(made) == Outcome()
 
 
+def test_an_address_of_a_link_holds_no_figures() -> None:
+    """Neither digits nor words of it; what is to be read of the link does."""
+    link = "Look at [{}](https://club.example/2025/ball-3/twelve-mm), then drill."
+    assert checked("globe", "hang", do=link.format("the lobed one")) == Outcome()
+    (found,) = told(checked("globe", "hang", do=link.format("47 mm")))
+    assert found[:2] == ("typed-number", "47")
+
+
 @pytest.mark.parametrize(
     ("step", "say", "said", "measurement", "due"),
     [
