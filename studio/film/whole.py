@@ -204,7 +204,10 @@ _FROM_LIMITED = np.clip(np.rint((np.arange(256) - 16) * 255 / 219), 0, 255).asty
 
 
 def decoded(footage: Footage, start: float, skip: Skip) -> Iterator[tuple[float, VideoFrame]]:
-    """Pictures and their times, seconds of the film, from the key frame before ``start`` on."""
+    """Pictures and their times, seconds of the film, from the key frame before ``start`` on.
+
+    Of key frames alone, which need nothing that stands before them, from ``start`` itself on.
+    """
     import av
 
     with av.open(str(footage.path)) as container:
@@ -216,6 +219,8 @@ def decoded(footage: Footage, start: float, skip: Skip) -> Iterator[tuple[float,
         offset = (container.start_time or 0) / av.time_base
         wanted = round((start + offset) / stream.time_base)
         for packet in _from_key_before(container, stream, wanted):
+            if skip == "NONKEY" and packet.pts is not None and packet.pts < wanted:
+                continue
             for frame in stream.codec_context.decode(packet):
                 if frame.pts is not None:
                     yield float(frame.pts * stream.time_base) - offset, frame
