@@ -82,7 +82,8 @@ class Batch:
         schedules: board plan and what to try on the first piece.
         operations: in order of work.
         untimed: numbers of the steps that say nothing about time.
-        unplanned: names of the kinds of blank for which neither design nor workshop has a board.
+        unplanned: names of the kinds of blank for which neither design nor workshop has a board
+            that is large enough.
         warnings: what the turner should know.
     """
 
@@ -234,12 +235,13 @@ def _add_boards(sheet: Sheet, design: Design, blanks: int) -> tuple[str, ...]:
         piles = [_Pile.of(board) for board in (blank.own,) if board is not None]
         # the boards of the workshop are there for every kind of blank, but only once
         piles += [pile for board, pile in kept if _is_of(board, blank.wood)]
-        if not piles:
-            unplanned.append(blank.is_for)
+        planned = len(rows)
         for pile in piles:
             row = _board_row(sheet, design, blank, pile, blanks, len(rows) + 1)
             if row is not None:
                 rows.append(row)
+        if len(rows) == planned:
+            unplanned.append(blank.is_for)
     if rows:
         sheet.typed(
             "batch.kerf",

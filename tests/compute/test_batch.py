@@ -122,6 +122,13 @@ def test_a_coil_is_told_as_wire_is_bought(
     assert (coil.metric.text, coil.imperial.text) == (metric, imperial)
 
 
+def test_what_only_has_boards_too_small_for_it_is_named(globe: Path, edit: Edit) -> None:
+    edit(globe, "thickness: 68 mm", "thickness: 40 mm")
+    plan = made(globe)
+    assert [plan.table[name].text for name in plan.unplanned] == ["Globe"]
+    assert not [one for one in plan.schedules if one.name == "batch.boards"]
+
+
 def test_what_has_no_board_is_named(folder: Path) -> None:
     plan = made(folder / "crowned-globe.yaml")
     assert [plan.table[name].text for name in plan.unplanned] == ["Finial", "Cap"]
