@@ -29,6 +29,7 @@ from studio.episode.times import said_words
 from studio.errors import BadInput
 from studio.said.agreeing import Verdict
 from studio.said.finding import find_mentions
+from studio.said.heard import judged_talk
 from studio.said.judged import Judged
 from studio.said.judging import Judge
 from studio.said.material import Material
@@ -132,16 +133,18 @@ def check_said(
 
 def _judged(judge: Judge, piece: Piece, steps: Mapping[Caption, str | None]) -> Iterator[Judged]:
     """Each number of a piece, judged by the step in which it is said."""
-    mentions = find_mentions(piece.text)
-    own = [piece.begin <= one.start < piece.end for one in mentions]
-    if not any(own):
-        return
-    in_step = [steps[piece.caption_at(one.start)] for one in mentions]
-    asked = dict.fromkeys(step for step, mine in zip(in_step, own, strict=True) if mine)
-    verdicts = {step: judge.judge(piece.text, mentions, step) for step in asked}
-    for number, step in enumerate(in_step):
-        if own[number]:
-            yield verdicts[step][number]
+    in_steps = [
+        steps[piece.caption_at(one.start)]
+        for one in find_mentions(piece.text) if piece.begin <= one.start < piece.end
+    ]  # fmt: skip
+    found = [
+        one
+        for step in dict.fromkeys(in_steps)
+        for one in judged_talk(judge, piece.text, step)
+        if piece.begin <= one.mention.start < piece.end
+        and steps[piece.caption_at(one.mention.start)] == step
+    ]
+    yield from sorted(found, key=lambda one: one.mention.start)
 
 
 def _finding(

@@ -21,6 +21,7 @@ from studio.measure.numbers import portion_before
 from studio.measure.trace import plain
 from studio.said.agreeing import Verdict
 from studio.said.finding import Mention, find_mentions
+from studio.said.heard import judged_talk
 from studio.said.judged import Judged
 from studio.said.judging import Judge
 from studio.said.material import Material
@@ -165,21 +166,19 @@ class TypedWords:
         for piece in pieces_of([Caption(None, None, text.said, 1)]):
             at = -piece.starts[0]
             written = as_written(piece.text)
-            mentions = find_mentions(written)
-            typed = [
-                not (_is_figure(one) or text.is_drawn(at + one.start, at + one.stop))
-                for one in mentions
-            ]
-            if not any(typed):
+            if all(self._is_printed(text, at, one) for one in find_mentions(written)):
                 continue
-            judged = self.judge.judge(written, mentions, step)
-            for one, mine in zip(judged, typed, strict=True):
-                if mine:
+            for one in judged_talk(self.judge, written, step):
+                if not self._is_printed(text, at, one.mention):
                     start = text.in_words(at + one.mention.start)
                     stop = start + one.mention.stop - one.mention.start
                     talk = self._is_talk(written, one)
                     states = not talk and self._states(written, one)
                     yield TypedWord(start, stop, one, states, talk)
+
+    def _is_printed(self, text: TypedText, at: int, mention: Mention) -> bool:
+        """Whether a name of the text prints a number, or it is a figure's name."""
+        return _is_figure(mention) or text.is_drawn(at + mention.start, at + mention.stop)
 
     def _is_talk(self, text: str, judged: Judged) -> bool:
         """Whether nothing of the design is stated."""

@@ -5,7 +5,7 @@ Everything is exact: values are fractions, never binary floats.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -20,6 +20,7 @@ from studio.measure.number_words import (
     THOUSAND,
     VULGAR,
 )
+from studio.said.seams import Seams
 from studio.said.units import unit_at
 from studio.said.vocabulary import trade_words
 from studio.said.words import Token, word_set
@@ -104,8 +105,9 @@ class Amount:
 class Reader:
     """Reads amounts of one sentence."""
 
-    def __init__(self, tokens: Sequence[Token], *, heard: bool):
+    def __init__(self, tokens: Sequence[Token], *, heard: bool, turned: Collection[int] = ()):
         self.tokens = tokens
+        self.seams = Seams(tokens, turned)
         self.heard = heard
         self._words_of = [token.word for token in tokens]
         self._many = len(tokens)
@@ -273,8 +275,11 @@ class Reader:
         ):
             return None
         over, under = int(tokens[place].text), int(tokens[place + 2].text)
-        # 3/4/2026 is a date, 4/0 a wire, 180/240/320 are papers
-        if self.word(place - 1) == "/" or not 0 < over < under or self.word(place + 3) == "/":
+        # 3/4/2026 is a date, 4/0 a wire, 180/240/320 are papers; what is no part of one is a
+        # fraction where inches stand behind it: "2 3/2 in", a slip, which is one figure too
+        if self.word(place - 1) == "/" or not over or not under or self.word(place + 3) == "/":
+            return None
+        if over >= under and not self._inch_follows(place + 3, digits=True):
             return None
         after = place + 3
         if self.word(after) in _PART_ENDINGS and tokens[after].glued:
@@ -284,7 +289,8 @@ class Reader:
     def _typed_mixed(self, place: int, whole: Fraction) -> Amount | None:
         """``2 1/4``, ``2-1/4``, ``2½``, ``2 and 5/8``, ``2 and a half``."""
         rest = self.skip(place + 1)
-        if self.joins(rest):
+        joined = self.joins(rest)
+        if joined:
             part = self._part_behind(self.skip(rest + 1))
         elif rest < len(self.tokens) and self.tokens[rest].kind == "vulgar":
             value = Fraction(VULGAR[self.tokens[rest].text])
@@ -297,8 +303,11 @@ class Reader:
                 part = Amount(over, rest, behind[1], digits=True, whole=False)
         else:
             part = None
-        if part is None or not 0 < part.value < 1 or part.thou:
+        if part is None or part.value <= 0 or part.thou or (joined and part.value >= 1):
             return None
+        glued = rest > place + 1 or self.tokens[rest].glued
+        if not glued and self.seams.parts(place, part.after, joined=joined):
+            return Amount(whole, place, place + 1, digits=True)
         return Amount(whole + part.value, place, part.after, digits=part.digits, whole=False)
 
     def joins(self, place: int) -> bool:
@@ -357,6 +366,8 @@ class Reader:
         if self.joins(joint):
             part = self._part_behind(self.skip(joint + 1))
             if part is not None and 0 < part.value < 1 and not part.thou:
+                if self.seams.parts(place, part.after, joined=True):
+                    return whole
                 value, after = whole.value + part.value, part.after
                 if self.word(after) == THOUSAND:  # "two and a half thousand"
                     value, after = value * 1000, after + 1
@@ -511,6 +522,8 @@ class Reader:
         mixed = self._fraction_words(self.skip(small.after), alone=False)
         if mixed is not None and mixed.value.numerator > 1 and 8 <= mixed.value.denominator < 100:
             # "four twenty-seven sixty-fourths": the "and" is left out
+            if self.seams.parts(place, mixed.after):
+                return small
             return Amount(small.value + mixed.value, place, mixed.after, whole=False)
         pair = self._pair(place, small)
         if pair is not None:
@@ -733,10 +746,10 @@ class Reader:
                 return _SHORTENED[said], after, False
         return None
 
-    def _inch_follows(self, place: int) -> bool:
+    def _inch_follows(self, place: int, *, digits: bool = False) -> bool:
         if self.word(place) == "of":
             place += 2 if self.word(place + 1) in _A else 1
-        unit = unit_at(self.tokens, place, digits=False)
+        unit = unit_at(self.tokens, place, digits=digits)
         return unit is not None and unit.name == "in"
 
     def _fraction_words(self, place: int, *, alone: bool) -> Amount | None:

@@ -8,7 +8,7 @@ plain amounts with what stands behind them.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -66,13 +66,38 @@ def find_mentions(text: str) -> tuple[Mention, ...]:
     >>> [(m.written, m.unit) for m in find_mentions("Half an inch, on a #51 drill at 30°.")]
     [('Half an inch', 'in'), ('#51', 'drill'), ('30°', 'deg')]
     """
-    return Finder(text).all()
+    return Reading.of(text).mentions
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """The mentions of a text, and where they could be read otherwise.
+
+    Attributes:
+        mentions: in order and without overlap.
+        seams: where a whole number has a fraction behind it: the number's first token, and the
+            token behind the fraction.
+    """
+
+    mentions: tuple[Mention, ...]
+    seams: Mapping[int, int]
+
+    @classmethod
+    def of(cls, text: str, turned: Collection[int] = ()) -> Reading:
+        """The likeliest reading, but for the seams that are turned.
+
+        Args:
+            text: the talk.
+            turned: seams at which one number is read as two, or two as one.
+        """
+        finder = Finder(text, turned)
+        return cls(finder.all(), finder.read.seams.met)
 
 
 class Finder:
     """Finds the mentions of one text."""
 
-    def __init__(self, text: str):
+    def __init__(self, text: str, turned: Collection[int] = ()):
         self.text = text
         self.tokens = tokens_of(text)
         self.heard = is_heard(text)
@@ -80,7 +105,7 @@ class Finder:
             place for place, token in enumerate(self.tokens)
             if token.kind == "word" and token.word.removesuffix("'s").endswith(ENDINGS)
         ]  # fmt: skip
-        self.read = Reader(self.tokens, heard=self.heard)
+        self.read = Reader(self.tokens, heard=self.heard, turned=turned)
         self.counting = Counting(self.read)
 
     def all(self) -> tuple[Mention, ...]:
@@ -280,9 +305,11 @@ class Finder:
         if self._word(place - 1) in _NUMBERED:
             return None
         amount = self.read.at(at)
-        if amount is None or not amount.whole or amount.lone or amount.value > 107:
+        if amount is None or not amount.whole or amount.lone:
             return None
         thing = self._word(amount.after)
+        if amount.value > _MOST_DRILLS and not {self._word(place - 1), thing} & _DRILLS:
+            return None
         if thing in _PLACED and not thing.endswith("s"):
             return self._made(
                 amount.first, amount.after, amount.value, "ordinal",
@@ -879,6 +906,10 @@ _TAPERS = frozenset({"morse", "mt", "taper"})
 
 _SERIES = frozenset({"series", "season", "set", "list", "playlist", "channel", "lot"})
 _STOPS = frozenset({"stops", "stop", "holes", "hole", "plate"})
+_MOST_DRILLS = 107
+"""A higher number is a drill's only by a slip, and where "drill" is said beside it (ours)."""
+
+_DRILLS = frozenset({"drill", "bit"})
 _NUMBERED = word_set(
     "mark marks groove grooves stop hole station lobe line ep pt vol episode part video lesson "
     "chapter phone house series any his her their"

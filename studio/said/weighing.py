@@ -48,6 +48,7 @@ LISTING = frozenset({",", "and", "then", "to", "or", "next", "finally", "up", "t
 BY = (["by"], ["x"], ["×"], ["*"])
 """What stands between the two sizes of one thing."""
 
+_OF_AN_INCH = frozenset({4, 8, 16, 32, 64})
 _COARSEST = 80
 """Coarser papers are for shaping, not for a turned piece (common practice, no source)."""
 
@@ -357,7 +358,7 @@ class Talk:
             near = self.step.near.get(meaning.name, 0.0) if self.step is not None else 0.0
             named = subject in meaning.heads
             silent = not said and not near and not named and mention.unit not in _TELLING
-            if verdict is Verdict.WRONG and (silent or (bare and _is_no_grit(mention, meaning))):
+            if verdict is Verdict.WRONG and (silent or (bare and _is_none_of(mention, meaning))):
                 continue
             called = mention.unit == "ordinal" and meaning.name in self.material.numbered
             if called and verdict is Verdict.WRONG:
@@ -534,9 +535,15 @@ def _is_of_other_rank(rank: str, meaning: Meaning) -> bool:
     return meaning.rank not in ("", rank) or (stem(rank),) in meaning.against
 
 
-def _is_no_grit(mention: Mention, meaning: Meaning) -> bool:
-    """Whether a bare figure is coarser than any paper that a piece is sanded with."""
-    return meaning.units == {"grit"} and mention.value < _COARSEST
+def _is_none_of(mention: Mention, meaning: Meaning) -> bool:
+    """Whether a bare figure can be no slip for one: no paper is so coarse, no count is so cut up.
+
+    A half may be a decimal that slipped in ("2.5"); quarters and less are of an inch.
+    """
+    if meaning.units == {"grit"}:
+        return mention.value < _COARSEST
+    counts = meaning.units == {""} and all(number.denominator == 1 for number, _ in meaning.printed)
+    return counts and mention.value.denominator in _OF_AN_INCH
 
 
 def _by_direction(said: str, meaning: Meaning) -> float:

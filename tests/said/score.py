@@ -29,7 +29,7 @@ ROOT = Path(__file__).parents[2]
 sys.path[:0] = [str(ROOT)] if str(ROOT) not in sys.path else []
 
 from studio.said.finding import Mention as Found  # noqa: E402
-from studio.said.finding import find_mentions  # noqa: E402
+from studio.said.heard import judged_talk  # noqa: E402
 from studio.said.judging import Judge, Judged  # noqa: E402
 from studio.said.material import material_of  # noqa: E402
 from tests.said.loading import HALVES, STYLES, Item, Mention, load_half  # noqa: E402
@@ -88,8 +88,8 @@ def judge_of(design: Path) -> Judge:
 
 def score_item(item: Item) -> Score:
     """One sentence."""
-    found = find_mentions(item.text)
-    judged = judge_of(item.design_path).judge(item.text, found, item.step)
+    judged = judged_talk(judge_of(item.design_path), item.text, item.step)
+    found = [one.mention for one in judged]
     score = Score(labelled=len(item.mentions), found=len(found))
     left = list(zip(found, judged, strict=True))
     for label in item.mentions:

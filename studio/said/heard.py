@@ -1,0 +1,77 @@
+"""Talk found and judged at once: of two ways to read it the one that the design bears out.
+
+"Groove 4 1/16 deep" may be the fourth groove, a sixteenth deep, or a groove 4 1/16 deep. The
+finder reads what is likelier by the words alone; where that fits nothing of the design and the
+other reading fits it entirely, the other one was said.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from studio.said.agreeing import Verdict
+from studio.said.finding import Reading
+from studio.said.judged import Judged
+from studio.said.judging import Judge
+
+
+def judged_talk(judge: Judge, text: str, step: str | None = None) -> tuple[Judged, ...]:
+    """A verdict for each number of ``text``, in order.
+
+    Args:
+        judge: of the design.
+        text: a sentence, or a piece of talk.
+        step: the step in hand; None where nobody knows.
+    """
+    best = _Heard.of(judge, text, step)
+    for seam, after in sorted(best.seams.items()):
+        if not best.errs(seam, after):
+            continue
+        other = _Heard.of(judge, text, step, best.turned ^ {seam})
+        if other.fits(seam, after):
+            best = other
+    return best.judged
+
+
+@dataclass(frozen=True, slots=True)
+class _Heard:
+    """One reading of a text and its verdicts.
+
+    Attributes:
+        judged: a verdict for each mention.
+        seams: where it could be read otherwise, as in ``Reading``.
+        turned: where it is.
+    """
+
+    judged: tuple[Judged, ...]
+    seams: Mapping[int, int]
+    turned: frozenset[int]
+
+    @classmethod
+    def of(
+        cls, judge: Judge, text: str, step: str | None, turned: frozenset[int] = frozenset()
+    ) -> _Heard:
+        reading = Reading.of(text, turned)
+        judged = judge.judge(text, reading.mentions, step) if reading.mentions else ()
+        return cls(judged, reading.seams, turned)
+
+    def errs(self, first: int, after: int) -> bool:
+        """Whether the design says otherwise than what is said from one token to another."""
+        return any(one.verdict is Verdict.WRONG for one in self._within(first, after))
+
+    def fits(self, first: int, after: int) -> bool:
+        """Whether the design has all that is said there, but for the number of a place."""
+        said = [
+            one for one in self._within(first, after)
+            if not (one.verdict is Verdict.NONE and one.mention.unit == "ordinal")
+        ]  # fmt: skip
+        return bool(said) and all(one.verdict in _BORNE_OUT for one in said)
+
+    def _within(self, first: int, after: int) -> Iterator[Judged]:
+        return (
+            one for one in self.judged if one.mention.first < after and first < one.mention.after
+        )
+
+
+_BORNE_OUT = frozenset({Verdict.RIGHT, Verdict.ROUNDED})

@@ -1,0 +1,116 @@
+"""A whole number with a fraction behind it: one figure or two, as the design bears out.
+
+"Drill #51 5/8 in deep" leaves the comma out, "2 5/8 in square" has none. The ball is invented. From
+outside: number drills run from #1 to #97 after ASME B94.11M, none of them with a fraction.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from studio.said.agreeing import Verdict
+from studio.said.finding import Reading, find_mentions
+from studio.said.heard import judged_talk
+from studio.said.judging import Judge
+from studio.said.material import material_of
+
+BALL = Path(__file__).parent / "designs" / "ball" / "ball.yaml"
+
+
+@pytest.fixture(scope="module")
+def judge() -> Judge:
+    return Judge(material_of(BALL))
+
+
+@pytest.mark.parametrize(
+    ("text", "values"),
+    [
+        # a sign before it says that a figure is whole
+        ("Drill #51 5/8 in deep.", ["51", "5/8"]),
+        ("no. 51 5/8 in deep", ["51", "5/8"]),
+        ("drill number fifty one five eighths deep", ["51", "5/8"]),
+        ("#51 and 5/8 deep", ["51", "5/8"]),
+        ("P150 1/2 inch disc", ["150", "1/2"]),
+        ("groove 4 1/16 deep", ["4", "1/16"]),
+        # but not one that belongs to the figure before it, nor one that names no single thing
+        ("20 gauge 2 1/2 in long", ["20", "5/2"]),
+        ("each groove 1 1/4 in wide", ["5/4"]),
+        ("mark 2 5/8 in from the end", ["21/8"]),
+        ("2 5/8 in square", ["21/8"]),
+        ("2½ in", ["5/2"]),
+        # no part of one is a fraction all the same where inches stand behind it
+        ("down to 2 3/2 in", ["7/2"]),
+        ("dividers to 23/23 in", ["1"]),
+        ("an end mill 4/4 wide", ["4", "4"]),
+        ("2 and 2.5 in", ["2", "5/2"]),
+    ],
+)
+def test_what_is_likelier_by_the_words_alone(text: str, values: list[str]) -> None:
+    found = [str(one.value) for one in find_mentions(text)]
+    assert found == values
+
+
+def test_the_other_reading_is_kept() -> None:
+    text = "groove 1 1/4 in wide"
+    reading = Reading.of(text)
+    (seam,) = reading.seams
+    (joined,) = Reading.of(text, {seam}).mentions
+    assert [str(one.value) for one in reading.mentions] == ["1", "1/4"]
+    assert (str(joined.value), joined.unit) == ("5/4", "in")
+
+
+@pytest.mark.parametrize(
+    ("step", "text"),
+    [
+        ("hang", "drill number 51 5/8 in deep"),
+        ("hang", "drill number fifty-one five eighths deep"),
+        ("hang", "number 51 and five eighths deep"),
+        ("hang", "Drill a 51 5/8 in deep"),
+        ("grooves", "groove 4 1/16 deep"),
+        ("grooves", "groove 3 1/4 in wide"),
+        ("grooves", "groove number 2 1/4 wide 1/16 deep"),
+        ("octagon", "step 2 23/32 in from the corner"),
+        ("index", "mark 1 31/32 to mark 2"),
+        ("index", "from mark one thirty one thirty seconds to mark two"),
+        ("index", "marks 1 to 8 31/32 apart"),
+        ("rough", "the blank is 2 5/8 square"),
+        ("rough", "line 2 5/8 in square"),
+        ("grooves", "the eight lobes 23/32 apart"),
+    ],
+)
+def test_what_is_right_in_one_reading_is_not_called_wrong(
+    judge: Judge, step: str, text: str
+) -> None:
+    found = judged_talk(judge, text, step)
+    assert found
+    assert not [one for one in found if one.verdict is Verdict.WRONG]
+
+
+@pytest.mark.parametrize(
+    ("step", "text", "line"),
+    [
+        ("hang", "Drill #61 5/8 in deep.", "Drill #51 5/8 in deep."),
+        ("hang", "so drill a number sixty one five eighths of an inch deep",
+         "so drill a number fifty-one five eighths of an inch deep"),
+        ("hang", "so drill #161 5/8 in deep, and leave the glue 30 min.",
+         "so drill #51 5/8 in deep, and leave the glue 30 min."),
+        ("hang", "Drill #51 3/8 in deep.", "Drill #51 5/8 in deep."),
+        ("rough", "Turn the blank down to 2 3/2 in,", "Turn the blank down to 2 1/2 in,"),
+        ("rough", "the blank is 2 1/4 square", "the blank is 2 5/8 in square"),
+        ("octagon", "set the dividers to 23/23 in and mark in",
+         "set the dividers to 23/32 in and mark in"),
+    ],
+)  # fmt: skip
+def test_the_wrong_figure_alone_is_told_with_its_line(
+    judge: Judge, step: str, text: str, line: str
+) -> None:
+    wrong = [one for one in judged_talk(judge, text, step) if one.verdict is Verdict.WRONG]
+    assert [one.mend for one in wrong] == [line]
+
+
+def test_where_neither_reading_fits_both_figures_are_told(judge: Judge) -> None:
+    found = judged_talk(judge, "so drill #61 3/8 in deep, and leave the glue 30 min", "hang")
+    wrong = [one.measurement for one in found if one.verdict is Verdict.WRONG]
+    assert wrong == ["hanger.drill", "hanger.depth"]
