@@ -30,7 +30,7 @@ from studio.errors import BadInput
 from studio.said.agreeing import Verdict
 from studio.said.finding import find_mentions
 from studio.said.heard import judged_talk
-from studio.said.judged import Judged
+from studio.said.judged import Edit, Judged
 from studio.said.judging import Judge
 from studio.said.material import Material
 from studio.voice.captions import Caption, read_captions
@@ -205,7 +205,7 @@ def _is_mended(of_piece: Sequence[Judged], begin: int, end: int) -> bool:
     A line with one number mended and another one left would be said again and be wrong again.
     """
     return all(
-        one.mend
+        one.edit is not None
         for one in of_piece
         if one.verdict is Verdict.WRONG and one.mention.start < end and begin < one.mention.stop
     )
@@ -220,12 +220,10 @@ def _mended(text: str, judged: Judged, of_piece: Sequence[Judged]) -> tuple[str,
     for one in of_piece:
         if one.verdict is not Verdict.WRONG or one.mention.start < at:
             continue
-        out += text[at : one.mention.start]
-        begin, at = len(out), one.mention.stop
-        if one.mend:
-            out += one.mend[one.mention.start : len(one.mend) - (len(text) - at)]
-        else:
-            out += one.mention.written
+        edit = one.edit or Edit(one.mention.start, one.mention.stop, one.mention.written)
+        out += text[at : edit.start]
+        begin, at = len(out), edit.stop
+        out += edit.said
         if one is judged:
             start, stop = begin, len(out)
     return out + text[at:], start, stop
@@ -276,9 +274,9 @@ def _numbers(pieces: Sequence[tuple[Piece, tuple[Judged, ...]]]) -> dict[Caption
     for piece, of_piece in pieces:
         for one in of_piece:
             start, stop = one.mention.start, one.mention.stop
-            due = None
-            if one.verdict is Verdict.WRONG:
-                due = one.mend and one.mend[start : len(one.mend) - (len(piece.text) - stop)]
+            due = "" if one.verdict is Verdict.WRONG else None
+            if one.edit is not None:
+                start, stop, due = one.edit.start, one.edit.stop, one.edit.said
             place = piece.number_at(start)
             begins = piece.starts[place]
             number = _Number(start - begins, stop - begins, due)

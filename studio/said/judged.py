@@ -9,6 +9,25 @@ from studio.said.finding import Mention
 
 
 @dataclass(frozen=True, slots=True)
+class Edit:
+    """What is said instead of ``text[start:stop]``.
+
+    Attributes:
+        start: where what it replaces begins, an article before the figure among it.
+        stop: where it ends.
+        said: what takes its place.
+    """
+
+    start: int
+    stop: int
+    said: str
+
+    def made_in(self, text: str) -> str:
+        """``text`` with this in its place."""
+        return text[: self.start] + self.said + text[self.stop :]
+
+
+@dataclass(frozen=True, slots=True)
 class Judged:
     """A mention and what it was found to be.
 
@@ -23,6 +42,7 @@ class Judged:
         expected: what the design says, as printed in the system that was said; empty for none.
         mend: the sentence with the right figure in it, said as the wrong one was; empty unless it
             is wrong and sure which measurement is meant.
+        edit: what makes that sentence of the one that was said; None where there is none.
         due: the figure to say where it is but one of those that the design prints there, such as
             one paper of several; else empty.
     """
@@ -34,5 +54,6 @@ class Judged:
     confidence: float = 1.0
     expected: str = ""
     mend: str = ""
+    edit: Edit | None = None
     due: str = ""
     sure: bool = True

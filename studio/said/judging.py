@@ -34,7 +34,7 @@ from studio.said.foreign import is_a_turn, is_foreign, relates
 from studio.said.in_order import papers_in_order, papers_name, round_in_hand
 from studio.said.judged import Judged
 from studio.said.material import Material, Meaning, stem
-from studio.said.mending import figure_to_say, in_the_same_form, line_to_say, readings
+from studio.said.mending import edit_to_say, figure_to_say, in_the_same_form, readings
 from studio.said.one_unit import is_waited
 from studio.said.places import row_of
 from studio.said.rows import cell_at, is_in_hand, is_own, judged_by_row
@@ -116,10 +116,11 @@ class Judge:
                 figure = in_the_same_form(one, judged.due, text)
             else:
                 figure = figure_to_say(one, self.material.by_name[name], printed, text)
-        mend = line_to_say(text, one, figure)
+        edit = edit_to_say(text, one, figure)
+        mend = edit.made_in(text) if edit is not None else ""
         if judged.due:
             printed = f"{judged.due} in the order {printed}"
-        return replace(judged, expected=printed, mend=mend)
+        return replace(judged, expected=printed, mend=mend, edit=edit)
 
     def expected(self, mention: Mention, name: str) -> str:
         """What the design prints for a measurement, in the system that was said."""

@@ -13,6 +13,7 @@ from studio.episode.texts import is_before_noun
 from studio.measure.number_words import ORDINALS
 from studio.measure.speech import UNIT_WORDS, ordinal, spoken
 from studio.said.finding import Mention, find_mentions
+from studio.said.judged import Edit
 from studio.said.material import Meaning
 from studio.said.weighing import CLOSE, FAR, Weighed
 
@@ -49,27 +50,35 @@ def _weight(one: Weighed) -> float:
     return one.words + one.step + min(max(one.size, FAR), CLOSE)
 
 
-def line_to_say(text: str, mention: Mention, figure: str) -> str:
-    """The sentence with a figure in the place of a mention, the article before it made to fit.
+def edit_to_say(text: str, mention: Mention, figure: str) -> Edit | None:
+    """A figure in the place of a mention, the article before it made to fit.
+
+    A comma parts it from figures beside it: "#51, 5/8 in" is not fifty-one and five eighths.
 
     Args:
         text: the sentence.
         mention: the wrong one.
-        figure: what is said instead; empty for none, and then there is no line either.
+        figure: what is said instead; empty for none, and then there is nothing to say either.
     """
     if not figure:
-        return ""
+        return None
+    start, said = mention.start, figure
     if mention.written[:1].isupper():
-        figure = figure[:1].upper() + figure[1:]  # "Nine marks" at a sentence's beginning
-    ahead = text[: mention.start]
+        said = said[:1].upper() + said[1:]  # "Nine marks" at a sentence's beginning
+    ahead = text[:start]
     article = _ARTICLE.search(ahead)
     if article is not None:
-        fit = "an" if _VOWEL.match(figure) else "a"
-        ahead = ahead[: article.start(1)] + article[1][0] + fit[1:] + article[2]
-    return ahead + figure + text[mention.stop :]
+        fit = "an" if _VOWEL.match(said) else "a"
+        start, said = article.start(1), article[1][0] + fit[1:] + article[2] + said
+    elif (gap := _FIGURE_AHEAD.search(ahead)) and said[0].isdigit():
+        start, said = gap.start(1), f", {said}"
+    if said[-1].isdigit() and _FIGURE_BEHIND.match(text, mention.stop):
+        said += ","
+    return Edit(start, mention.stop, said)
 
 
 _ARTICLE = re.compile(r"\b(an?)(\s+)$", re.IGNORECASE)
+_FIGURE_AHEAD, _FIGURE_BEHIND = re.compile(r"\d(\s+)$"), re.compile(r"\s+\d")
 _VOWEL = re.compile(r"eigh|eleven|8|1[18](?![\d,])", re.IGNORECASE)
 """Numbers that begin with a vowel as they are said."""
 

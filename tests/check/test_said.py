@@ -398,6 +398,14 @@ def test_the_line_to_say_is_right_as_a_whole(built) -> None:
         assert "The octagon's side is 25 mm, so set the dividers to 17.5 mm." in one.expected
 
 
+@pytest.mark.parametrize("ending", [".", ""])
+def test_the_line_to_say_has_the_article_of_its_figure(built, ending: str) -> None:
+    (found,) = said(built, f"So it is an 11 mm ball{ending}", "said.txt")
+    size = Context.of(built.design, built.out).episode.table["sphere.diameter"].text
+    assert found.patch is not None
+    assert found.patch.say == f"So it is a {size} ball{ending}"
+
+
 def test_where_it_is_not_sure_what_is_meant_the_line_is_left_to_the_turner(built) -> None:
     text = "1\n00:00:01,000 --> 00:00:04,000\nNot over 29,000 rpm, please.\n"
     late = text.replace("00:00:0", "09:00:0")  # behind the film's end: no step is known

@@ -91,12 +91,12 @@ def test_what_is_right_in_one_reading_is_not_called_wrong(
 @pytest.mark.parametrize(
     ("step", "text", "line"),
     [
-        ("hang", "Drill #61 5/8 in deep.", "Drill #51 5/8 in deep."),
+        ("hang", "Drill #61 5/8 in deep.", "Drill #51, 5/8 in deep."),
         ("hang", "so drill a number sixty one five eighths of an inch deep",
          "so drill a number fifty-one five eighths of an inch deep"),
         ("hang", "so drill #161 5/8 in deep, and leave the glue 30 min.",
-         "so drill #51 5/8 in deep, and leave the glue 30 min."),
-        ("hang", "Drill #51 3/8 in deep.", "Drill #51 5/8 in deep."),
+         "so drill #51, 5/8 in deep, and leave the glue 30 min."),
+        ("hang", "Drill #51 3/8 in deep.", "Drill #51, 5/8 in deep."),
         ("rough", "Turn the blank down to 2 3/2 in,", "Turn the blank down to 2 1/2 in,"),
         ("rough", "the blank is 2 1/4 square", "the blank is 2 5/8 in square"),
         ("octagon", "set the dividers to 23/23 in and mark in",

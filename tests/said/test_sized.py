@@ -15,7 +15,7 @@ from studio.said.finding import find_mentions
 from studio.said.judged import Judged
 from studio.said.judging import Judge
 from studio.said.material import material_of
-from studio.said.mending import in_the_same_form, line_to_say
+from studio.said.mending import edit_to_say, in_the_same_form
 
 
 @cache
@@ -99,11 +99,16 @@ def test_the_line_has_the_article_and_the_unit_of_its_figure(
 def test_the_article_is_made_to_fit_either_way() -> None:
     text = "Now a nine hole."
     (one,) = find_mentions(text)
-    assert line_to_say(text, one, "eight millimetre") == "Now an eight millimetre hole."
-    assert line_to_say(text, one, "8 mm") == "Now an 8 mm hole."
-    assert line_to_say(text, one, "18 mm") == "Now an 18 mm hole."
-    assert line_to_say(text, one, "180 mm") == "Now a 180 mm hole."
-    assert line_to_say(text, one, "") == ""
+    for figure, line in {
+        "eight millimetre": "Now an eight millimetre hole.",
+        "8 mm": "Now an 8 mm hole.",
+        "18 mm": "Now an 18 mm hole.",
+        "180 mm": "Now a 180 mm hole.",
+    }.items():
+        edit = edit_to_say(text, one, figure)
+        assert edit is not None
+        assert edit.made_in(text) == line
+    assert edit_to_say(text, one, "") is None
 
 
 def test_a_size_before_its_drill_is_in_the_singular() -> None:
