@@ -11,6 +11,7 @@ import re
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import lru_cache
 
 from studio.measure.number_words import HUNDRED, ONES, ORDINALS, TENS, THOU, THOUSAND
 from studio.said.amounts import BEGINNINGS, Amount, Reader, is_counted
@@ -82,16 +83,22 @@ class Reading:
     mentions: tuple[Mention, ...]
     seams: Mapping[int, int]
 
-    @classmethod
-    def of(cls, text: str, turned: Collection[int] = ()) -> Reading:
+    @staticmethod
+    def of(text: str, turned: Collection[int] = ()) -> Reading:
         """The likeliest reading, but for the seams that are turned.
 
         Args:
             text: the talk.
             turned: seams at which one number is read as two, or two as one.
         """
-        finder = Finder(text, turned)
-        return cls(finder.all(), finder.read.seams.met)
+        return _read(text, frozenset(turned))
+
+
+@lru_cache(maxsize=8)
+def _read(text: str, turned: frozenset[int]) -> Reading:
+    """A reading, kept for whoever judges it step by step."""
+    finder = Finder(text, turned)
+    return Reading(finder.all(), finder.read.seams.met)
 
 
 class Finder:
