@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from bisect import bisect_right
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import accumulate
 from pathlib import Path
@@ -17,10 +18,10 @@ from studio.episode.times import (
     ask,
     ask_unsaid,
     not_said,
-    said_words,
+    placed_words,
 )
 from studio.errors import BadInput
-from studio.voice.captions import read_captions
+from studio.voice.captions import Caption, read_captions
 from studio.voice.match import match
 from studio.voice.pieces import Piece, cut, levels_db
 from studio.voice.pieces import voiced as voiced_frames
@@ -264,7 +265,7 @@ def time_captions(episode: Episode, captions: Path, *, begins_ms: int = 0) -> Ti
             "give a SubRip or WebVTT file",
             file=captions,
         )
-    parts = [part for one in read for part in one.stretches()]
+    parts = [part for one in read for part in _said_in(one)]
     pace = _caption_pace(parts)
     spread = [_spread_over(*part, pace) for part in parts]
     if not any(spread):
@@ -288,23 +289,41 @@ def time_captions(episode: Episode, captions: Path, *, begins_ms: int = 0) -> Ti
     return _timing(script, settled, captioned, recording)
 
 
-def _caption_pace(parts: Sequence[tuple[int, int, str]]) -> float:
+_SaidPart = tuple[int, int, tuple[str, ...]]
+"""When a stretch of talk begins and ends, milliseconds, and its words as a voice says them."""
+
+
+def _said_in(caption: Caption) -> Iterator[_SaidPart]:
+    """The parts between a caption's stamps, with the words that are said in each.
+
+    A figure is said as a whole where it begins, so stamps inside it ("6", "h") tell nothing.
+    """
+    parts = list(caption.stretches())
+    begins = list(accumulate((len(text) + 1 for *_, text in parts), initial=0))
+    words: list[list[str]] = [[] for _ in parts]
+    for one in placed_words(" ".join(text for *_, text in parts)):
+        words[bisect_right(begins, one.at) - 1].append(one.word)
+    with_words = [place for place, said in enumerate(words) if said]
+    for place, beyond in zip(with_words, [*with_words[1:], len(parts)], strict=True):
+        yield parts[place][0], parts[beyond - 1][1], tuple(words[place])
+
+
+def _caption_pace(parts: Sequence[_SaidPart]) -> float:
     """Milliseconds that the talker takes for a letter where captions leave no pauses."""
     paces = sorted(
         (end - start) / letters
-        for start, end, text in parts
-        if (letters := sum(map(len, said_words(text)))) >= _ENOUGH_LETTERS
+        for start, end, words in parts
+        if (letters := sum(map(len, words))) >= _ENOUGH_LETTERS
     )
     return paces[len(paces) // 4] if paces else _USUAL_PACE
 
 
-def _spread_over(start: int, end: int, text: str, pace: float) -> list[Heard]:
+def _spread_over(start: int, end: int, words: Sequence[str], pace: float) -> list[Heard]:
     """The words of a stretch of time whose first one begins with it, and how sure each start is.
 
     Where the talker would have been done earlier there was a pause, and it may stand before any
     word but the first: so much off may a word be, and a little more for words of uneven length.
     """
-    words = said_words(text)
     letters = [0, *accumulate(len(word) for word in words)]
     whole = max(1, letters[-1])
     span = (end - start) / whole

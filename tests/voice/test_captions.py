@@ -83,6 +83,28 @@ def test_steps_begin_at_their_words_stamps(globe: Path, tmp_path: Path) -> None:
     assert timing.is_complete
 
 
+def test_a_figure_of_several_printed_words_is_one_though_each_is_stamped(
+    globe: Path, tmp_path: Path
+) -> None:
+    episode = open_episode(globe)
+    at, words, starts = 1000, [], {}
+    for step in episode.steps:
+        starts[step.id] = at
+        for printed in plain(step.say).split():
+            long = 90 * len(printed) + 200
+            words.append((printed, at, at + long))
+            at += long
+        at += 4000
+    assert "mm" in {word.strip(".,") for word, _, _ in words}
+    file = tmp_path / "printed.vtt"
+    file.write_text(_rolling(words, stamped=True), encoding="utf-8")
+    timing = time_captions(episode, file)
+    assert timing.is_complete
+    for step in timing.times.steps.values():
+        assert step.start_ms == pytest.approx(starts[step.id], abs=10)
+        assert None not in step.words
+
+
 SOUNDS = """1
 00:00:01,000 --> 00:00:03,000
 [SANDING NOISE] Sand it (LATHE
