@@ -61,12 +61,16 @@ class _Heard:
         return any(one.verdict is Verdict.WRONG for one in self._within(first, after))
 
     def fits(self, first: int, after: int) -> bool:
-        """Whether the design has all that is said there, but for the number of a place."""
+        """Whether the design has all that is said there, each figure for itself.
+
+        The number of a place bears nothing out: there is a first of everything.
+        """
         said = [
             one for one in self._within(first, after)
-            if not (one.verdict is Verdict.NONE and one.mention.unit == "ordinal")
+            if one.mention.unit != "ordinal" or one.verdict not in _BORNE_OUT | {Verdict.NONE}
         ]  # fmt: skip
-        return bool(said) and all(one.verdict in _BORNE_OUT for one in said)
+        apart = len({one.measurement for one in said}) == len(said)
+        return bool(said) and apart and all(one.verdict in _BORNE_OUT for one in said)
 
     def _within(self, first: int, after: int) -> Iterator[Judged]:
         return (

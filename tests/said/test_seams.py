@@ -71,13 +71,15 @@ def test_the_other_reading_is_kept() -> None:
         ("grooves", "groove 4 1/16 deep"),
         ("grooves", "groove 3 1/4 in wide"),
         ("grooves", "groove number 2 1/4 wide 1/16 deep"),
-        ("octagon", "step 2 23/32 in from the corner"),
+        ("octagon", "in step 2 23/32 in from the corner"),
         ("index", "mark 1 31/32 to mark 2"),
         ("index", "from mark one thirty one thirty seconds to mark two"),
         ("index", "marks 1 to 8 31/32 apart"),
         ("rough", "the blank is 2 5/8 square"),
         ("rough", "line 2 5/8 in square"),
         ("grooves", "the eight lobes 23/32 apart"),
+        ("grooves", "Cut 4 1/4 in grooves"),
+        ("hang", "with bit 51 5/8 in deep"),
     ],
 )
 def test_what_is_right_in_one_reading_is_not_called_wrong(
@@ -86,6 +88,56 @@ def test_what_is_right_in_one_reading_is_not_called_wrong(
     found = judged_talk(judge, text, step)
     assert found
     assert not [one for one in found if one.verdict is Verdict.WRONG]
+
+
+_SLIPS = (
+    "{thing} goes {size} {way}",
+    "Check that the {thing} was {size} {way}.",
+    "I want my {thing} at {size} {way}.",
+    "Both {thing} measure {size} {way}",
+    "first {thing}, {size} {way}",
+    "leave a {thing} of {size} {way}",
+    "which {thing} takes {size} {way}",
+)
+
+
+@pytest.mark.parametrize("whole", ["1", "2", "4", "8"])
+@pytest.mark.parametrize(
+    ("step", "thing", "fraction", "way"),
+    [
+        ("grooves", "the groove", "1/4", "in wide"),
+        ("grooves", "grooves", "1/16", "in deep"),
+        ("hang", "drilled hole", "5/8", "in deep"),
+        ("octagon", "set-in", "23/32", "in"),
+        ("index", "chord", "31/32", "in"),
+    ],
+)
+def test_a_whole_number_too_many_is_never_right(
+    judge: Judge, step: str, thing: str, fraction: str, way: str, whole: str
+) -> None:
+    for slip in _SLIPS:
+        text = slip.format(thing=thing, size=f"{whole} {fraction}", way=way)
+        verdicts = {one.verdict for one in judged_talk(judge, text, step)}
+        assert verdicts
+        assert not verdicts & {Verdict.RIGHT, Verdict.ROUNDED}, text
+
+
+@pytest.mark.parametrize(
+    ("step", "text"),
+    [
+        ("grooves", "Each groove is 1 1/4 in wide."),
+        ("index", "From mark to mark 1 31/32 in."),
+        ("octagon", "Mark a line 1 23/32 in from each corner."),
+        ("octagon", "Use the dividers to mark 1 23/32 in from each corner."),
+        ("octagon", "Step 1 23/32 in in from each corner."),
+        ("octagon", "step one and twenty-three thirty-seconds of an inch in from the edge"),
+        ("hang", "Make the hole 2 5/8 in deep."),
+        ("hang", "Drill 2 5/8 in deep."),
+        ("grooves", "It is a 4 1/4 in groove."),
+    ],
+)
+def test_it_is_none_where_a_verb_stands_or_an_article(judge: Judge, step: str, text: str) -> None:
+    assert Verdict.WRONG in [one.verdict for one in judged_talk(judge, text, step)]
 
 
 @pytest.mark.parametrize(
