@@ -30,7 +30,7 @@ from studio.errors import BadInput
 from studio.said.agreeing import Verdict
 from studio.said.finding import find_mentions
 from studio.said.heard import judged_talk
-from studio.said.judged import Edit, Judged
+from studio.said.judged import Edit, Judged, put_behind
 from studio.said.judging import Judge
 from studio.said.material import Material
 from studio.voice.captions import Caption, read_captions
@@ -223,7 +223,7 @@ def _mended(text: str, judged: Judged, of_piece: Sequence[Judged]) -> tuple[str,
         edit = one.edit or Edit(one.mention.start, one.mention.stop, one.mention.written)
         out += text[at : edit.start]
         begin, at = len(out), edit.stop
-        out += edit.said
+        out = put_behind(out, edit.said)
         if one is judged:
             start, stop = begin, len(out)
     return out + text[at:], start, stop
@@ -304,7 +304,7 @@ def _patch_of_captions(
     for caption, begins in zip(whole.captions, whole.starts, strict=True):
         for one in numbers.get(caption, ()):
             if one.due is not None and begins + one.start >= at:
-                said += whole.text[at : begins + one.start] + one.due
+                said = put_behind(said + whole.text[at : begins + one.start], one.due)
                 at = begins + one.stop
                 # a line with one number mended and another one left would be wrong again
                 sure = sure and bool(one.due)

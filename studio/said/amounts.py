@@ -188,14 +188,15 @@ class Reader:
         over = self._over(plain) if plain.whole else None
         if over is not None:
             return over
-        if self.word(after).startswith(".") and plain.whole and self._figures(after, 1):
+        may_go_on = plain.whole and not self.seams.is_signed(place)  # "#51 .625 in": two figures
+        if self.word(after).startswith(".") and may_go_on and self._figures(after, 1):
             # "2 .9"
             return Amount(value + Fraction(tokens[after].text), place, after + 1, True, False)
         if self._is_decimal_comma(after):
             behind = tokens[after + 1].text
             decimals = Fraction(int(behind), 10 ** len(behind))
             return Amount(value + decimals, place, after + 2, digits=True, whole=False)
-        if self.word(after) in ("point", "dot") and plain.whole:
+        if self.word(after) in ("point", "dot") and may_go_on:
             return self._point(place, value, after, digits=True) or plain
         if self.word(after) in (HUNDRED, THOUSAND):
             if plain.whole and (large := self._scaled(place, plain)) is not None:
@@ -305,6 +306,9 @@ class Reader:
             part = None
         if part is None or part.value <= 0 or part.thou or (joined and part.value >= 1):
             return None
+        hyphened = rest > place + 1 and not joined
+        if hyphened and self.seams.is_signed(place):
+            return Amount(whole, place, place + 1, digits=True)  # "#51-5/8 in"
         glued = rest > place + 1 or self.tokens[rest].glued
         if not glued and self.seams.parts(place, part.after, joined=joined):
             return Amount(whole, place, place + 1, digits=True)
@@ -351,7 +355,7 @@ class Reader:
         if whole is None:
             return None
         point = self.skip(whole.after)
-        if self.word(point) == "point":
+        if self.word(point) == "point" and not self.seams.is_signed(place):
             decimal = self._point(place, whole.value, point, digits=False)
             if decimal is not None:
                 return decimal
@@ -681,6 +685,8 @@ class Reader:
         speed = unit is not None and unit.name == "rpm"
         if small.value >= 10 and unit is not None and not speed:
             return None  # "ten twelve minutes"
+        if unit is not None and unit.name in ("gauge", "swg"):
+            return None  # "two twenty gauge strands": no wire has a gauge above a hundred
         if self._in_a_row(place, small, second):
             return None
         # "twenty-one ten" is a speed; what a recogniser runs together is two figures

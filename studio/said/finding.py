@@ -78,10 +78,12 @@ class Reading:
         mentions: in order and without overlap.
         seams: where a whole number has a fraction behind it: the number's first token, and the
             token behind the fraction.
+        run_together: first token of each mixed number that has no "and" between its two figures.
     """
 
     mentions: tuple[Mention, ...]
     seams: Mapping[int, int]
+    run_together: Collection[int]
 
     @staticmethod
     def of(text: str, turned: Collection[int] = ()) -> Reading:
@@ -98,7 +100,8 @@ class Reading:
 def _read(text: str, turned: frozenset[int]) -> Reading:
     """A reading, kept for whoever judges it step by step."""
     finder = Finder(text, turned)
-    return Reading(finder.all(), finder.read.seams.met)
+    seams = finder.read.seams
+    return Reading(finder.all(), seams.met, seams.run_together)
 
 
 class Finder:
@@ -315,7 +318,7 @@ class Finder:
         if amount is None or not amount.whole or amount.lone:
             return None
         thing = self._word(amount.after)
-        if amount.value > _MOST_DRILLS and not {self._word(place - 1), thing} & _DRILLS:
+        if amount.value > _MOST_DRILLS and not self._is_slip_of_drill(place, amount):
             return None
         if thing in _PLACED and not thing.endswith("s"):
             return self._made(
@@ -340,6 +343,12 @@ class Finder:
             )
         made = self._made(place, amount.after, amount.value, "drill", words=not amount.digits)
         return replace(made, sized=self.counting.sized(amount))
+
+    def _is_slip_of_drill(self, place: int, amount: Amount) -> bool:
+        """Whether too high a number is a drill's all the same: "drill a number 161", "the #161"."""
+        around = {self._word(place - 2), self._word(place - 1), self._word(amount.after)}
+        signed = self._word(place) == "#" and amount.value not in USUAL_GRITS
+        return signed or bool(around & _DRILLS)
 
     def _paper(self, place: int) -> Mention | None:
         """``P180``, ``p one fifty``, ``CAMI 180``."""
@@ -914,7 +923,7 @@ _TAPERS = frozenset({"morse", "mt", "taper"})
 _SERIES = frozenset({"series", "season", "set", "list", "playlist", "channel", "lot"})
 _STOPS = frozenset({"stops", "stop", "holes", "hole", "plate"})
 _MOST_DRILLS = 107
-"""A higher number is a drill's only by a slip, and where "drill" is said beside it (ours)."""
+"""A higher number is a drill's only by a slip, and where "drill" or "#" stands by it (ours)."""
 
 _DRILLS = frozenset({"drill", "bit"})
 _NUMBERED = word_set(

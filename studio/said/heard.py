@@ -7,11 +7,11 @@ other reading fits it entirely, the other one was said.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Collection, Iterator, Mapping
+from dataclasses import dataclass, replace
 
 from studio.said.agreeing import Verdict
-from studio.said.finding import Reading
+from studio.said.finding import Reading, find_mentions
 from studio.said.judged import Judged
 from studio.said.judging import Judge
 
@@ -29,9 +29,9 @@ def judged_talk(judge: Judge, text: str, step: str | None = None) -> tuple[Judge
         if not best.errs(seam, after):
             continue
         other = _Heard.of(judge, text, step, best.turned ^ {seam})
-        if other.fits(seam, after):
+        if other.fits(seam, after) and other.errors < best.errors:
             best = other
-    return best.judged
+    return tuple(best.without_loss(one) for one in best.judged)
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,11 +42,13 @@ class _Heard:
         judged: a verdict for each mention.
         seams: where it could be read otherwise, as in ``Reading``.
         turned: where it is.
+        run_together: as in ``Reading``.
     """
 
     judged: tuple[Judged, ...]
     seams: Mapping[int, int]
     turned: frozenset[int]
+    run_together: Collection[int]
 
     @classmethod
     def of(
@@ -54,7 +56,12 @@ class _Heard:
     ) -> _Heard:
         reading = Reading.of(text, turned)
         judged = judge.judge(text, reading.mentions, step) if reading.mentions else ()
-        return cls(judged, reading.seams, turned)
+        return cls(judged, reading.seams, turned, reading.run_together)
+
+    @property
+    def errors(self) -> int:
+        """How many of its figures the design says otherwise, the seam's neighbours among them."""
+        return sum(one.verdict is Verdict.WRONG for one in self.judged)
 
     def errs(self, first: int, after: int) -> bool:
         """Whether the design says otherwise than what is said from one token to another."""
@@ -71,6 +78,19 @@ class _Heard:
         ]  # fmt: skip
         apart = len({one.measurement for one in said}) == len(said)
         return bool(said) and apart and all(one.verdict in _BORNE_OUT for one in said)
+
+    def without_loss(self, one: Judged) -> Judged:
+        """A verdict without its line, where a figure that was said may be lost from that.
+
+        "A 51 3/8 in deep" may be drill #51: in "a 5/8 in deep" it is left out.
+        """
+        if one.edit is None or one.mention.first not in self.run_together:
+            return one
+        said = find_mentions(one.edit.said)
+        has_whole = bool(said) and said[-1].value >= 1
+        if has_whole and one.mention.first not in self.seams:
+            return one
+        return replace(one, mend="", edit=None)
 
     def _within(self, first: int, after: int) -> Iterator[Judged]:
         return (

@@ -27,6 +27,17 @@ class Edit:
         return text[: self.start] + self.said + text[self.stop :]
 
 
+def put_behind(out: str, said: str) -> str:
+    """What is said instead, behind a text that ends where it begins.
+
+    Of two edits side by side each has the comma between their figures.
+
+    >>> put_behind("Drill #51,", ", 5/8 in")
+    'Drill #51, 5/8 in'
+    """
+    return out + (said.removeprefix(",") if out.endswith(",") else said)
+
+
 @dataclass(frozen=True, slots=True)
 class Judged:
     """A mention and what it was found to be.

@@ -15,6 +15,7 @@ from studio.measure.speech import UNIT_WORDS, ordinal, spoken
 from studio.said.finding import Mention, find_mentions
 from studio.said.judged import Edit
 from studio.said.material import Meaning
+from studio.said.torn import is_torn
 from studio.said.weighing import CLOSE, FAR, Weighed
 
 _SURE, _SURE_OF_FAR = 0.35, 0.8
@@ -58,9 +59,10 @@ def edit_to_say(text: str, mention: Mention, figure: str) -> Edit | None:
     Args:
         text: the sentence.
         mention: the wrong one.
-        figure: what is said instead; empty for none, and then there is nothing to say either.
+        figure: what is said instead; empty for none, and then there is nothing to say either, nor
+            is there where the mention may be a piece of another figure.
     """
-    if not figure:
+    if not figure or is_torn(text, mention):
         return None
     start, said = mention.start, figure
     if mention.written[:1].isupper():
@@ -79,8 +81,8 @@ def edit_to_say(text: str, mention: Mention, figure: str) -> Edit | None:
 
 _ARTICLE = re.compile(r"\b(an?)(\s+)$", re.IGNORECASE)
 _FIGURE_AHEAD, _FIGURE_BEHIND = re.compile(r"\d(\s+)$"), re.compile(r"\s+\d")
-_VOWEL = re.compile(r"eigh|eleven|8|1[18](?![\d,])", re.IGNORECASE)
-"""Numbers that begin with a vowel as they are said."""
+_VOWEL = re.compile(r"(?!one)[aeio]|8|1[18](?![\d,])", re.IGNORECASE)
+"""Numbers and figures ("octagon") that begin with a vowel as they are said."""
 
 
 def figure_to_say(mention: Mention, meaning: Meaning, printed: str, text: str) -> str:

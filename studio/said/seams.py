@@ -12,8 +12,7 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from enum import Enum
 
-from studio.measure.number_words import HUNDRED, ONES, TENS
-from studio.said.words import Token, word_set
+from studio.said.words import Token, is_number, word_set
 
 _SIGNS = frozenset({"#", "№", "number", "p", "cami"})
 """Behind these a figure is whole: a drill's number, a paper's grit, the number of a place."""
@@ -56,6 +55,7 @@ class Seams:
     Attributes:
         met: where it could be read otherwise: the whole number's first token, and the token behind
             the fraction.
+        run_together: first token of each mixed number read without "and" between its two figures.
     """
 
     def __init__(self, tokens: Sequence[Token], turned: Collection[int] = ()):
@@ -68,6 +68,7 @@ class Seams:
         self._tokens = tokens
         self._turned = turned
         self.met: dict[int, int] = {}
+        self.run_together: set[int] = set()
 
     def parts(self, first: int, after: int, *, joined: bool = False) -> bool:
         """Whether a whole number and the fraction behind it are two figures.
@@ -81,25 +82,30 @@ class Seams:
         if joined:
             # "number two and a half" is one number, "#51 and 5/8" are two
             return kind is Seam.TWO and self._word(after - 2) not in _A
-        if kind in (Seam.TWO, Seam.ONE):
-            return kind is Seam.TWO
-        self.met[first] = after
-        return (kind is Seam.RATHER_TWO) != (first in self._turned)
+        if kind in (Seam.RATHER_TWO, Seam.RATHER_ONE):
+            self.met[first] = after
+        two = (kind in (Seam.TWO, Seam.RATHER_TWO)) != (first in self.met and first in self._turned)
+        if not two:
+            self.run_together.add(first)
+        return two
 
     def _kind(self, first: int, after: int) -> Seam:
-        if self._is_signed(first):
+        if self._is_named(first):
             return Seam.TWO
         return self._of_place(first, after) or self._of_drill(first) or self._of_count(first, after)
 
-    def _is_signed(self, first: int) -> bool:
+    def is_signed(self, first: int) -> bool:
+        """Whether "#", "number" or a paper's letter stands before a number; it has no decimals."""
+        word, before = self._word(first - 1), self._word(first - 2)
+        dotted = word == "." and before == "no" and self._tokens[first - 1].glued
+        return word in _SIGNS or dotted
+
+    def _is_named(self, first: int) -> bool:
         """Whether a sign, or a word that is as good, stands before the whole number."""
         word, before = self._word(first - 1), self._word(first - 2)
         if word in _UNITS_AHEAD:
             return not self._is_number(first - 2)
-        if word == _SIZE:
-            return before in _DRILLS
-        dotted = word == "." and before == "no" and self._tokens[first - 1].glued
-        return word in _SIGNS or dotted
+        return self.is_signed(first) or (word == _SIZE and before in _DRILLS)
 
     def _of_place(self, first: int, after: int) -> Seam | None:
         """``groove 4 1/16 deep``, ``marks 1 to 8 31/32 apart``; not "each groove 1 1/4 wide"."""
@@ -140,8 +146,7 @@ class Seams:
         return Seam.RATHER_ONE if many and self._word(first - 1) in _CUTS else Seam.ONE
 
     def _is_number(self, place: int) -> bool:
-        word = self._word(place)
-        return word[:1].isdigit() or (bool(word) and word in (*ONES, *TENS, HUNDRED))
+        return is_number(self._word(place))
 
     def _word(self, place: int) -> str:
         return self._tokens[place].word if 0 <= place < len(self._tokens) else ""

@@ -75,6 +75,15 @@ def _tail_of(word: str) -> str:
     return next((one for one in _TAILS if word.removesuffix(one) in _NUMBERS), "")
 
 
+def is_number(word: str) -> bool:
+    """Whether a word is a figure or a number's name, none that only sounds like one.
+
+    >>> is_number("2.5"), is_number("sixty"), is_number("to")
+    (True, True, False)
+    """
+    return word[:1].isdigit() or word in _NUMBERS
+
+
 def word_set(text: str) -> frozenset[str]:
     """The words of ``text`` as a set, for lists that read better as prose."""
     return frozenset(text.split())

@@ -10,6 +10,8 @@ from pathlib import Path
 
 import pytest
 
+from studio.check.context import Context
+from studio.check.said import check_said
 from studio.said.agreeing import Verdict
 from studio.said.finding import Reading, find_mentions
 from studio.said.heard import judged_talk
@@ -44,6 +46,15 @@ def judge() -> Judge:
         ("down to 2 3/2 in", ["7/2"]),
         ("dividers to 23/23 in", ["1"]),
         ("an end mill 4/4 wide", ["4", "4"]),
+        # nor has what a sign says to be whole decimals, or a fraction behind a hyphen
+        ("Drill #51 .625 in deep.", ["51", "5/8"]),
+        ("drill number fifty one point six two five deep", ["51", "5/8"]),
+        ("drill number 51 point 625 in deep", ["51", "5/8"]),
+        ("Drill #51-5/8 in deep.", ["51", "5/8"]),
+        ("a number two and a half pencil", ["5/2"]),
+        # no wire has a gauge above a hundred
+        ("twist two 20 gauge strands", ["2", "20"]),
+        ("two twenty gauge strands", ["2", "20"]),
         ("2 and 2.5 in", ["2", "5/2"]),
     ],
 )
@@ -149,6 +160,11 @@ def test_it_is_none_where_a_verb_stands_or_an_article(judge: Judge, step: str, t
         ("hang", "so drill #161 5/8 in deep, and leave the glue 30 min.",
          "so drill #51, 5/8 in deep, and leave the glue 30 min."),
         ("hang", "Drill #51 3/8 in deep.", "Drill #51, 5/8 in deep."),
+        ("hang", "use drill 51 3/8 in deep", "use drill 51, 5/8 in deep"),
+        ("grooves", "grooves 1 to 4 3/8 in wide", "grooves 1 to 4, 1/4 in wide"),
+        ("hang", "and the #161 for that, 5/8 in deep.", "and the #51 for that, 5/8 in deep."),
+        ("hang", "so drill a #161, 5/8 in deep.", "so drill a #51, 5/8 in deep."),
+        ("octagon", "First you cut a decagon.", "First you cut an octagon."),
         ("rough", "Turn the blank down to 2 3/2 in,", "Turn the blank down to 2 1/2 in,"),
         ("rough", "the blank is 2 1/4 square", "the blank is 2 5/8 in square"),
         ("octagon", "set the dividers to 23/23 in and mark in",
@@ -166,3 +182,48 @@ def test_where_neither_reading_fits_both_figures_are_told(judge: Judge) -> None:
     found = judged_talk(judge, "so drill #61 3/8 in deep, and leave the glue 30 min", "hang")
     wrong = [one.measurement for one in found if one.verdict is Verdict.WRONG]
     assert wrong == ["hanger.drill", "hanger.depth"]
+
+
+@pytest.mark.parametrize(
+    ("step", "text"),
+    [
+        # the whole number may be a figure of its own, which the line would lose
+        ("hang", "Drill a 51 3/8 in deep."),
+        ("hang", "drill a fifty one three eighths deep"),
+        ("hang", "two strands of 20 3/16 in pitch"),
+        ("grooves", "all 4 1/4 in wide"),
+        ("grooves", "Cut 4 1/4 in grooves 1/16 in deep"),
+        # a piece of a figure that is none
+        ("hang", "drill number fifty five eighths deep"),
+        ("octagon", "Put the dividers on 23/23, corner by corner."),
+        ("octagon", "dividers on 23/0 in and mark in."),
+        ("octagon", "dividers on thirty three thirty seconds of an inch"),
+        ("octagon", "set the dividers to 93/32nds"),
+        ("octagon", "set the dividers to 23 over 23"),
+        ("rough", "Bring it down to 2 3/2, at 800 at most."),
+        ("rough", "bring it down to 2 and 3/2 in"),
+    ],
+)
+def test_no_line_is_given_that_would_lose_a_figure_or_double_it(
+    judge: Judge, step: str, text: str
+) -> None:
+    wrong = [one for one in judged_talk(judge, text, step) if one.verdict is Verdict.WRONG]
+    assert wrong
+    assert not [one.mend for one in wrong if one.mend or one.edit]
+
+
+def test_a_stroke_in_words_has_a_figure_on_both_sides(judge: Judge) -> None:
+    (one,) = judged_talk(judge, "Never over 8,000 rpm while it is rough.", "rough")
+    assert one.mend == "Never over 800 rpm while it is rough."
+
+
+@pytest.mark.parametrize("ending", [".", ""])  # with stops and without
+def test_two_wrong_figures_side_by_side_have_one_comma(tmp_path: Path, ending: str) -> None:
+    captions = tmp_path / "said.srt"
+    captions.write_text(
+        f"1\n00:01:41,000 --> 00:01:44,000\ndrill #61 3/8 in deep{ending}\n", encoding="utf-8"
+    )
+    context = Context.of(BALL, tmp_path)
+    outcome, _ = check_said(context, captions)
+    lines = [one.patch.say for one in outcome.findings if one.patch is not None]
+    assert lines == [f"drill #51, 5/8 in deep{ending}"] * 2
