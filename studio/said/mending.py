@@ -64,7 +64,7 @@ def edit_to_say(text: str, mention: Mention, figure: str) -> Edit | None:
     """
     if not figure or is_torn(text, mention):
         return None
-    start, said = mention.start, figure
+    start, said = mention.start, _without_the_next_word(figure, text[mention.stop :])
     if mention.written[:1].isupper():
         said = said[:1].upper() + said[1:]  # "Nine marks" at a sentence's beginning
     ahead = text[:start]
@@ -77,6 +77,13 @@ def edit_to_say(text: str, mention: Mention, figure: str) -> Edit | None:
     if said[-1].isdigit() and _FIGURE_BEHIND.match(text, mention.stop):
         said += ","
     return Edit(start, mention.stop, said)
+
+
+def _without_the_next_word(figure: str, behind: str) -> str:
+    """A figure without its last word where that is said behind it: "0.43 mm short", "short"."""
+    shorter, _, last = figure.rpartition(" ")
+    said_already = last.isalpha() and re.match(rf"\s+{last}\b", behind, re.IGNORECASE)
+    return shorter if shorter and said_already else figure
 
 
 _ARTICLE = re.compile(r"\b(an?)(\s+)$", re.IGNORECASE)

@@ -35,7 +35,8 @@ def is_torn(text: str, mention: Mention) -> bool:
     if mention.value.denominator > 1 and read.word(last) in _JOINTS:
         last -= 1  # "2 and 3/2 in"
     is_whole = mention.value.denominator == 1 and not mention.unit
-    bare_behind = is_whole and is_number(read.word(after)) and not _is_proper(read, after)
+    # "three three quarters" is one figure to the ear, "bit 51 five eighths" is two
+    bare_behind = is_whole and is_number(read.word(after)) and not _is_proper(read, after, 8)
     return bare_behind or (mention.value >= 1 and is_number(read.word(last)))
 
 
@@ -44,10 +45,10 @@ def _is_stroke(read: Reader, place: int, beyond: int) -> bool:
     return read.word(place) in _STROKES and is_number(read.word(beyond))
 
 
-def _is_proper(read: Reader, place: int) -> bool:
-    """Whether a fraction below one begins at ``place``."""
+def _is_proper(read: Reader, place: int, fewest: int = 2) -> bool:
+    """Whether a fraction below one begins at ``place``, of so many parts of one or more."""
     amount = read.at(place)
-    return amount is not None and 0 < amount.value < 1
+    return amount is not None and 0 < amount.value < 1 and amount.value.denominator >= fewest
 
 
 def _is_improper(read: Reader, place: int) -> bool:

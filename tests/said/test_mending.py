@@ -103,6 +103,8 @@ def test_a_line_to_say_holds_the_figure_of_what_was_meant(name: str) -> None:
          "Give it a four hour wait between coats."),
         ("Down to a cylinder sixty-three millimetre in diameter.", "rough",
          "Down to a cylinder sixty millimetres in diameter."),
+        # a word that the design prints behind the figure is not said twice
+        ("The last step ends 0.43 mm past.", "index", "The last step ends 0.34 mm past."),
         # the narration's own words tell which of the two is the groove's depth
         ("make it six millimetres wide and eighty millimetres deep", "cut-grooves",
          "make it six millimetres wide and one point eight millimetres deep"),

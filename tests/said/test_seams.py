@@ -202,6 +202,7 @@ def test_where_neither_reading_fits_both_figures_are_told(judge: Judge) -> None:
         ("octagon", "set the dividers to 23 over 23"),
         ("rough", "Bring it down to 2 3/2, at 800 at most."),
         ("rough", "bring it down to 2 and 3/2 in"),
+        ("rough", "two five eighths by two five eighths by three three quarters"),
     ],
 )
 def test_no_line_is_given_that_would_lose_a_figure_or_double_it(
