@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
@@ -25,6 +25,7 @@ from studio.episode.cards import (
 )
 from studio.episode.chapters import by_hosts_rule, named_stretches
 from studio.episode.film_length import film_length
+from studio.episode.followed import followed
 from studio.episode.insets import inset
 from studio.episode.notes import plan_notes, slips_of
 from studio.episode.pace import speaking_rate
@@ -46,11 +47,13 @@ from studio.episode.stamps import stamp
 from studio.episode.takes import still_timed, with_takes
 from studio.episode.texts import Filler, Form, TextProblem, filled
 from studio.episode.times import UNTIMED, Placed, Times, placed, read_times
+from studio.episode.told_rows import families
 from studio.episode.unseen import unseen_notes
 from studio.errors import BadInput, Fault
 from studio.language import FIRST, language_of, own_word, speaking, tr
 from studio.measure.measurement import Measurement, MeasurementTable
 from studio.measure.rounding import Direction, number_reading
+from studio.measure.schedule import Schedule
 from studio.measure.together import ends_sentence
 from studio.measure.trace import SEP, START, mark, plain, spans
 from studio.resources import shipped
@@ -173,7 +176,7 @@ def _opened(
             replace(step, start_ms=own.start_ms, end_ms=own.end_ms)
             for step, own in zip(steps, first.steps, strict=True)
         )
-    episode = _episode(read, computed.table, filler, steps)
+    episode = _episode(read, computed.table, computed.schedules, filler, steps)
     _check_title(episode.title, problems)
     episode = replace(
         episode,
@@ -602,7 +605,11 @@ def _end(film: Film, start: int | None) -> int | None:
 
 
 def _episode(
-    read: ReadDesign, table: MeasurementTable, filler: Filler, steps: tuple[TimedStep, ...]
+    read: ReadDesign,
+    table: MeasurementTable,
+    schedules: Sequence[Schedule],
+    filler: Filler,
+    steps: tuple[TimedStep, ...],
 ) -> Episode:
     design = read.design
     workshop = design.workshop
@@ -646,7 +653,7 @@ def _episode(
         chapters_stand=design.film.chapters_stand,
         silent=design.film.silent,
         last_published=max((one.on for one in record.publications), default=""),
-        corrections=record.corrections,
+        corrections=followed(record, families(schedules, table)),
         slips=slips_of(record, steps, table, _recorded_anew(design)),
     )
     cards = [*_plain_cards(design, episode, None), *plan_cautions(steps, (), None)[0]]

@@ -103,14 +103,22 @@ class Record:
 
     def told(self) -> dict[str, Told]:
         """What viewers were told last of each measurement; nothing of those that were withdrawn."""
+        *_, last = ({}, *(told for _, told in self.moments()))
+        return last
+
+    def moments(self) -> Iterator[tuple[Correction | None, dict[str, Told]]]:
+        """Every entry in order, with what viewers had been told last once it was there.
+
+        An entry is a correction, or a publication: then None stands for it.
+        """
         told: dict[str, Told] = {}
         for place, one in enumerate(self.publications, start=1):
-            told |= one.measurements
+            told = {**told, **one.measurements}
+            yield None, told
             for other in self._after(place):
-                for name in other.gone:
-                    told.pop(name, None)
-                told |= other.measurements
-        return told
+                kept = {name: was for name, was in told.items() if name not in other.gone}
+                told = {**kept, **other.measurements}
+                yield other, told
 
     def typed(self) -> Mapping[str, str]:
         """What was typed when viewers were told last (``told_keys``); empty where none knows."""

@@ -379,6 +379,8 @@ class Correction:
         texts: by name, all whose numbers are told otherwise since, plain.
         typed: what stood under each key of design and workshop file (``told_keys``); empty in the
             first records.
+        figures: by the names of changes in rows that may move, which figure each is of: the same
+            one in every correction, whatever number its row has. Not in the record but found.
     """
 
     on: str
@@ -389,6 +391,11 @@ class Correction:
     gone: tuple[str, ...] = ()
     texts: Mapping[str, str] = field(default_factory=dict)
     typed: Mapping[str, str] = field(default_factory=dict)
+    figures: Mapping[str, str] = field(default_factory=dict)
+
+    def figure(self, change: Change) -> str:
+        """Which figure one of its changes is of; a text by its name."""
+        return self.figures.get(change.name, change.name)
 
 
 @dataclass(frozen=True, slots=True)

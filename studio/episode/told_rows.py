@@ -119,7 +119,15 @@ def rims_by_size(told: Mapping[str, Told], now: Mapping[str, Told]) -> dict[str,
 def by_todays_names(
     told: Mapping[str, Told], now: Mapping[str, Told], tables: Iterable[Family]
 ) -> dict[str, Told]:
-    """What was told, by the names under which it stands today.
+    """What was told, by the names under which it stands today; arguments as below."""
+    names = names_of_today(told, now, tables)
+    return {names.get(name, name): one for name, one in told.items()}
+
+
+def names_of_today(
+    told: Mapping[str, Told], now: Mapping[str, Told], tables: Iterable[Family]
+) -> dict[str, str]:
+    """Today's name of each figure that may have another one than it had then, by that.
 
     Args:
         told: by the names of then.
@@ -136,7 +144,7 @@ def by_todays_names(
             for stem in table.stems:
                 name = f"{stem}_{number}"
                 names[name] = f"{name}{GONE}" if found is None else f"{stem}_{new[found]}"
-    return {names.get(name, name): one for name, one in told.items()}
+    return names
 
 
 def place_of(name: str, told: Mapping[str, Told], tables: Iterable[Family]) -> str:

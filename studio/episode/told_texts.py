@@ -44,6 +44,11 @@ def step_key(step_id: str, field: str) -> str:
     return f"step:{step_id}:{field}"
 
 
+def is_text(name: str) -> bool:
+    """Whether a change of that name is of a sentence in a text, and not of a measurement."""
+    return ":" in name or name in (CHAPTERS, DESCRIPTION)
+
+
 def texts_of(episode: Episode, description: str) -> dict[str, str]:
     """Every text that is told now, marked, by its name.
 

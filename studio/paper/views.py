@@ -15,7 +15,7 @@ from studio.compute.batch import Operation
 from studio.compute.boring import DRILL_SOURCE
 from studio.compute.sheet import PRACTICE
 from studio.episode.records import Caution, Change, Chapter, Correction, Episode, TimedStep
-from studio.episode.told_texts import named_in
+from studio.episode.told_texts import is_text, named_in
 from studio.language import tr
 from studio.measure.measurement import Measurement, MeasurementTable, System
 from studio.measure.schedule import Schedule
@@ -646,22 +646,25 @@ def corrections(
     named = _names_in(step.do for step in episode.steps)
 
     def rank(change: Change) -> int:
-        # a sentence of a text has a name with a colon, and is named by itself
+        # a sentence of a text is named by itself
         told = (
             change.name in warned,
             change.name in said,
             change.name in key,
             change.name in printed,
-            change.name in named or ":" in change.name,
+            change.name in named or is_text(change.name),
         )
         return next((place for place, one in enumerate(told) if one), len(told))
 
     out = []
     for place, one in enumerate(episode.corrections, start=1):
-        later = [change for other in episode.corrections[place:] for change in other.changes]
+        later: dict[str, list[Change]] = {}
+        for other in episode.corrections[place:]:
+            for change in other.changes:
+                later.setdefault(other.figure(change), []).append(change)
         changes = sorted(one.changes, key=rank)
         here = [n for n, c in enumerate(changes, start=1) if c.name in printed or c.name in warned]
-        every = tuple(righted(c, later) for c in changes)
+        every = tuple(righted(c, later.get(one.figure(c), ())) for c in changes)
         end = len(every) if most is None else max([most, *here])
         told, rest = every[:end], every[end:]
         more = mark(f"corrected:{place}", str(len(rest))) if rest else ""
@@ -677,11 +680,16 @@ def _names_in(texts: Iterable[str]) -> frozenset[str]:
 def righted(change: Change, later: Iterable[Change]) -> Righted:
     """A change with what became of its figure in later corrections.
 
-    A text has one name for all its sentences: of one it is the change that begins where this ended.
+    A text is one figure with all its sentences: of one it is the change that begins where this
+    ended.
+
+    Args:
+        change: of the figure.
+        later: changes of the same figure in later corrections, oldest first.
     """
     now = change.new
     for one in later:
-        if one.name == change.name and (":" not in one.name or one.old == now):
+        if not is_text(one.name) or one.old == now:
             now = one.new
     if now == change.new:
         return Righted(change)

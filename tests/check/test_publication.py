@@ -676,9 +676,10 @@ def test_the_last_correction_of_a_figure_is_the_one_that_holds() -> None:
     assert righted(first, later) == Righted(first, withdrawn=True)
 
 
-def test_of_two_sentences_of_a_text_each_has_its_own_last_word() -> None:
+@pytest.mark.parametrize("name", ["step:a:say", "description", "chapters"])
+def test_of_two_sentences_of_a_text_each_has_its_own_last_word(name: str) -> None:
     def sentence(old: str, new: str) -> Change:
-        return Change(name="step:a:say", label="", old=old, new=new)
+        return Change(name=name, label="", old=old, new=new)
 
     first, second = sentence("“1.”", "“2.”"), sentence("“5.”", "“6.”")
     later = [sentence("“6.”", "“7.”")]

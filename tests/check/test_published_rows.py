@@ -16,6 +16,7 @@ from studio.episode.assemble import open_episode
 from studio.episode.published import Record, as_text, publication, read_record, record_file
 from studio.episode.records import Change
 from studio.paper.description import without_corrections
+from studio.paper.views import Righted, corrections
 from studio.resources import shipped
 
 FIRST, LATER = date(2026, 3, 2), date(2026, 3, 9)
@@ -107,6 +108,62 @@ def test_a_station_that_is_gone_is_told_once_by_its_place(crowned: Path) -> None
     assert correct(crowned, "Coarser.", as_json=False, today=LATER) == 0
     assert silent(crowned) == ()
     assert not [name for name in read_record(crowned).told() if name.startswith("finial.at_27")]
+
+
+THICKER = FILLET.replace("20 mm", "20.4 mm")
+HALVES = TAPER.replace("24 mm, end: 5 mm", "9 mm, end: 4 mm") + TAPER.replace("24 mm", "15 mm")
+THIRDS = HALVES.replace("15 mm", "6 mm").replace(
+    "4 mm}\n", "4 mm}\n" + TAPER.replace("24 mm, end: 5 mm", "9 mm, end: 4.6 mm"), 1
+)
+
+
+def told_of_fillet(design: Path) -> Righted:
+    """What is told today of the fillet's middle in the correction that made it thicker."""
+    first = corrections(open_episode(design))[-1]
+    (found,) = (
+        one for one in first.changes
+        if "fillet at" in one.change.label and ".diameter_" in one.change.name
+    )  # fmt: skip
+    assert found.change.new.startswith("20.4 mm")
+    return found
+
+
+@pytest.fixture
+def thicker(crowned: Path) -> Path:
+    """With its fillet put right."""
+    change(crowned, FILLET, THICKER)
+    assert correct(crowned, "Thicker.", as_json=False, today=LATER) == 0
+    return crowned
+
+
+def test_another_row_that_has_its_number_by_now_is_none_of_an_older_correction(
+    thicker: Path,
+) -> None:
+    # two rows more before it: what was the fillet's number is that of the ogee's end now
+    change(thicker, TAPER, THIRDS)
+    change(thicker, "start: 13 mm, end: 18 mm", "start: 13 mm, end: 17 mm")
+    assert correct(thicker, "Longer.", as_json=False, today=LATER) == 0
+    second = open_episode(thicker).corrections[-1]
+    found = told_of_fillet(thicker)
+    (ogee,) = (one for one in second.changes if one.name == found.change.name)
+    assert "ogee" in ogee.label
+    assert found == Righted(found.change)
+
+
+def test_a_row_put_right_again_under_another_number_is_told_to_be(thicker: Path) -> None:
+    change(thicker, TAPER, THIRDS)
+    change(thicker, THICKER, FILLET.replace("20 mm", "21 mm"))
+    assert correct(thicker, "Thicker still.", as_json=False, today=LATER) == 0
+    assert told_of_fillet(thicker).since.startswith("21 mm")
+
+
+def test_a_row_withdrawn_under_another_number_is_told_to_be(thicker: Path) -> None:
+    change(thicker, TAPER, HALVES)
+    assert silent(thicker)
+    assert correct(thicker, "One more.", as_json=False, today=LATER) == 0
+    change(thicker, THICKER, "")
+    assert correct(thicker, "Without it.", as_json=False, today=LATER) == 0
+    assert told_of_fillet(thicker).withdrawn
 
 
 RIMS = "rims: [20 mm, 26 mm, 30 mm, 34 mm, 48 mm]"
