@@ -8,7 +8,7 @@ its other side: which message made this text?
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from functools import cache, cached_property
 
 from studio.language import BETWEEN, Language, number_signs, spoken
@@ -21,6 +21,13 @@ _ON_DRAWINGS = "drawing"
 
 _LONGEST = 300
 """A longer text is a turner's: no measurement says so much (ours)."""
+
+_PARTED = re.compile(r" \(|, ")
+"""Between what a figure is called and its row, and between what names the row."""
+
+_CAPITAL: Callable[[Iterable[str]], str] = min
+_SMALL: Callable[[Iterable[str]], str] = max
+"""Of texts that differ in their capitals alone: small letters come behind capitals."""
 
 _PLACE = re.compile(r"\{(\w+)\}")
 
@@ -70,6 +77,54 @@ class Reprint:
             self._found[printed] = self._by_piece(printed) if whole is None else whole
         return self._found[printed]
 
+    def within(self, printed: str) -> str | None:
+        """The same of a text that stands within another, and so has no capital of its own.
+
+        >>> from studio.language import ENGLISH, language_of
+        >>> reprint = Reprint(language_of("de"))
+        >>> reprint.text("Zapfen") is None, reprint.within("Zapfen")
+        (True, 'tenon')
+        """
+        return self._cased(printed, _SMALL)
+
+    def label(self, printed: str) -> str | None:
+        """What a figure is called, with what names its row: texts of the tool behind one another.
+
+        >>> from studio.language import ENGLISH, speaking
+        >>> with speaking("de"):
+        ...     reprint = Reprint(ENGLISH)
+        ...     reprint.label("Station, from the free end (fillet, joint end at 40.5 mm)")
+        'Messstelle, vom freien Ende (Plättchen, Verbindungsende bei 40,5 mm)'
+        """
+        return self._parted(printed, _CAPITAL)
+
+    def _parted(self, printed: str, case: Callable[[Iterable[str]], str]) -> str | None:
+        told = self._cased(printed, case)
+        if told is not None:
+            return told
+        for part in _PARTED.finditer(printed):
+            closed = ")" if part[0] == " (" else ""
+            if printed.endswith(closed):
+                before = self._cased(printed[: part.start()], case)
+                behind = self._parted(printed[part.end() : len(printed) - len(closed)], _SMALL)
+                if before is not None and behind is not None:
+                    return f"{before}{part[0]}{behind}{closed}"
+        return None
+
+    def _cased(self, printed: str, case: Callable[[Iterable[str]], str]) -> str | None:
+        """A text, of several that differ in their capitals alone the one of that case."""
+        told = self.text(printed)
+        if told is None and len(printed) <= _LONGEST:
+            found = set(self._by_message(printed))
+            return case(found) if len({one.casefold() for one in found}) == 1 else None
+        return told
+
+    def places(self, message: str, printed: str) -> dict[str, str]:
+        """What stands in the places of a message that made a text; empty where it did not."""
+        told = self._told_in.messages.get(message, message)
+        found = _pattern(told).fullmatch(printed) if isinstance(told, str) else None
+        return {} if found is None else found.groupdict()
+
     def _by_message(self, printed: str) -> Iterator[str]:
         """What each message that may have made the whole text makes of it here."""
         yield from self._plain_words(printed)
@@ -89,7 +144,7 @@ class Reprint:
     def _value(self, place: str, printed: str) -> str | None:
         if place in self._placed:
             return _only(self._words[place].get(printed, ()))
-        return self.text(printed)
+        return self.within(printed)
 
     def _plain_words(self, printed: str) -> Iterable[str]:
         own = self._spoken.own.get(printed.strip().casefold())

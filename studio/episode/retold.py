@@ -12,6 +12,9 @@ from dataclasses import replace
 from studio.episode.records import Change, Episode
 from studio.episode.reprint import Reprint
 from studio.episode.told_rows import families, in_its_row, todays
+from studio.episode.told_texts import STEP, STEP_TEXT, is_text
+from studio.language import tr
+from studio.measure.trace import plain
 
 
 def retold(first: Episode, episode: Episode) -> Episode:
@@ -21,21 +24,17 @@ def retold(first: Episode, episode: Episode) -> Episode:
         first: the design in its own language, with the corrections as recorded.
         episode: the same, made in the language that holds here.
     """
-    now, tables = todays(episode.table), families(episode.schedules, episode.table)
     reprint = Reprint(first.language, _todays_words(first, episode))
+    called = _Called(first, episode, reprint)
     as_recorded: set[str] = set()
 
-    def anew(change: Change, text: str) -> str:
-        # a colon parts a text of the turner's from the step that it is of
-        told = reprint.text(text) if ":" not in change.name else None
+    def kept(recorded: str, told: str | None) -> str:
         if told is None:
-            as_recorded.add(text)
-        return text if told is None else told
+            as_recorded.add(recorded)
+        return recorded if told is None else told
 
-    def label(change: Change) -> str:
-        if change.name not in now:
-            return anew(change, change.label)
-        return in_its_row(change.name, now[change.name].label, now, tables, episode.schedules)
+    def anew(change: Change, text: str) -> str:
+        return kept(text, called.figure(change.name, text))
 
     corrections = tuple(
         replace(
@@ -43,7 +42,7 @@ def retold(first: Episode, episode: Episode) -> Episode:
             changes=tuple(
                 replace(
                     change,
-                    label=label(change),
+                    label=kept(change.label, called.label(change)),
                     old=anew(change, change.old),
                     new=anew(change, change.new),
                 )
@@ -55,8 +54,61 @@ def retold(first: Episode, episode: Episode) -> Episode:
     return replace(episode, corrections=corrections, as_recorded=frozenset(as_recorded))
 
 
+class _Called:
+    """What figures on record, and they themselves, are called in a second language.
+
+    Arguments as for :func:`retold`.
+    """
+
+    def __init__(self, first: Episode, episode: Episode, reprint: Reprint) -> None:
+        self._episode, self._reprint = episode, reprint
+        self._now = todays(episode.table)
+        self._tables = families(episode.schedules, episode.table)
+        self._titles = dict(_titles(first, episode))
+
+    def figure(self, name: str, text: str) -> str | None:
+        """What was told of a figure; None where that is no text of the tool."""
+        if is_text(name):
+            return None
+        # in a row's cells no text begins with a capital of its own
+        return self._reprint.within(text) if self._in_row(name) else self._reprint.text(text)
+
+    def label(self, change: Change) -> str | None:
+        """Of one of them; None where the recorded one is no text of the tool."""
+        name = change.name
+        if is_text(name):
+            return self._of_text(change.label)
+        # a row of such a table is another one by now, or has moved: it is called as it was told
+        if name not in self._now or self._in_row(name):
+            return self._reprint.label(change.label)
+        label = self._now[name].label
+        return in_its_row(name, label, self._now, self._tables, self._episode.schedules)
+
+    def _in_row(self, name: str) -> bool:
+        return any(table.holds(name) for table in self._tables)
+
+    def _of_text(self, label: str) -> str | None:
+        for message in (STEP, STEP_TEXT):
+            if places := self._reprint.places(message, label):
+                title = self._titles.get(places["title"], places["title"])
+                field = self._reprint.text(places.get("field", ""))
+                if field is not None:
+                    return str(tr(message, title=title, field=field))
+        return self._reprint.text(label)
+
+
+def _titles(first: Episode, episode: Episode) -> Iterator[tuple[str, str]]:
+    """The title of each step of today, in both languages."""
+    for one, other in zip(first.steps, episode.steps, strict=True):
+        yield plain(one.title), plain(other.title)
+
+
 def _todays_words(first: Episode, episode: Episode) -> Iterator[tuple[str, str]]:
-    """What each measurement says today, in both languages: so the turner's own words are known."""
+    """What each measurement is called and says today, in both languages.
+
+    So the turner's own words are known.
+    """
     for name, one in episode.table.items():
         if name in first.table:
             yield first.table[name].text, one.text
+            yield first.table[name].label, one.label

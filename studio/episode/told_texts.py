@@ -28,6 +28,9 @@ DESCRIPTION, CHAPTERS = "description", "chapters"
 FIELDS = {"title": later("title"), "do": later("instruction"), "say": later("narration")}
 """What a step's texts are called."""
 
+STEP, STEP_TEXT = later("Step “{title}”"), later("Step “{title}”, {field}")
+"""What a step, and a text of it, is called in a correction."""
+
 _SPOKEN = "spoken:"
 
 _UNIT = re.compile(r"\s?([^\W\d_]+|[°%″])")
@@ -136,7 +139,7 @@ def otherwise(
             said = " ".join(old[step_key(step_id, field)] for field in ("title", "do"))
             yield Change(
                 name=f"step:{step_id}",
-                label=str(tr("Step “{title}”", title=title)),
+                label=str(tr(STEP, title=title)),
                 old=_quoted(said),
                 new="",
             )
@@ -176,9 +179,7 @@ def _place(
         return str(called), name
     step_id, _, field = rest.rpartition(":")
     today = renamed.get(step_id)
-    label = tr(
-        "Step “{title}”, {field}", title=steps.get(step_id, step_id), field=tr(FIELDS[field])
-    )
+    label = tr(STEP_TEXT, title=steps.get(step_id, step_id), field=tr(FIELDS[field]))
     return str(label), None if today is None else step_key(today, field)
 
 

@@ -12,8 +12,9 @@ import pytest
 from studio.commands.correct import correct
 from studio.episode.assemble import open_episode
 from studio.episode.published import Record, as_text, publication, read_record, record_file
-from studio.episode.records import Change
+from studio.episode.records import Change, Episode
 from studio.episode.reprint import Reprint
+from studio.episode.told_rows import families, in_its_row, todays
 from studio.language import ENGLISH, language_of, speaking
 from studio.measure.measurement import MeasurementTable
 from studio.measure.trace import plain
@@ -143,3 +144,89 @@ def test_words_of_the_tool_beside_a_corrected_figure_are_the_papers_own(folder: 
     assert product.new == "Heckenöl (erfunden, wie sein Etikett)"
     page = plain(PAPERS["handout.html"](other))
     assert f'nicht <s class="figure"><span lang="en-GB">{product.old}</span></s>' in page
+
+
+def labels(episode: Episode) -> dict[str, str]:
+    """What each figure of a design is called when it stands among corrections."""
+    now, tables = todays(episode.table), families(episode.schedules, episode.table)
+    with speaking(episode.language):
+        return {
+            name: in_its_row(name, one.label, now, tables, episode.schedules)
+            for name, one in now.items()
+        }
+
+
+@pytest.mark.parametrize("name", ["lobed-globe", "crowned-globe"])
+def test_what_a_withdrawn_figure_was_called_is_found_in_the_other_language(
+    folder: Path, name: str
+) -> None:
+    """Of a figure that is there no more nothing of today tells it: every label, both ways."""
+    own = open_episode(folder / f"{name}.yaml")
+    other = open_episode(folder / f"{name}.yaml", language="de", first=own)
+    english, german = labels(own), labels(other)
+    assert any("(" in one for one in english.values())
+    with speaking("de"):
+        to_german = Reprint(ENGLISH)
+        found = {one: to_german.label(english[one]) for one in english}
+    lacking = {one for one in found if found[one] is None}
+    # named by the turner, or after a part that the turner named
+    assert lacking <= {"value.glue_time", "finial.hole", "cap.hole", "stock.wood_2", "stock.wood_3"}
+    assert {one: found[one] for one in found if one not in lacking} == {
+        one: label for one, label in german.items() if one not in lacking
+    }
+    to_english = Reprint(language_of("de"))
+    for one, label in german.items():
+        told = to_english.label(label)
+        # what names a row may begin with a capital
+        assert told is None or told.casefold() == english[one].casefold(), one
+        if any(table.holds(one) for table in families(own.schedules, own.table)):
+            assert told == english[one]
+
+
+TAPER = "{shape: taper, length: 24 mm, end: 5 mm}"
+FILLET = "{shape: fillet, length: 2 mm, diameter: 20 mm}"
+
+
+def corrected(design: Path, *changes: tuple[str, str]) -> None:
+    text = design.read_text("utf-8")
+    for old, new in changes:
+        assert text.count(old) == 1, old
+        text = text.replace(old, new)
+    design.write_text(text, "utf-8")
+    assert correct(design, "measured anew", as_json=False, today=DAY) == 0
+
+
+def test_an_older_corrections_row_is_called_as_it_was_told(folder: Path) -> None:
+    design = folder / "crowned-globe.yaml"
+    publish(design)
+    corrected(design, (FILLET, FILLET.replace("20 mm", "20.4 mm")))
+    longer = TAPER.replace("24 mm, end: 5 mm", "12 mm, end: 4.2 mm")
+    corrected(design, (TAPER, f"{longer}\n      - {TAPER.replace('24 mm', '14 mm')}"))
+    own, other = open_episode(design), open_episode(design, language="de")
+    (english,), (german,) = (
+        [
+            one
+            for one in episode.corrections[0].changes
+            if ".diameter_" in one.name and (" at 55 mm" in one.label or "bei 55 mm" in one.label)
+        ]
+        for episode in (own, other)
+    )
+    assert "(fillet at 55 mm" in english.label
+    assert german.label == "Fertiger Durchmesser dort (Plättchen bei 55 mm (2 11/64 Zoll))"
+    assert german.new.startswith("20,4 mm")
+
+
+def test_a_withdrawn_row_and_a_step_are_called_in_the_papers_own_language(folder: Path) -> None:
+    design = folder / "crowned-globe.yaml"
+    publish(design)
+    bead = "      - {shape: bead, length: 7 mm, crown: 14 mm, start: 8 mm, end: 8 mm}\n"
+    corrected(design, (bead, ""), ("{{ finial.tenon }}, {{", "{{ finial.hole }}, {{"))
+    other = open_episode(design, language="de")
+    (told,) = other.corrections
+    labels = [one.label for one in told.changes if not one.new]
+    assert any("Messstelle, vom freien Ende (Scheitel des Rundstabs bei 34 mm" in one
+               for one in labels)  # fmt: skip
+    (step,) = [one.label for one in told.changes if one.name == "step:turn-finial:do"]
+    title = next(plain(one.title) for one in other.steps if one.id == "turn-finial")
+    assert step == f"Schritt „{title}“, Anleitung"
+    assert not [one.label for one in told.changes if one.label in other.as_recorded]
