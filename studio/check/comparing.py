@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from difflib import SequenceMatcher
 from functools import partial
 
+from studio.check.addresses import ADDRESS
 from studio.check.findings import Finding, Outcome, Severity
 from studio.episode.notes import QUOTED, quotations
 from studio.episode.records import Episode
@@ -266,7 +267,7 @@ def _turns(words: list[_Word]) -> list[str]:
 
 def _links(words: list[_Word]) -> list[str]:
     """Every address, in order."""
-    return [link for word in words for link in re.findall(r"https?://[^\s<>()\[\]]+", word.text)]
+    return [link for word in words for link in ADDRESS.findall(word.text)]
 
 
 def _numbers(words: list[_Word]) -> list[str]:

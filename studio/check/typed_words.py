@@ -13,6 +13,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
+from studio.check.addresses import ADDRESS
 from studio.check.context import Context
 from studio.check.said import pieces_of
 from studio.episode.texts import Form, Name, marked, parse
@@ -62,9 +63,6 @@ _NAME = "␣"
 _BLANK = f" {_NAME} "
 """Stands for a name, so that the words on both sides are kept apart."""
 
-_ADDRESS = re.compile(r"(?<=\]\()[^()\s]+")
-"""Of a link in Markdown: what stands there leads somewhere and is no figure."""
-
 _EVERY_OTHER = re.compile(rf"\bevery (other)(?: [a-z]+){{0,2}} of(?: the| our)? +{_NAME}", re.I)
 """One in two of the things that a name counts."""
 
@@ -98,7 +96,7 @@ class TypedText:
                 words, said = words + _BLANK, said + figure
             else:
                 starts.append((len(words), len(said)))
-                piece = _ADDRESS.sub(lambda found: " " * len(found[0]), piece)
+                piece = ADDRESS.sub(lambda found: " " * len(found[0]), piece)
                 words, said = words + piece, said + piece
         return cls(words, said, tuple(starts), tuple(drawn))
 

@@ -65,6 +65,36 @@ def test_an_address_of_a_link_holds_no_figures() -> None:
 
 
 @pytest.mark.parametrize(
+    "typed",
+    [
+        "Look at https://club.example/2025/ball-3 first.",
+        "Look at https://club.example/2025/ball-3.",
+        "Look at <https://club.example/2025/ball-3>",
+        "Look at [the lobed one](https://en.example/wiki/Ball_(3))",
+        "Look at [the lobed one]( https://club.example/2025 )",
+        "Look at [the lobed one][plan].\n\n[plan]: https://club.example/2025",
+        "Ask (mailto:club2025@club.example) about it",
+    ],
+)
+def test_an_address_holds_no_figures_however_it_is_typed(typed: str) -> None:
+    assert checked("globe", "hang", do=typed) == Outcome()
+
+
+@pytest.mark.parametrize(
+    "typed",
+    [
+        "Look at https://club.example/ball 12 mm deep.",
+        "Look at <https://club.example/ball> 12 mm deep.",
+        "Drill [so](12 mm) deep.",
+        "Drill [so](12) mm deep.",
+    ],
+)
+def test_a_figure_beside_an_address_or_in_place_of_one_is_found(typed: str) -> None:
+    found = checked("globe", "hang", do=typed).findings
+    assert [one.code for one in found] == ["typed-number"]
+
+
+@pytest.mark.parametrize(
     ("step", "say", "said", "measurement", "due"),
     [
         ("rough", "While it is rough, stay below eighteen hundred.", "eighteen hundred",
