@@ -87,7 +87,7 @@ def _figures(
             row = CardRow(label=tr("{label}: no longer {old}", label=label, old=wrong), name=name)
         elif not _is_still_right(now, first.old, told, named.system):
             row = CardRow(
-                label=tr("{label}, not {old}", label=now.label, old=wrong),
+                label=tr("{label}, not {old}", label=mark(f"label:{name}", now.label), old=wrong),
                 value=now.marked(),
                 other=now.marked_other(),
                 name=name,

@@ -11,11 +11,14 @@ from pathlib import Path
 
 import pytest
 
+from studio.check.comparing import compare
 from studio.commands.correct import correct
 from studio.episode.assemble import open_episode
 from studio.episode.published import Record, as_text, publication, read_record, record_file
 from studio.episode.records import Change
+from studio.measure.trace import plain
 from studio.paper.description import without_corrections
+from studio.paper.papers import PAPERS
 from studio.paper.views import Righted, corrections
 from studio.resources import shipped
 
@@ -34,6 +37,31 @@ def crowned(tmp_path: Path) -> Path:
     told = publication(episode, without_corrections(episode), None, FIRST)
     record_file(design).write_text(as_text(Record((told,))), "utf-8")
     return design
+
+
+def faults(design: Path) -> list[str]:
+    """What the check finds in the texts as they are made."""
+    episode = open_episode(design)
+    made = {
+        name: PAPERS[name](episode) for name in ("script.md", "newsletter.md", "newsletter.txt")
+    }
+    return [
+        f"{name}: {one.code} {one.said}"
+        for name, text in made.items()
+        for one in compare(episode, name, text, plain(text)).findings
+    ]
+
+
+def test_a_part_may_have_a_number_in_its_title(crowned: Path) -> None:
+    """In every text, and among corrections and in the note of one that the script has."""
+    change(crowned, "  finial:\n", "  finial:\n    title: Tier 2\n")
+    record_file(crowned).unlink()
+    publish(crowned)
+    assert not faults(crowned)
+    change(crowned, "diameter: 7.8 mm", "diameter: 8.8 mm")
+    assert correct(crowned, "Wider.", as_json=False, today=LATER) == 0
+    assert "tier 2, not 8 mm" in plain(PAPERS["script.md"](open_episode(crowned)))
+    assert not faults(crowned)
 
 
 def change(design: Path, old: str, new: str) -> None:
