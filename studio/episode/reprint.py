@@ -119,6 +119,11 @@ class Reprint:
             return case(found) if len({one.casefold() for one in found}) == 1 else None
         return told
 
+    def named(self, printed: str) -> str | None:
+        """What the turner calls something; None where it is not known in both languages."""
+        own = self._own(printed)
+        return _only(self._pairs.get(printed, ())) if own is None else own
+
     def places(self, message: str, printed: str) -> dict[str, str]:
         """What stands in the places of a message that made a text; empty where it did not."""
         told = self._told_in.messages.get(message, message)
@@ -147,10 +152,13 @@ class Reprint:
         return self.within(printed)
 
     def _plain_words(self, printed: str) -> Iterable[str]:
-        own = self._spoken.own.get(printed.strip().casefold())
+        own = self._own(printed)
         if own is not None:
             return (own,)
         return self._pairs.get(printed, self._words[""].get(printed, ()))
+
+    def _own(self, printed: str) -> str | None:
+        return self._spoken.own.get(printed.strip().casefold())
 
     def _by_piece(self, printed: str) -> str | None:
         """Figures with words before, between and behind them."""

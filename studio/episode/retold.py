@@ -6,6 +6,7 @@ tool and its name are that language's. What the turner wrote stays as viewers we
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import replace
 
@@ -15,6 +16,9 @@ from studio.episode.told_rows import families, in_its_row, todays
 from studio.episode.told_texts import STEP, STEP_TEXT, is_text
 from studio.language import tr
 from studio.measure.trace import plain
+
+_NAMED = re.compile(r"\w+\.title|stock\.for_\d+")
+"""What the turner calls a part: the catalogue may have the word for another thing ("Ring")."""
 
 
 def retold(first: Episode, episode: Episode) -> Episode:
@@ -70,6 +74,8 @@ class _Called:
         """What was told of a figure; None where that is no text of the tool."""
         if is_text(name):
             return None
+        if _NAMED.fullmatch(name):
+            return self._reprint.named(text)
         # in a row's cells no text begins with a capital of its own
         return self._reprint.within(text) if self._in_row(name) else self._reprint.text(text)
 

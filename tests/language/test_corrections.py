@@ -230,3 +230,18 @@ def test_a_withdrawn_row_and_a_step_are_called_in_the_papers_own_language(folder
     title = next(plain(one.title) for one in other.steps if one.id == "turn-finial")
     assert step == f"Schritt „{title}“, Anleitung"
     assert not [one.label for one in told.changes if one.label in other.as_recorded]
+
+
+def test_what_a_part_was_called_is_never_guessed(folder: Path) -> None:
+    """The catalogue has a ring cut into a ball; a part of that name is none."""
+    design = folder / "crowned-globe.yaml"
+    text = design.read_text("utf-8")
+    assert text.count("\n  finial:\n") == 1
+    design.write_text(text.replace("\n  finial:\n", "\n  finial:\n    title: Ring\n"), "utf-8")
+    with speaking("de"):
+        assert Reprint(ENGLISH).text("Ring") == "Rille"
+    publish(design)
+    corrected(design, ("title: Ring", "title: Collar"), (FILLET, FILLET.replace("20 mm", "21 mm")))
+    (told,) = open_episode(design, language="de").corrections
+    (title,) = [one for one in told.changes if one.name == "finial.title"]
+    assert (title.old, title.new) == ("Ring", "Collar")
