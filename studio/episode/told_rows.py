@@ -147,6 +147,25 @@ def names_of_today(
     return names
 
 
+def is_certain(
+    name: str, told: Mapping[str, Told], now: Mapping[str, Told], tables: Iterable[Family]
+) -> bool:
+    """Whether more than its number tells that a row of today is the one that was told.
+
+    Args:
+        name: of one of its figures, today.
+        told: by today's names.
+        now: all that is told today.
+        tables: whose rows go by their places.
+    """
+    found = _NUMBERED.fullmatch(name)
+    for table in tables:
+        if found is not None and found[1] in table.stems:
+            then, today = (table.row(one, int(found[2])) for one in (told, now))
+            return bool(_words(then)) or _place(then) == _place(today)
+    return True
+
+
 def place_of(name: str, told: Mapping[str, Told], tables: Iterable[Family]) -> str:
     """Where a row stands, as told; empty for what stands in no such table.
 

@@ -178,6 +178,20 @@ def test_another_row_that_has_its_number_by_now_is_none_of_an_older_correction(
     assert found == Righted(found.change)
 
 
+def test_a_cut_that_its_number_alone_tells_is_not_told_to_be_put_right_again(
+    thicker: Path,
+) -> None:
+    """Nothing is written of what is at a parting cut: all of them moved, and one was put in."""
+    change(thicker, "length: 5 mm, crown: 5 mm", "length: 7 mm, crown: 5 mm")
+    change(thicker, TAPER, HALVES)
+    assert correct(thicker, "Longer.", as_json=False, today=LATER) == 0
+    second, first = corrections(open_episode(thicker))
+    names = {one.change.name for one in second.changes}
+    cuts = [one for one in first.changes if ".cut_depth_" in one.change.name]
+    assert names & {one.change.name for one in cuts}
+    assert [one for one in cuts if one.since] == []
+
+
 def test_a_row_put_right_again_under_another_number_is_told_to_be(thicker: Path) -> None:
     change(thicker, TAPER, THIRDS)
     change(thicker, THICKER, FILLET.replace("20 mm", "21 mm"))
