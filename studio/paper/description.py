@@ -23,14 +23,17 @@ stricter reading, since a sign may take several bytes)."""
 def render(episode: Episode) -> str:
     """The description as marked plain text.
 
-    Of a correction it tells each figure that it prints itself, or no more than there is room for.
+    Of a correction it tells each figure that it prints itself, or no more than there is room for;
+    and no more corrections than that, the newest first.
 
     Raises:
         BadInput: it would be longer than ``LONGEST`` bytes.
     """
     text = _set(episode, printed_by(_TEMPLATE, episode))
-    if episode.corrections and _length(text) > LONGEST:
-        text = _set(episode)
+    for newest in range(len(episode.corrections), -1, -1):
+        if _length(text) <= LONGEST:
+            break
+        text = _set(episode, newest=newest)
     if _length(text) > LONGEST:
         raise _too_long(episode, _length(text))
     return text
@@ -71,5 +74,5 @@ def without_corrections(episode: Episode) -> str:
     return _set(replace(episode, corrections=()))
 
 
-def _set(episode: Episode, printed: Collection[str] = ()) -> str:
-    return render_template(_TEMPLATE, episode, printed=printed)
+def _set(episode: Episode, printed: Collection[str] = (), newest: int | None = None) -> str:
+    return render_template(_TEMPLATE, episode, printed=printed, newest=newest)

@@ -100,6 +100,24 @@ def test_publishing_the_same_twice_adds_nothing(published, capsys: Capture) -> N
     assert "told all of this on 2026-03-02" in capsys.readouterr().out
 
 
+def test_a_description_tells_as_many_corrections_as_there_is_room_for(published) -> None:
+    text = published.design.read_text("utf-8")
+    assert text.count("diameter: 60 mm") == 1
+    sizes = ("59 mm", "60 mm", "58 mm", "57.5 mm", "60 mm", "59 mm")
+    for size in sizes:
+        published.design.write_text(text.replace("diameter: 60 mm", f"diameter: {size}"), "utf-8")
+        correct(published.design, "Measured anew on the finished piece.", as_json=False,
+                today=LATER)  # fmt: skip
+    rebuild(published)
+    told = read(published, "description.txt")
+    assert len(told.encode("utf-8")) <= description.LONGEST
+    (further,) = re.findall(r"Further corrections, in the handout: (\d+)\n", told)
+    assert told.count("Measured anew") + int(further) == len(sizes)
+    assert 0 < int(further) < len(sizes)
+    assert read(published, "handout.html").count("Measured anew") == len(sizes)
+    assert published.check().findings == ()
+
+
 def test_a_silent_change_is_refused(published, capsys: Capture) -> None:
     change(published, *DEEPER)
     rebuild(published)
