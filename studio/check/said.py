@@ -220,7 +220,7 @@ def _mended(text: str, judged: Judged, of_piece: Sequence[Judged]) -> tuple[str,
     for one in of_piece:
         if one.verdict is not Verdict.WRONG or one.mention.start < at:
             continue
-        edit = one.edit or Edit(one.mention.start, one.mention.stop, one.mention.written)
+        edit = one.edit or Edit(text, one.mention.start, one.mention.stop, one.mention.written)
         out += text[at : edit.start]
         begin, at = len(out), edit.stop
         out = put_behind(out, edit.said)

@@ -672,6 +672,20 @@ def corrections(
     return tuple(reversed(out))
 
 
+def newest(
+    every: tuple[Corrected, ...], most: int | None = None
+) -> tuple[tuple[Corrected, ...], str]:
+    """The newest corrections, and how many others there are, marked; empty for none.
+
+    Args:
+        every: newest first.
+        most: how many are told; None for all.
+    """
+    told = every[:most]
+    further = len(every) - len(told)
+    return told, mark("corrected:earlier", str(further)) if further else ""
+
+
 def _names_in(texts: Iterable[str]) -> frozenset[str]:
     """The measurements that marked texts name."""
     return frozenset(name for text in texts for name in named_in(text))

@@ -90,7 +90,7 @@ class _Heard:
         has_whole = bool(said) and said[-1].value >= 1
         if has_whole and one.mention.first not in self.seams:
             return one
-        return replace(one, mend="", edit=None)
+        return replace(one, edit=None)
 
     def _within(self, first: int, after: int) -> Iterator[Judged]:
         return (

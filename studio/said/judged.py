@@ -13,18 +13,21 @@ class Edit:
     """What is said instead of ``text[start:stop]``.
 
     Attributes:
+        text: the sentence.
         start: where what it replaces begins, an article before the figure among it.
         stop: where it ends.
         said: what takes its place.
     """
 
+    text: str
     start: int
     stop: int
     said: str
 
-    def made_in(self, text: str) -> str:
-        """``text`` with this in its place."""
-        return text[: self.start] + self.said + text[self.stop :]
+    @property
+    def line(self) -> str:
+        """The sentence with this in its place."""
+        return self.text[: self.start] + self.said + self.text[self.stop :]
 
 
 def put_behind(out: str, said: str) -> str:
@@ -51,9 +54,8 @@ class Judged:
         sure: whether a wrong one can mean nothing else.
         confidence: 0 to 1, in the verdict.
         expected: what the design says, as printed in the system that was said; empty for none.
-        mend: the sentence with the right figure in it, said as the wrong one was; empty unless it
-            is wrong and sure which measurement is meant.
-        edit: what makes that sentence of the one that was said; None where there is none.
+        edit: what puts the right figure into the sentence, said as the wrong one was; None unless
+            it is wrong and sure which measurement is meant.
         due: the figure to say where it is but one of those that the design prints there, such as
             one paper of several; else empty.
     """
@@ -64,7 +66,11 @@ class Judged:
     candidates: tuple[str, ...] = ()
     confidence: float = 1.0
     expected: str = ""
-    mend: str = ""
     edit: Edit | None = None
     due: str = ""
     sure: bool = True
+
+    @property
+    def mend(self) -> str:
+        """The sentence with the right figure in it; empty where there is no edit."""
+        return self.edit.line if self.edit is not None else ""

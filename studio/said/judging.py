@@ -117,10 +117,9 @@ class Judge:
             else:
                 figure = figure_to_say(one, self.material.by_name[name], printed, text)
         edit = edit_to_say(text, one, figure)
-        mend = edit.made_in(text) if edit is not None else ""
         if judged.due:
             printed = f"{judged.due} in the order {printed}"
-        return replace(judged, expected=printed, mend=mend, edit=edit)
+        return replace(judged, expected=printed, edit=edit)
 
     def expected(self, mention: Mention, name: str) -> str:
         """What the design prints for a measurement, in the system that was said."""

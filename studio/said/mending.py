@@ -76,7 +76,7 @@ def edit_to_say(text: str, mention: Mention, figure: str) -> Edit | None:
         start, said = gap.start(1), f", {said}"
     if said[-1].isdigit() and _FIGURE_BEHIND.match(text, mention.stop):
         said += ","
-    return Edit(start, mention.stop, said)
+    return Edit(text, start, mention.stop, said)
 
 
 def _without_the_next_word(figure: str, behind: str) -> str:

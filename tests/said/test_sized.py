@@ -107,7 +107,7 @@ def test_the_article_is_made_to_fit_either_way() -> None:
     }.items():
         edit = edit_to_say(text, one, figure)
         assert edit is not None
-        assert edit.made_in(text) == line
+        assert edit.line == line
     assert edit_to_say(text, one, "") is None
 
 
