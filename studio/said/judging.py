@@ -33,6 +33,7 @@ from studio.said.finding import Mention
 from studio.said.foreign import is_a_turn, is_foreign, relates
 from studio.said.in_order import papers_in_order, papers_name, round_in_hand
 from studio.said.judged import Judged
+from studio.said.limits import size_of
 from studio.said.material import Material, Meaning, stem
 from studio.said.mending import edit_to_say, figure_to_say, in_the_same_form, readings
 from studio.said.one_unit import is_waited
@@ -465,7 +466,14 @@ class _Verdicts:
         by_row = judged_by_row(self.talk, number, weighed[0], self._weighed_all)
         if by_row is not None:
             return by_row
-        return _with_rivals(self._meant(number, weighed), weighed)
+        return self._of_size(number, _with_rivals(self._meant(number, weighed), weighed))
+
+    def _of_size(self, number: int, judged: Judged) -> Judged:
+        """What fits a limit that no word tells of may as well be a slip for the size itself."""
+        if judged.measurement not in self.talk.unsaid_limits(number):
+            return judged
+        names = (judged.measurement, size_of(judged.measurement))
+        return Judged(judged.mention, Verdict.AMBIGUOUS, "", names, 0.5)
 
     def _as_aside(self, number: int, weighed: list[Weighed]) -> Judged | None:
         """What says nothing of a measurement, or only how many of a whole; None for the rest."""

@@ -14,9 +14,10 @@ from studio.measure.number_words import ORDINALS
 from studio.measure.speech import UNIT_WORDS, ordinal, spoken
 from studio.said.finding import Mention, find_mentions
 from studio.said.judged import Edit
+from studio.said.limits import is_limit_of
 from studio.said.material import Meaning
 from studio.said.torn import is_torn
-from studio.said.weighing import CLOSE, FAR, Weighed
+from studio.said.weighing import CLOSE, FAR, TIE, Weighed
 
 _SURE, _SURE_OF_FAR = 0.35, 0.8
 """By so much what is meant must lead whatever else may be; by the second, where the figure is more
@@ -28,7 +29,8 @@ def readings(name: str, weighed: Sequence[Weighed]) -> tuple[str, ...]:
     """What a wrong figure may mean, best first, where it is more than what it was taken for.
 
     Words and step tell it; the figure's size hardly does, for a slip may be ten times too large and
-    then lies nearer to something else. What prints the same figure is no rival.
+    then lies nearer to something else. Which of a size and its limit is meant words alone tell.
+    What prints the same figure is no rival.
 
     Args:
         name: the measurement that it was taken for.
@@ -40,11 +42,18 @@ def readings(name: str, weighed: Sequence[Weighed]) -> tuple[str, ...]:
     least = _weight(mine) - (_SURE_OF_FAR if mine.size <= FAR else _SURE)
     near = [
         one for one in weighed
-        if one.meaning.printed != mine.meaning.printed and _weight(one) > least
+        if one.meaning.printed != mine.meaning.printed
+        and (_weight(one) > least or _is_called_alike(one, mine))
     ]  # fmt: skip
     if not near:
         return ()
     return tuple(one.meaning.name for one in sorted([mine, *near], key=_weight, reverse=True))
+
+
+def _is_called_alike(one: Weighed, mine: Weighed) -> bool:
+    """Whether words leave it open which of a size and its limit is meant."""
+    alike = is_limit_of(one.meaning.name, mine.meaning.name)
+    return alike and one.words > mine.words - TIE
 
 
 def _weight(one: Weighed) -> float:

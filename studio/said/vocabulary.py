@@ -14,6 +14,19 @@ _FILE = Path(__file__).parent / "trade_words.yaml"
 
 
 @dataclass(frozen=True, slots=True)
+class Limit:
+    """A measurement that says how far another one may go.
+
+    Attributes:
+        of: the other one.
+        said: phrases with which it is meant and the other one is not, each as its words.
+    """
+
+    of: str
+    said: tuple[tuple[str, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class TradeWords:
     """The table as data.
 
@@ -22,6 +35,7 @@ class TradeWords:
         sized: what a number in front of the singular is a size of.
         rows: the measurement that says how many there are of what is gone through by its number.
         one_by_one: the measurement that says to how many it comes what is made one by one.
+        limits: limits of sizes and counts, by the measurement's name.
         no_plural: words that end like a plural and are none.
         function: words that no counted thing stands behind.
         generic: words that tell nothing about which measurement is meant.
@@ -37,6 +51,7 @@ class TradeWords:
     sized: frozenset[str]
     rows: Mapping[str, str]
     one_by_one: Mapping[str, str]
+    limits: Mapping[str, Limit]
     no_plural: frozenset[str]
     function: frozenset[str]
     generic: frozenset[str]
@@ -76,6 +91,10 @@ def trade_words() -> TradeWords:
         sized=frozenset(held["sized"].split()),
         rows=dict(held["rows"]),
         one_by_one=dict(held["one_by_one"]),
+        limits={
+            name: Limit(one["of"], tuple(tuple(words.split()) for words in one["said"]))
+            for name, one in held["limits"].items()
+        },
         no_plural=frozenset(held["no_plural"].split()),
         function=frozenset(held["function"].split()),
         weak=frozenset(held["weak"].split()),

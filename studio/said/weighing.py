@@ -14,6 +14,7 @@ from itertools import accumulate, pairwise
 from studio.said.agreeing import Verdict, agrees, may_agree, ratio_off
 from studio.said.counting import USUAL_GRITS
 from studio.said.finding import BEFORE_A_NUMBER, Mention
+from studio.said.limits import unsaid
 from studio.said.material import RANKS, Material, Meaning, Phrase, Possible, StepNames, stem
 from studio.said.units import MM, OURS
 from studio.said.vocabulary import trade_words
@@ -351,6 +352,7 @@ class Talk:
         run_end = self._end_of_papers(number)
         direction = self._direction(mention)
         rank = self.rank(number)
+        unsaid_limits = self.unsaid_limits(number)
         found = []
         for place, meaning in enumerate(possible.meanings):
             verdict, size = sizes[place]
@@ -359,6 +361,10 @@ class Talk:
             named = subject in meaning.heads
             silent = not said and not near and not named and mention.unit not in _TELLING
             if verdict is Verdict.WRONG and (silent or (bare and _is_none_of(mention, meaning))):
+                continue
+            if meaning.name in unsaid_limits and (
+                verdict is Verdict.WRONG or not self._names(near)
+            ):
                 continue
             called = mention.unit == "ordinal" and meaning.name in self.material.numbered
             if called and verdict is Verdict.WRONG:
@@ -385,6 +391,14 @@ class Talk:
             step = self._by_step(meaning, near) + _by_part(parts, meaning)
             found.append(Weighed(meaning, said, step, size, verdict))
         return sorted(found, key=lambda one: -one.sum)
+
+    def unsaid_limits(self, number: int) -> frozenset[str]:
+        """Measurements that are limits of what a figure may mean, where no word for one is said."""
+        return unsaid(self.tokens, self.mentions[number], self.taken)
+
+    def _names(self, near: float) -> bool:
+        """Whether the step in hand may mean what is so near to it; of no step nobody knows."""
+        return self.step is None or near > 0
 
     def rank(self, number: int) -> str:
         """Which one of a row is spoken of, "third" in "the third marks"; empty for none or several.
