@@ -37,15 +37,25 @@ def judged_by_row(
     if cells:
         return _judged_by_place(talk, mention, cells)
     cell = _cell_said(talk, number, weighed)
-    if best.verdict is not Verdict.WRONG:
-        strange = cell is not None and cell.paired and not is_own(talk, best.meaning)
-        return _of_cell(mention, cell) if cell is not None and strange else None
     # what a step names is only outweighed where it is not called by its name, nor the cell's row
     # told by more than a word; what is strange to the step, by any word for the cell
     in_hand = best.step >= OWN_FROM or is_in_hand(talk, best.meaning)
     called = _is_meant(talk, best.meaning) if in_hand else _is_named(talk, best.meaning)
-    if called and in_hand and (best.meaning.label - DIRECTIONS.keys()) & set(talk.stems):
+    labelled = bool((best.meaning.label - DIRECTIONS.keys()) & set(talk.stems))
+    column = _cells_of_column(talk, number, best.meaning)
+    if best.verdict is not Verdict.WRONG:
+        strange = cell is not None and cell.paired and not is_own(talk, best.meaning)
+        if cell is not None and strange:
+            return _of_cell(mention, cell)
+        other = bool(column) and not labelled and best.meaning not in column
+        names = (best.meaning.name, *_names(column))
+        return Judged(mention, Verdict.AMBIGUOUS, "", names, 0.5) if other else None
+    if cell is not None and cell.placed and cell.weighed.meaning in column:
+        return _of_cell(mention, cell)
+    if called and in_hand and labelled:
         return None
+    if column and called:
+        return Judged(mention, Verdict.WRONG, column[0].name, _names(column), 0.6, sure=False)
     if cell is not None:
         placed = cell.paired if in_hand and called else cell.placed
         if placed or (cell.told and not in_hand):
@@ -54,7 +64,7 @@ def judged_by_row(
         return None if called else Judged(mention, Verdict.AMBIGUOUS, "", names, 0.5)
     if in_hand and called:
         return None
-    due = tuple(one.name for one in _cells_due(talk, number, weighed))
+    due = _names(_cells_due(talk, number, weighed))
     return Judged(mention, Verdict.AMBIGUOUS, "", due, 0.5) if due else None
 
 
@@ -64,8 +74,12 @@ def _judged_by_place(talk: Talk, mention: Mention, cells: Sequence[Meaning]) -> 
         verdict = agrees(mention, one, talk.material.bench)
         if verdict is not Verdict.WRONG:
             return Judged(mention, verdict, one.name, (one.name,), 0.8)
-    names, sure = tuple(one.name for one in cells), len(cells) == 1
+    names, sure = _names(cells), len(cells) == 1
     return Judged(mention, Verdict.WRONG, names[0], names, 0.8 if sure else 0.6, sure=sure)
+
+
+def _names(meanings: Sequence[Meaning]) -> tuple[str, ...]:
+    return tuple(one.name for one in meanings)
 
 
 def _of_cell(mention: Mention, cell: _Cell) -> Judged:
@@ -142,6 +156,46 @@ def _cells_of_place(
         if told:
             return tuple(told)
     return ()
+
+
+def _cells_of_column(talk: Talk, number: int, best: Meaning) -> tuple[Meaning, ...]:
+    """What stands at the place that words tell, in the column whose own word stands beside.
+
+    "Callipers at 8.3 for the tenon": though its hole is called so too, nobody measures that with
+    them. A word that ``best`` is called by as well tells no column.
+
+    Args:
+        talk: the talk.
+        number: of the mention.
+        best: what it was taken for.
+    """
+    mention = talk.mentions[number]
+    words = set(_words_of_clause(talk, number))
+    shared = {word for one in best.phrases for word in one} | talk.material.weak
+    return tuple(
+        one
+        for one in _cells_placed(talk, mention)
+        if {word for (word, *more) in one.phrases if not more}
+        & words - shared - _place_of(talk, one)
+    )
+
+
+def _words_of_clause(talk: Talk, number: int) -> Sequence[str]:
+    """The words around a figure up to a sign or the next figure on both sides."""
+    mention = talk.mentions[number]
+
+    def ends(place: int) -> bool:
+        return place in talk.taken or talk.tokens[place].text in _CLAUSE_ENDS
+
+    begin, end = mention.first, mention.after
+    while begin > 0 and not ends(begin - 1):
+        begin -= 1
+    while end < len(talk.stems) and not ends(end):
+        end += 1
+    return [*talk.stems[begin : mention.first], *talk.stems[mention.after : end]]
+
+
+_CLAUSE_ENDS = frozenset(".,;:!?–—")
 
 
 def _words_beside(talk: Talk, number: int) -> tuple[Sequence[str], Sequence[str]]:
@@ -265,15 +319,15 @@ def _is_placed(talk: Talk, number: int, meaning: Meaning) -> bool:
 
 def _places_told(talk: Talk, meaning: Meaning) -> int:
     """How many words of what stands at the place of a cell's row are said: "crown of the bead"."""
-    stems = set(talk.stems)
-    return max(
-        (
-            len(stems & set(phrase(cell.measurement.text)) - talk.material.silent)
-            for cell in _cells(talk, meaning)
-            if not cell.units
-        ),
-        default=0,
-    )
+    return len(set(talk.stems) & _place_of(talk, meaning))
+
+
+def _place_of(talk: Talk, meaning: Meaning) -> frozenset[str]:
+    """The words for what stands at the place of a cell's row, as stems."""
+    return frozenset(
+        word for cell in _cells(talk, meaning) if not cell.units
+        for word in phrase(cell.measurement.text)
+    ) - talk.material.silent  # fmt: skip
 
 
 def _is_paired(

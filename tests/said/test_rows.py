@@ -202,3 +202,47 @@ def test_a_setting_that_is_not_its_stations_is_called_wrong(
 
 def mm(printed: str) -> float:
     return float(printed.removesuffix(" mm"))
+
+
+def told_of_finial(text: str) -> list[tuple[str, str, str]]:
+    made = Judge(material_of(shipped("designs") / "crowned-globe.yaml"))
+    found = made.judge(text, find_mentions(text), "turn-finial")
+    return [(str(one.verdict), one.measurement, one.mend) for one in found]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "set the callipers to 8.3 for the tenon",
+        "callipers at 8.3 for the tenon",
+        "callipers at eight point three for the tenon",
+        "the tenon is 8.3 on the callipers and 7.8 when it's done",
+    ],
+)
+def test_a_columns_own_word_says_it_whatever_else_the_place_names(text: str) -> None:
+    # its hole is "for the tenon" too, and the tenon itself finishes at 7.8 mm
+    verdicts = [(verdict, name) for verdict, name, _ in told_of_finial(text)]
+    assert verdicts in (
+        [("right", "finial.setting_24")],
+        [("right", "finial.setting_24"), ("right", "finial.tenon")],
+    )
+
+
+@pytest.mark.parametrize(
+    ("text", "verdict", "name"),
+    [
+        # neither the hole's 8 mm nor another row's setting
+        ("set the callipers to 8 for the tenon", "ambiguous", ""),
+        ("callipers at 7.5 for the tenon", "wrong", "finial.setting_24"),
+        ("callipers at 14.5 for the tenon", "wrong", "finial.setting_24"),
+    ],
+)
+def test_what_the_column_has_elsewhere_is_not_right(text: str, verdict: str, name: str) -> None:
+    assert told_of_finial(text) == [(verdict, name, "")]
+
+
+def test_a_columns_word_in_another_clause_says_nothing_of_a_figure() -> None:
+    text = "The tenon is 8.3, check it with the callipers."
+    assert told_of_finial(text) == [
+        ("wrong", "finial.tenon", "The tenon is 7.8 mm, check it with the callipers.")
+    ]
