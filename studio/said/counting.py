@@ -7,6 +7,7 @@ from fractions import Fraction
 from studio.measure.number_words import ONES, ORDINALS, TENS
 from studio.said.amounts import Amount, Reader, is_counted
 from studio.said.approximations import ADJECTIVES
+from studio.said.units import MM, unit_at
 from studio.said.vocabulary import trade_words
 from studio.said.words import word_set
 
@@ -71,6 +72,8 @@ class Counting:
                 word for word in (self.read.word(amount.first - back) for back in (2, 3, 4))
                 if word in _ONE_OF_MANY
             )  # fmt: skip
+        if thing := self._behind_a_size(at):
+            return thing
         words = trade_words()
         for offset in range(3):
             word = self.read.word(at + offset)
@@ -99,6 +102,15 @@ class Counting:
             ):
                 return ""
         return ""
+
+    def _behind_a_size(self, place: int) -> str:
+        """What is counted before its size: "four 1/4 in grooves"; empty for nothing."""
+        size = self.read.at(place)
+        unit = unit_at(self.read.tokens, size.after, digits=size.digits) if size else None
+        if unit is None or unit.name not in MM:
+            return ""
+        at = self.read.skip(unit.after)
+        return self.read.word(at) if is_counted(self.read.word(at), strictly=True) else ""
 
     def _pointed_at(self, amount: Amount) -> str:
         """What a pronoun behind a number stands for: "nine of them", "of these marks"."""

@@ -14,6 +14,7 @@ from studio.said.agreeing import Verdict
 from studio.said.finding import Reading, find_mentions
 from studio.said.judged import Judged
 from studio.said.judging import Judge
+from studio.said.units import MM
 
 
 def judged_talk(judge: Judge, text: str, step: str | None = None) -> tuple[Judged, ...]:
@@ -43,12 +44,14 @@ class _Heard:
         seams: where it could be read otherwise, as in ``Reading``.
         turned: where it is.
         run_together: as in ``Reading``.
+        across: names of the measurements that say how wide something is.
     """
 
     judged: tuple[Judged, ...]
     seams: Mapping[int, int]
     turned: frozenset[int]
     run_together: Collection[int]
+    across: Collection[str]
 
     @classmethod
     def of(
@@ -56,7 +59,8 @@ class _Heard:
     ) -> _Heard:
         reading = Reading.of(text, turned)
         judged = judge.judge(text, reading.mentions, step) if reading.mentions else ()
-        return cls(judged, reading.seams, turned, reading.run_together)
+        across = judge.material.across
+        return cls(judged, reading.seams, turned, reading.run_together, across)
 
     @property
     def errors(self) -> int:
@@ -70,13 +74,18 @@ class _Heard:
     def fits(self, first: int, after: int) -> bool:
         """Whether the design has all that is said there, each figure for itself.
 
-        The number of a place bears nothing out: there is a first of everything.
+        The number of a place bears nothing out: there is a first of everything. A size between a
+        count and its things is how wide they are, whatever else of theirs has that figure.
         """
         said = [
             one for one in self._within(first, after)
             if one.mention.unit != "ordinal" or one.verdict not in _BORNE_OUT | {Verdict.NONE}
         ]  # fmt: skip
         apart = len({one.measurement for one in said}) == len(said)
+        counts = any(one.mention.unit == "count" for one in said)
+        if counts and any(one.mention.unit in MM and one.measurement not in self.across
+                          for one in said):  # fmt: skip
+            return False
         return bool(said) and apart and all(one.verdict in _BORNE_OUT for one in said)
 
     def without_loss(self, one: Judged) -> Judged:

@@ -262,6 +262,11 @@ class Material:
         return frozenset(one.name for one in self.ceilings)
 
     @cached_property
+    def across(self) -> frozenset[str]:
+        """Names of the measurements that are called a width."""
+        return frozenset(one.name for one in self.meanings if "width" in one.label)
+
+    @cached_property
     def weak(self) -> frozenset[str]:
         """Words that say little alone, as stems."""
         return frozenset(stem(word) for word in trade_words().weak)

@@ -36,7 +36,9 @@ _PREPOSITIONS = word_set("at from on in into of past behind between by through t
 _TO = frozenset({"to", "through", "and", "till", "until"})
 """Between the numbers of two places: "marks 1 to 8"."""
 
-_CUTS = word_set("cut turn make drill twist scribe pencil strike mark carve")
+_COUNTED_BEHIND = word_set(
+    "cut turn make drill twist scribe pencil strike mark carve the all these those our my your"
+)
 """Behind these a count may stand, with its things behind a size: "Cut 4 1/4 in grooves"."""
 
 
@@ -92,7 +94,9 @@ class Seams:
     def _kind(self, first: int, after: int) -> Seam:
         if self._is_named(first):
             return Seam.TWO
-        return self._of_place(first, after) or self._of_drill(first) or self._of_count(first, after)
+        if (kind := self._of_place(first, after) or self._of_drill(first)) is not None:
+            return kind
+        return Seam.RATHER_ONE if self._is_count(first, after) else Seam.ONE
 
     def is_signed(self, first: int) -> bool:
         """Whether "#", "number" or a paper's letter stands before a number; it has no decimals."""
@@ -139,11 +143,11 @@ class Seams:
         taken = self._word(place - 1) in _TAKES_A_DRILL and place == first - 1
         return Seam.RATHER_TWO if taken else Seam.RATHER_ONE
 
-    def _of_count(self, first: int, after: int) -> Seam:
-        """``Cut 4 1/4 in grooves``: so many things of that size."""
+    def _is_count(self, first: int, after: int) -> bool:
+        """``Cut 4 1/4 in grooves``, ``the 4 1/4 in grooves``: so many things of that size."""
         things = (self._word(after), self._word(after + 1))
         many = any(one.endswith("s") and one[:-1] in _PLACES | _PLACES_OR_VERBS for one in things)
-        return Seam.RATHER_ONE if many and self._word(first - 1) in _CUTS else Seam.ONE
+        return many and self._word(first - 1) in _COUNTED_BEHIND
 
     def _is_number(self, place: int) -> bool:
         return is_number(self._word(place))

@@ -57,6 +57,12 @@ def found(text: str) -> list[str]:
             ["30 deg", "30 deg", "78 percent", "12 percent"],
         ),
         ("six hours, half an hour, two whole days", ["6 h", "1/2 h", "2 day"]),
+        # so many things of a size
+        (
+            "the four 1/4 in grooves, five quarter-inch grooves",
+            ["4 count", "1/4 in", "5 count", "1/4 in"],
+        ),
+        ("cut 2 4 13/16 in wires, at 6 1/4 in", ["2 count", "77/16 in", "25/4 in"]),
         # one of a unit by its article
         ("an inch at the tailstock, a millimetre thick", ["1 in", "1 mm"]),
         ("The tenon's a centimetre long, the ring a mil deep.", ["1 cm", "1 mm"]),

@@ -90,6 +90,8 @@ def test_the_other_reading_is_kept() -> None:
         ("rough", "line 2 5/8 in square"),
         ("grooves", "the eight lobes 23/32 apart"),
         ("grooves", "Cut 4 1/4 in grooves"),
+        ("grooves", "the 4 1/4 in grooves"),
+        ("grooves", "Now for all 4 1/4 in grooves."),
         ("hang", "with bit 51 5/8 in deep"),
     ],
 )
@@ -133,6 +135,18 @@ def test_a_whole_number_too_many_is_never_right(
         assert not verdicts & {Verdict.RIGHT, Verdict.ROUNDED}, text
 
 
+@pytest.mark.parametrize("count", ["1", "2", "4", "8"])
+@pytest.mark.parametrize("size", ["1/16", "1/8", "1/4", "3/16"])
+@pytest.mark.parametrize("saying", ["the {} in grooves", "Cut {} in grooves.", "all {} in grooves"])
+def test_a_count_and_a_size_are_right_together_alone(
+    judge: Judge, saying: str, size: str, count: str
+) -> None:
+    # a sixteenth is how deep the four are, an eighth how far an edge is from the middle
+    found = judged_talk(judge, saying.format(f"{count} {size}"), "grooves")
+    right = {one.verdict for one in found} == {Verdict.RIGHT}
+    assert right == ((count, size) == ("4", "1/4"))
+
+
 @pytest.mark.parametrize(
     ("step", "text"),
     [
@@ -145,6 +159,9 @@ def test_a_whole_number_too_many_is_never_right(
         ("hang", "Make the hole 2 5/8 in deep."),
         ("hang", "Drill 2 5/8 in deep."),
         ("grooves", "It is a 4 1/4 in groove."),
+        ("grooves", "make the grooves all 4 1/4 in wide"),
+        ("hang", "two strands of 2 3/16 in pitch"),
+        ("hang", "two strands of two three sixteenths pitch"),
     ],
 )
 def test_it_is_none_where_a_verb_stands_or_an_article(judge: Judge, step: str, text: str) -> None:
