@@ -91,8 +91,11 @@ class Script:
         words, at = _line_of(tokens, mentions)
         for number, place in enumerate(at):
             before, after = _around(words, place)
-            shares = [(_share(before, after, one, naming), one.name) for one in places]
-            best = max(shares)[0]
+            shares = [
+                (_share(before, after, one, naming), one.name)
+                for one in _told_by_the_next_word(after, places)
+            ]
+            best = max(shares, default=(0.0, ""))[0]
             names = tuple(dict.fromkeys(name for share, name in shares if share == best))
             if best and all(names):
                 found[number] = names, best
@@ -137,6 +140,18 @@ def _line_of(
 def _around(words: Sequence[str], place: int) -> tuple[tuple[str, ...], tuple[str, ...]]:
     before = words[max(0, place - _SEEN) : place]
     return tuple(reversed(before)), tuple(words[place + 1 : place + 1 + _SEEN])
+
+
+def _told_by_the_next_word(after: Sequence[str], places: Sequence[Place]) -> Sequence[Place]:
+    """The places behind which the same word stands, where it stands behind one: "1/16 in deep".
+
+    Figures that were said in fewer words than the line's stand near the words of other ones; only
+    the word right behind them is theirs alone.
+    """
+    word = after[0] if after else ""
+    if word in trade_words().function | {"", _FIGURE}:
+        return places
+    return [one for one in places if one.after[:1] == (word,)] or places
 
 
 def _share(

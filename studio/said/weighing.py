@@ -351,6 +351,7 @@ class Talk:
         bare, particular = mention.unit == "", is_particular(mention)
         run_end = self._end_of_papers(number)
         direction = self._direction(mention)
+        called_wide = self._called_by_width(mention)
         rank = self.rank(number)
         unsaid_limits = self.unsaid_limits(number)
         found = []
@@ -372,6 +373,10 @@ class Talk:
             if thing or mention.unit == "sides":
                 said += _by_thing(mention, thing, meaning)
             against = _by_direction(direction, meaning)
+            if called_wide:
+                of_width = _ACROSS in _directions(meaning)
+                against = 0.0 if of_width else OTHER_DIRECTION
+                said += HEAD if of_width and called_wide in meaning.label else 0.0
             if bare and mention.sized and (against or not meaning.units & MM.keys()):
                 continue  # "the eighteen hole" is so wide: no depth, no count and no percentage
             said += against
@@ -431,6 +436,11 @@ class Talk:
         if mention.unit and mention.unit not in MM:
             return ""
         return DIRECTIONS.get("".join(self.stems[mention.after : mention.after + 1]), "")
+
+    def _called_by_width(self, mention: Mention) -> str:
+        """What a size right before it is the width of, "1/4 in grooves"; empty for nothing."""
+        behind = "".join(self.stems[mention.after : mention.after + 1])
+        return behind if mention.unit in MM and behind in trade_words().wide else ""
 
     def _by_phrases(self, number: int, possible: Possible) -> dict[int, float]:
         """What the words near a mention say for measurements, and against them."""
@@ -562,12 +572,16 @@ def _is_none_of(mention: Mention, meaning: Meaning) -> bool:
 
 def _by_direction(said: str, meaning: Meaning) -> float:
     """What "deep", "wide" or "long" behind a figure says against a size in another direction."""
-    named = {DIRECTIONS[word] for word in meaning.label if word in DIRECTIONS}
+    named = _directions(meaning)
     if not named and "drill" in meaning.label:
         named = {_ACROSS}
     if not said or len(named) != 1 or said in named:
         return 0.0
     return OTHER_DIRECTION if _ACROSS in {said, *named} else 0.0
+
+
+def _directions(meaning: Meaning) -> set[str]:
+    return {DIRECTIONS[word] for word in meaning.label if word in DIRECTIONS}
 
 
 def _by_thing(mention: Mention, thing: str, meaning: Meaning) -> float:

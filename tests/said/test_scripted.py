@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from functools import cache
+from pathlib import Path
 
 import pytest
 
@@ -18,6 +19,7 @@ from studio.measure.trace import spans
 from studio.resources import shipped
 from studio.said.agreeing import Verdict, agrees
 from studio.said.finding import find_mentions
+from studio.said.heard import judged_talk
 from studio.said.judged import Judged
 from studio.said.judging import Judge
 from studio.said.material import Meaning, material_of
@@ -122,3 +124,33 @@ def test_a_line_in_a_recognisers_words_and_a_part_of_one_are_known_again() -> No
 def test_other_talk_is_none_of_the_scripts_lines(text: str, step: str, verdict: str) -> None:
     one, *_ = judge("crowned-globe").judge(text, find_mentions(text), step)
     assert str(one.verdict) == verdict
+
+
+@cache
+def ball() -> Judge:
+    return Judge(material_of(Path(__file__).parent / "designs" / "ball" / "ball.yaml"))
+
+
+@pytest.mark.parametrize(
+    ("text", "wanted"),
+    [
+        # the ball's script: "Cut 4 grooves, 1/4 in wide and 1/16 in deep."
+        ("Cut four 1/4 in grooves, 1/16 in deep.", "right right right"),
+        ("cut four quarter inch grooves a sixteenth deep", "right right right"),
+        ("Cut 4 1/4 in grooves 1/16 in deep.", "right right right"),
+        ("Cut four grooves, 1/16 in deep and 1/4 in wide.", "right right right"),
+        ("Cut four 1/16 in grooves, 1/4 in deep.", "right wrong wrong"),
+        ("Cut four 1/4 in grooves, 1/8 in deep.", "right right wrong"),
+        ("Cut five 1/4 in grooves, 1/16 in deep.", "wrong right right"),
+        ("Cut four grooves, 1/16 in wide and 1/4 in deep.", "right wrong wrong"),
+        ("Cut 5 1/4 in grooves 1/16 in deep.", "wrong right"),
+    ],
+)
+def test_the_word_right_behind_a_figure_tells_which_of_the_lines_it_is(
+    text: str, wanted: str
+) -> None:
+    found = judged_talk(ball(), text, "grooves")
+    assert " ".join(str(one.verdict) for one in found) == wanted
+    due = {"right": "", "wrong": "1/16 in deep."}
+    if found[-1].measurement == "grooves.depth":
+        assert found[-1].mend.endswith(due[str(found[-1].verdict)])

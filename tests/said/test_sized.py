@@ -115,3 +115,20 @@ def test_a_size_before_its_drill_is_in_the_singular() -> None:
     text = "Grab your eight point five drill."
     (one,) = find_mentions(text)
     assert in_the_same_form(one, "1.7 mm", text) == "one point seven millimetre"
+
+
+@pytest.mark.parametrize(
+    ("text", "wanted"),
+    [
+        ("a 7.2 mm groove", "right grooves.width"),
+        ("six 7.2 mm grooves", "right grooves.width"),
+        # figures of the cutter, of the depth and from the middle line to an edge
+        ("six 8 mm grooves", "wrong grooves.width"),
+        ("six 2.4 mm grooves", "wrong grooves.width"),
+        ("a 3.6 mm groove", "wrong grooves.width"),
+    ],
+)
+def test_a_size_before_a_groove_is_its_width(text: str, wanted: str) -> None:
+    mentions = find_mentions(text)
+    found = judge("crowned-globe").judge(text, mentions, "cut-grooves")[-1]
+    assert f"{found.verdict} {found.measurement}" == wanted
