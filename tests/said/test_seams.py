@@ -209,7 +209,6 @@ def test_where_neither_reading_fits_both_figures_are_told(judge: Judge) -> None:
         ("hang", "drill a fifty one three eighths deep"),
         ("hang", "two strands of 20 3/16 in pitch"),
         ("grooves", "all 4 1/4 in wide"),
-        ("grooves", "Cut 4 1/4 in grooves 1/16 in deep"),
         # a piece of a figure that is none
         ("hang", "drill number fifty five eighths deep"),
         ("octagon", "Put the dividers on 23/23, corner by corner."),

@@ -124,7 +124,7 @@ def test_a_size_before_its_drill_is_in_the_singular() -> None:
         ("six 7.2 mm grooves", "right grooves.width"),
         # figures of the cutter, of the depth and from the middle line to an edge
         ("six 8 mm grooves", "wrong grooves.width"),
-        ("six 2.4 mm grooves", "wrong grooves.width"),
+        ("six 2.4 mm grooves", "ambiguous "),
         ("a 3.6 mm groove", "wrong grooves.width"),
     ],
 )
