@@ -68,6 +68,11 @@ _MIXED_PARTS = {
     ("30", "seconds"): 32, ("30", "second"): 32, ("60", "fourths"): 64, ("60", "fourth"): 64,
     ("6", "teenths"): 16, ("six", "teenths"): 16, ("six", "teens"): 16,
 }  # fmt: skip
+_PARTS_OF_AN_INCH = frozenset({2, 4, 8, 16, 32, 64})
+_FINE_PARTS = _PARTS_OF_AN_INCH - {2, 4}
+"""How many parts of an inch there are on a rule; of halves and quarters more than all are no slip
+for a size: "3/2" is a score, "8/4" a board (common practice, no source)."""
+
 _PART_ENDINGS = ("th", "ths", "nd", "nds", "rd", "rds", "st")
 _SOFT_PARTS = frozenset({("eights",), ("ates",), ("sixteens",), ("fourths",)})
 """Parts that are numbers of their own ("in eights"): only before an inch, or with "of an"."""
@@ -265,8 +270,13 @@ class Reader:
             and self.tokens[place + 1].glued
         )
 
-    def _typed_fraction(self, place: int) -> Amount | None:
-        """``5/8`` from ``place`` on, with 16ths' own ending ("5/16ths")."""
+    def _typed_fraction(self, place: int, *, mixed: bool = False) -> Amount | None:
+        """``5/8`` from ``place`` on, with 16ths' own ending ("5/16ths").
+
+        Args:
+            place: where it may begin.
+            mixed: whether a whole number stands before it.
+        """
         tokens = self.tokens
         if not (
             place + 2 < len(tokens)
@@ -276,12 +286,15 @@ class Reader:
         ):
             return None
         over, under = int(tokens[place].text), int(tokens[place + 2].text)
-        # 3/4/2026 is a date, 4/0 a wire, 180/240/320 are papers; what is no part of one is a
-        # fraction where inches stand behind it: "2 3/2 in", a slip, which is one figure too
+        # 3/4/2026 is a date, 4/0 a wire, 180/240/320 are papers
         if self.word(place - 1) == "/" or not over or not under or self.word(place + 3) == "/":
             return None
-        if over >= under and not self._inch_follows(place + 3, digits=True):
-            return None
+        if over > under and not (
+            under in _FINE_PARTS
+            or (mixed and under in _PARTS_OF_AN_INCH)
+            or self._inch_follows(place + 3, digits=True)
+        ):
+            return None  # what is no part of one is a figure too, a slip, where it is of an inch
         after = place + 3
         if self.word(after) in _PART_ENDINGS and tokens[after].glued:
             after += 1
@@ -297,14 +310,14 @@ class Reader:
             value = Fraction(VULGAR[self.tokens[rest].text])
             part = Amount(value, rest, rest + 1, digits=True, whole=False)
         elif rest < len(self.tokens) and self.tokens[rest].kind == "number":
-            part = self._typed_fraction(rest)
+            part = self._typed_fraction(rest, mixed=True)
             behind = self._part(rest + 1) if part is None else None
             if behind is not None and behind[0] >= 8 and self.tokens[rest].text.isdigit():
                 over = Fraction(int(self.tokens[rest].text), behind[0])  # "2 9 32nds"
                 part = Amount(over, rest, behind[1], digits=True, whole=False)
         else:
             part = None
-        if part is None or part.value <= 0 or part.thou or (joined and part.value >= 1):
+        if part is None or part.value <= 0 or part.thou or (joined and self._is_whole(part)):
             return None
         hyphened = rest > place + 1 and not joined
         if hyphened and self.seams.is_signed(place):
@@ -313,6 +326,10 @@ class Reader:
         if not glued and self.seams.parts(place, part.after, joined=joined):
             return Amount(whole, place, place + 1, digits=True)
         return Amount(whole + part.value, place, part.after, digits=part.digits, whole=False)
+
+    def _is_whole(self, part: Amount) -> bool:
+        """Whether it is one or more and no fraction in figures: "2 and 3", but not "2 and 3/2"."""
+        return part.value >= 1 and self.word(part.first + 1) != "/"
 
     def joins(self, place: int) -> bool:
         """Whether the word at ``place`` joins a part to a whole number.
@@ -334,7 +351,7 @@ class Reader:
         if place >= len(self.tokens):
             return None
         if self.tokens[place].kind == "number":
-            return self._typed_fraction(place) or self._digits(place)
+            return self._typed_fraction(place, mixed=True) or self._digits(place)
         if self.tokens[place].kind == "vulgar":
             return self.at(place)
         return self._fraction_words(place, alone=False)
@@ -369,7 +386,7 @@ class Reader:
         joint = self.skip(whole.after)
         if self.joins(joint):
             part = self._part_behind(self.skip(joint + 1))
-            if part is not None and 0 < part.value < 1 and not part.thou:
+            if part is not None and self._goes_with_a_whole(part):
                 if self.seams.parts(place, part.after, joined=True):
                     return whole
                 value, after = whole.value + part.value, part.after
@@ -377,6 +394,11 @@ class Reader:
                     value, after = value * 1000, after + 1
                 return Amount(value, place, after, digits=part.digits, whole=value.denominator == 1)
         return whole
+
+    @staticmethod
+    def _goes_with_a_whole(part: Amount) -> bool:
+        """Whether it is a part of one, or as many parts as make more of it by a slip."""
+        return part.value > 0 and (part.value < 1 or part.part) and not part.thou
 
     def _over(self, whole: Amount) -> Amount | None:
         """``twenty-three over thirty-two``: a fraction of an inch read off as written."""
@@ -386,7 +408,13 @@ class Reader:
         if under is None and self.word(whole.after + 1).isdigit():
             number = Fraction(int(self.word(whole.after + 1)))
             under = Amount(number, whole.after + 1, whole.after + 2, digits=True)
-        if under is None or under.value not in (2, 4, 8, 16, 32, 64) or whole.value >= under.value:
+        if under is None or not whole.value:
+            return None
+        proper = whole.value < under.value and under.value in _PARTS_OF_AN_INCH
+        slip = whole.value < 100 and (
+            under.value in _FINE_PARTS if whole.value > under.value else whole.value == under.value
+        )
+        if not (proper or slip):
             return None
         return Amount(whole.value / under.value, whole.first, under.after, whole=False)
 
@@ -801,13 +829,29 @@ class Reader:
             if part is None:
                 continue
             ordinal = self.word(part[1] - 1) in ORDINALS and number.value > 1
-            if number.value < part[0] and not (ordinal and part[0] == 3):
+            slip = not ordinal and self._is_slip(place, number, part)
+            if (number.value < part[0] or slip) and not (ordinal and part[0] == 3):
                 lone = number.value == 1 and part[0] <= 4
                 return Amount(
                     number.value / part[0], place, part[1], whole=False, lone=lone and alone,
                     thou=part[2], heard=number.heard, part=True,
                 )  # fmt: skip
         return None
+
+    def _is_slip(self, place: int, number: Amount, part: tuple[int, int, bool]) -> bool:
+        """``thirty-three thirty-seconds``: more parts of an inch than it has, but one figure.
+
+        What may as well be tens and a fraction, a gauge or a drill, is marked as run together;
+        behind a sign it is.
+        """
+        soft = (self.word(part[1] - 1),) in _SOFT_PARTS
+        if part[0] not in _FINE_PARTS or soft or number.value < part[0]:
+            return False
+        if self._tens_alone(place) is not None and number.after > place + 1:
+            if self.seams.is_signed(place):
+                return False
+            self.seams.run_together.add(place)
+        return True
 
     def _over_by_sound(self, place: int) -> Amount | None:
         word = self.word(place)

@@ -17,8 +17,10 @@ _AT = frozenset({"at", "to", "in", "into", "on", "from"})
 def row_of(talk: Talk, mention: Mention) -> Meaning | None:
     """What says how long the row is of which a place is said; None where none is said.
 
-    "Every third stop" is a way to go, not a place.
+    "Every third stop" is a way to go, not a place, and no place is called by a fraction.
     """
+    if mention.value.denominator > 1:
+        return None
     noun = _noun_beside(talk, mention)
     if not noun or _word(talk, mention.first - 1) in _EACH:
         return None
