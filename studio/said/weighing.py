@@ -374,9 +374,9 @@ class Talk:
                 said += _by_thing(mention, thing, meaning)
             against = _by_direction(direction, meaning)
             if called_wide:
-                of_width = _ACROSS in _directions(meaning)
-                against = 0.0 if of_width else OTHER_DIRECTION
-                said += HEAD if of_width and called_wide in meaning.label else 0.0
+                own = called_wide in meaning.heads and _directions(meaning) <= {_ACROSS}
+                against = 0.0 if own else OTHER_DIRECTION
+                said += HEAD if own else 0.0
             if bare and mention.sized and (against or not meaning.units & MM.keys()):
                 continue  # "the eighteen hole" is so wide: no depth, no count and no percentage
             said += against
@@ -440,7 +440,8 @@ class Talk:
     def _called_by_width(self, mention: Mention) -> str:
         """What a size right before it is the width of, "1/4 in grooves"; empty for nothing."""
         behind = "".join(self.stems[mention.after : mention.after + 1])
-        return behind if mention.unit in MM and behind in trade_words().wide else ""
+        size = mention.unit in MM or (mention.unit == "" and mention.value.denominator > 1)
+        return behind if size and behind in trade_words().wide else ""
 
     def _by_phrases(self, number: int, possible: Possible) -> dict[int, float]:
         """What the words near a mention say for measurements, and against them."""

@@ -117,6 +117,8 @@ def test_another_figure_of_a_row_is_told_and_mended_by_nothing_else(
         ("lantern", "rings", "Take it two millimetres deep.", "wrong rings.depth_1"),
         ("lantern", "hang", "Give the glue fifteen minutes.", "wrong value.cure"),
         ("icicle", "sand", "Let it harden for 24 hours.", "wrong finish.dry"),
+        ("icicle", "sand", "forty two hours all in", "wrong finish.total"),
+        ("icicle", "sand", "Fourteen hours all in.", "right finish.total"),
         ("lantern", "hang", "Cut three pieces of wire.", "wrong hanger.pieces"),
         # the setting of another row
         ("icicle", "turn", "At ten millimetres from the tip the callipers are set to 5.5.",

@@ -7,6 +7,7 @@ sentences are invented; the designs are shipped ones.
 from __future__ import annotations
 
 from functools import cache
+from pathlib import Path
 
 import pytest
 
@@ -126,9 +127,26 @@ def test_a_size_before_its_drill_is_in_the_singular() -> None:
         ("six 8 mm grooves", "wrong grooves.width"),
         ("six 2.4 mm grooves", "ambiguous "),
         ("a 3.6 mm groove", "wrong grooves.width"),
+        # whatever stands before it: the rim keeps clear of the grooves along the ball
+        ("The ball sits in the 41 mm rim.", "wrong grooves.rim"),
     ],
 )
-def test_a_size_before_a_groove_is_its_width(text: str, wanted: str) -> None:
+def test_a_size_before_a_groove_or_a_rim_is_its_width(text: str, wanted: str) -> None:
     mentions = find_mentions(text)
     found = judge("crowned-globe").judge(text, mentions, "cut-grooves")[-1]
     assert f"{found.verdict} {found.measurement}" == wanted
+
+
+@pytest.mark.parametrize(
+    ("text", "verdict", "name"),
+    [
+        ("The ball sits in the inch and a quarter rim.", "right", "grooves.rim"),
+        ("The ball sits in the inch and a half rim.", "ambiguous", ""),  # another one owned
+        ("The ball sits in the 1 5/32 rim.", "wrong", "grooves.rim"),  # so far it is from the rim
+        ("keep it 1 5/32 in from the rim", "right", "grooves.clearance"),
+    ],
+)
+def test_a_rim_is_called_by_its_size(text: str, verdict: str, name: str) -> None:
+    ball = Path(__file__).parent / "designs" / "ball" / "ball.yaml"
+    (one,) = Judge(material_of(ball)).judge(text, find_mentions(text), "grooves")
+    assert (str(one.verdict), one.measurement) == (verdict, name)
