@@ -19,6 +19,7 @@ from studio.said.approximations import ADJECTIVES, about_of
 from studio.said.counting import HALF_COUNTED, IN_ALL, ORDERED, USUAL_GRITS, Counting
 from studio.said.dates import is_dated, is_year
 from studio.said.figures import ENDINGS, MOST_PIECES, figure_at
+from studio.said.lumber import board_at
 from studio.said.one_unit import behind_vague, states_one, unit_with_article
 from studio.said.units import MONEY, SaidUnit, unit_at
 from studio.said.vocabulary import trade_words
@@ -261,7 +262,10 @@ class Finder:
         return self._made(place, hour.after, value, "", words=not hour.digits, dated=True)
 
     def _named(self, place: int, before: Mention | None) -> Mention | None:
-        """``M33``, ``MT2``, ``No. 2 Morse taper``, ``'94``: sizes, threads and years by name."""
+        """``M33``, ``MT2``, ``'94``, ``8/4 cherry``: sizes, threads, years and boards by name."""
+        if board := board_at(self.tokens, place):
+            quarters = Fraction(int(self._word(place)), 4)
+            return self._made(place, board, quarters, "", dated=True)
         if place and self.tokens[place].kind == "number" and self._is_name(place):
             value = Fraction(self.tokens[place].text.replace(",", ""))
             return self._made(place, place + 1, value, "", dated=True)

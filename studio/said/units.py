@@ -184,7 +184,7 @@ def unit_at(tokens: Sequence[Token], place: int, *, digits: bool) -> SaidUnit | 
 
 
 _AFTER_PREPOSITION = word_set(
-    "all the a an my your his her our each every this that those these total one"
+    "all the a an my your his her our each every this that those these total one favour favor turn"
 )
 _PLACE = frozenset({"here", "there"})
 

@@ -261,3 +261,17 @@ def test_a_large_number_behind_to_is_one_number(lead: str, unit: str) -> None:
 )
 def test_what_is_several_numbers_stays_several(text: str, values: list[int]) -> None:
     assert [one.value for one in find_mentions(text)] == values
+
+
+def test_a_board_called_by_its_thickness_is_no_size() -> None:
+    # four quarters and more are the trade's names for boards (common practice, no source)
+    for text in ("I had it as 8/4 in cherry.", "8/4 in thickness", "a 5/4 board", "12/4 walnut"):
+        (one,) = find_mentions(text)
+        assert one.dated, text
+    for text in ("turn it to 5/4 in", "8/4 in across", "a 3/4 board", "2 8/4 in wide"):
+        assert not any(one.dated for one in find_mentions(text)), text
+
+
+def test_in_is_no_inch_before_a_noun_of_its_own_phrase() -> None:
+    assert found("grits 320/220/150 in turn") == ["320", "220", "150"]
+    assert "3 in" not in found("odds of 3/1 in favour")
