@@ -267,3 +267,14 @@ def test_how_far_off_the_tool_rest_stands_is_no_size_of_the_piece(
     step: str | None, text: str
 ) -> None:
     assert told(text, step, LOBED) == ["none"]
+
+
+@pytest.mark.parametrize(
+    ("step", "text", "verdict"),
+    [
+        ("mark-octagon", "sixty times point four one four is about forty", "none"),
+        ("cut-grooves", "turn the ball about the poles by forty degrees", "wrong grooves.turn"),
+    ],
+)
+def test_about_says_how_near_and_not_what(step: str, text: str, verdict: str) -> None:
+    assert told(text, step, LOBED)[-1] == verdict
