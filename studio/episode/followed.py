@@ -11,7 +11,7 @@ from dataclasses import replace
 
 from studio.episode.published import Record
 from studio.episode.records import Change, Correction, Told
-from studio.episode.told_rows import Family, by_todays_names, is_certain, names_of_today
+from studio.episode.told_rows import Family, by_todays_names, names_of_today
 
 
 def followed(record: Record, tables: Sequence[Family]) -> tuple[Correction, ...]:
@@ -56,10 +56,8 @@ def _moved(
         place: the entry's.
     """
     names = names_of_today(told, now, tables)
-    then = by_todays_names(told, now, tables)
     kept = {names.get(name, name): figures.get(name, name) for name in told}
-    certain = {name: one for name, one in kept.items() if is_certain(name, then, now, tables)}
-    return {name: f"{name} {place}" for name in now} | certain
+    return {name: f"{name} {place}" for name in now} | kept
 
 
 def _begins_at(change: Change, told: Told | None) -> bool:

@@ -7,12 +7,13 @@ behind it. A viewer knows a row by its place on the part and by what is there.
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from difflib import SequenceMatcher
 
 from studio.episode.records import Told
-from studio.language import tr
+from studio.language import plain_number, tr
 from studio.measure.measurement import MeasurementTable
 from studio.measure.numbers import find_numbers
 from studio.measure.schedule import Schedule
@@ -51,6 +52,11 @@ class Family:
         """The row as told; what was not told of it is empty."""
         cells = (told.get(f"{stem}_{number}") for stem in self.stems)
         return tuple("" if one is None else one.metric for one in cells)
+
+    @property
+    def subject(self) -> str:
+        """The part, or what else the table is of."""
+        return self.stems[0].partition(".")[0]
 
 
 def families(schedules: Iterable[Schedule], names: Iterable[str]) -> tuple[Family, ...]:
@@ -117,7 +123,7 @@ def rims_by_size(told: Mapping[str, Told], now: Mapping[str, Told]) -> dict[str,
 
 
 def by_todays_names(
-    told: Mapping[str, Told], now: Mapping[str, Told], tables: Iterable[Family]
+    told: Mapping[str, Told], now: Mapping[str, Told], tables: Sequence[Family]
 ) -> dict[str, Told]:
     """What was told, by the names under which it stands today; arguments as below."""
     names = names_of_today(told, now, tables)
@@ -125,9 +131,12 @@ def by_todays_names(
 
 
 def names_of_today(
-    told: Mapping[str, Told], now: Mapping[str, Told], tables: Iterable[Family]
+    told: Mapping[str, Told], now: Mapping[str, Told], tables: Sequence[Family]
 ) -> dict[str, str]:
     """Today's name of each figure that may have another one than it had then, by that.
+
+    A row of which nothing tells that it is one of today's is no longer given: its figures' names of
+    today are none (:data:`GONE`).
 
     Args:
         told: by the names of then.
@@ -137,7 +146,7 @@ def names_of_today(
     names = rims_by_size(told, now)
     for table in tables:
         old, new = table.numbers(told), table.numbers(now)
-        rows = [table.row(told, one) for one in old], [table.row(now, one) for one in new]
+        rows = _rows(table, told, tables), _rows(table, now, tables)
         paired = dict(_pairs(*rows, _LEVELS))
         for place, number in enumerate(old):
             found = paired.get(place)
@@ -145,25 +154,6 @@ def names_of_today(
                 name = f"{stem}_{number}"
                 names[name] = f"{name}{GONE}" if found is None else f"{stem}_{new[found]}"
     return names
-
-
-def is_certain(
-    name: str, told: Mapping[str, Told], now: Mapping[str, Told], tables: Iterable[Family]
-) -> bool:
-    """Whether more than its number tells that a row of today is the one that was told.
-
-    Args:
-        name: of one of its figures, today.
-        told: by today's names.
-        now: all that is told today.
-        tables: whose rows go by their places.
-    """
-    found = _NUMBERED.fullmatch(name)
-    for table in tables:
-        if found is not None and found[1] in table.stems:
-            then, today = (table.row(one, int(found[2])) for one in (told, now))
-            return bool(_words(then)) or _place(then) == _place(today)
-    return True
 
 
 def place_of(name: str, told: Mapping[str, Told], tables: Iterable[Family]) -> str:
@@ -265,26 +255,91 @@ def _place_and_words(row: _Row) -> Hashable:
     return _place(row), _words(row)
 
 
-_LEVELS: tuple[Callable[[_Row], Hashable], ...] = (_whole, _place_and_words, _words, _place)
+def _rows(table: Family, told: Mapping[str, Told], tables: Sequence[Family]) -> list[_Row]:
+    """All rows as told, each with what is there.
+
+    Where a table does not say what is at its places, such as that of the parting cuts, the one of
+    the same part that does tells between which of its rows each stands.
+    """
+    rows = [table.row(told, number) for number in table.numbers(told)]
+    if any(map(_words, rows)):
+        return rows
+    stands = [
+        (_from_the_end(row), _words(row))
+        for other in tables
+        if other.subject == table.subject and other is not table
+        for row in (other.row(told, number) for number in other.numbers(told))
+        if _words(row)
+    ]
+    return [(*row, *_between(_from_the_end(row), stands)) for row in rows]
+
+
+def _between(place: float, stands: Sequence[tuple[float, tuple[str, ...]]]) -> Iterator[str]:
+    """What is at the last of the known places up to one, and at the first from it on.
+
+    Args:
+        place: along the axis, mm.
+        stands: the known places, in order, and what is there.
+    """
+    for beside in (
+        [words for at, words in stands if at <= place][-1:],
+        [words for at, words in stands if at >= place][:1],
+    ):
+        yield from (", ".join(words) for words in beside)
+
+
+def _from_the_end(row: _Row) -> float:
+    """Where a row stands, mm; 0 where that is not told."""
+    found = next(find_numbers(_place(row)), None)
+    try:
+        return 0.0 if found is None else float(plain_number(found.written))
+    except ValueError:
+        # a record is a file that others may have had in hand
+        return 0.0
+
+
+_Key = Callable[[_Row], Hashable]
+
+_LEVELS: tuple[tuple[_Key, bool], ...] = (
+    (_whole, False),
+    (_words, True),
+    (_place_and_words, False),
+    (_words, False),
+    (_place, False),
+)
+"""By what rows are the same one, and whether only where it is said of a single row: a crown is
+known wherever it has moved to, one of many places along a taper by its place first."""
 
 
 def _pairs(
-    old: Sequence[_Row], new: Sequence[_Row], levels: Sequence[Callable[[_Row], Hashable]]
+    old: Sequence[_Row], new: Sequence[_Row], levels: Sequence[tuple[_Key, bool]]
 ) -> Iterator[tuple[int, int]]:
-    """Places of rows that are the same one: alike as a whole, then by place, then by what is there.
+    """Places of rows that are the same one.
 
-    Rows never cross: they follow the axis.
+    Rows never cross: they follow the axis. Which of several that are alike is gone, and which is a
+    new one, nobody can tell: where there are not as many of them as there were, none of them is
+    paired.
     """
     if not levels:
-        # nothing tells them apart; as many of each are the same ones, changed throughout
-        if len(old) == len(new):
-            yield from ((place, place) for place in range(len(old)))
         return
-    key, *rest = levels
-    matcher = SequenceMatcher(None, [key(one) for one in old], [key(one) for one in new], False)
+    (key, single), *rest = levels
+    keys = [key(one) for one in old], [key(one) for one in new]
+    many, today = map(Counter, keys)
+
+    def known(side: str, place: int, one: Hashable) -> Hashable:
+        alike = many[one] == today[one] and (many[one] == 1 or not single)
+        return one if one and alike else (side, place)
+
+    then, now = (
+        [known(side, *one) for one in enumerate(of)] for side, of in zip("ab", keys, strict=True)
+    )
+    matcher = SequenceMatcher(None, then, now, autojunk=False)
     i = j = 0
-    for first, second, size in matcher.get_matching_blocks():
-        for a, b in _pairs(old[i:first], new[j:second], rest):
+    blocks = matcher.get_matching_blocks()
+    # between known rows there may be single ones that are not single in the whole table
+    again = levels if single and len(blocks) > 1 else rest
+    for first, second, size in blocks:
+        for a, b in _pairs(old[i:first], new[j:second], again):
             yield i + a, j + b
         yield from ((first + place, second + place) for place in range(size))
         i, j = first + size, second + size

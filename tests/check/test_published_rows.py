@@ -15,7 +15,8 @@ from studio.check.comparing import compare
 from studio.commands.correct import correct
 from studio.episode.assemble import open_episode
 from studio.episode.published import Record, as_text, publication, read_record, record_file
-from studio.episode.records import Change
+from studio.episode.records import Change, Told
+from studio.episode.told_rows import GONE, Family, names_of_today
 from studio.measure.trace import plain
 from studio.paper.description import without_corrections
 from studio.paper.papers import PAPERS
@@ -117,8 +118,50 @@ def test_a_station_that_moves_is_the_same_one_elsewhere(crowned: Path) -> None:
     moved = [one for one in rows(silent(crowned)) if ".at_" in one.name and "throat" in one.label]
     assert len(moved) == 1
     assert moved[0].new
-    gone = [one for one in silent(crowned) if not one.new]
-    assert gone == []
+    # the station in between that stood at 40 mm is no longer there: the throat is too near to it
+    gone = [one.label for one in silent(crowned) if not one.new]
+    assert len(gone) == 4
+    assert all("(cove at 40 mm (1 37/64 in))" in one for one in gone)
+
+
+def test_a_cut_is_known_by_what_it_stands_between_wherever_all_have_moved(crowned: Path) -> None:
+    """The first element is longer by 2 mm, and the taper behind it is two tapers: two cuts more."""
+    change(crowned, "length: 5 mm, crown: 5 mm", "length: 7 mm, crown: 5 mm")
+    change(crowned, TAPER, HALVES)
+    cuts = [one for one in rows(silent(crowned)) if ".cut_" in one.name]
+    at = [(one.old.split(" (")[0], one.new.split(" (")[0]) for one in cuts if ".cut_at" in one.name]
+    assert at == [
+        ("3 mm", "4.3 mm"), ("6.5 mm", "8.5 mm"), ("27.5 mm", ""), ("29.75 mm", "31.75 mm"),
+        ("34 mm", "36 mm"), ("40.7 mm", "42.7 mm"), ("46.25 mm", "48.25 mm"), ("50 mm", "52 mm"),
+        ("56.5 mm", "58.5 mm"), ("60.5 mm", "62.5 mm"),
+    ]  # fmt: skip
+    # which of the tapers' four was the one before the fillet nothing tells: it is no longer given
+    (setting,) = (one for one in cuts if ".cut_setting" in one.name)
+    assert setting.label.startswith("Callipers for that cut (at 27.5 mm")
+    assert setting.new == ""
+
+
+def told_cuts(*places: str) -> dict[str, Told]:
+    """A table of cuts alone, in which nothing is written of what is there."""
+    return {
+        f"{stem}_{number}": Told(stem, text, text, text)
+        for number, place in enumerate(places, 1)
+        for stem, text in (("part.cut_at", f"{place} mm"), ("part.cut_setting", f"{number} mm"))
+    }
+
+
+@pytest.mark.parametrize("today", [("11", "22", "33"), ("11", "22")])
+def test_of_rows_that_nothing_tells_apart_none_is_taken_for_one_of_today(
+    today: tuple[str, ...],
+) -> None:
+    told = told_cuts("10", "20")
+    table = Family(("part.cut_at", "part.cut_setting"))
+    names = names_of_today(told, told_cuts(*today), [table])
+    assert names == {name: name + GONE for name in told}
+    assert names_of_today(told, told_cuts("5", "10", "20"), [table]) == {
+        "part.cut_at_1": "part.cut_at_2", "part.cut_setting_1": "part.cut_setting_2",
+        "part.cut_at_2": "part.cut_at_3", "part.cut_setting_2": "part.cut_setting_3",
+    }  # fmt: skip
 
 
 def test_a_station_that_is_gone_is_told_once_by_its_place(crowned: Path) -> None:
@@ -178,18 +221,17 @@ def test_another_row_that_has_its_number_by_now_is_none_of_an_older_correction(
     assert found == Righted(found.change)
 
 
-def test_a_cut_that_its_number_alone_tells_is_not_told_to_be_put_right_again(
-    thicker: Path,
-) -> None:
-    """Nothing is written of what is at a parting cut: all of them moved, and one was put in."""
+def test_a_cut_that_may_be_any_of_todays_is_not_told_to_be_put_right_again(thicker: Path) -> None:
+    """All of them moved, and of the one before the fillet nothing tells which one it is now."""
     change(thicker, "length: 5 mm, crown: 5 mm", "length: 7 mm, crown: 5 mm")
     change(thicker, TAPER, HALVES)
     assert correct(thicker, "Longer.", as_json=False, today=LATER) == 0
-    second, first = corrections(open_episode(thicker))
-    names = {one.change.name for one in second.changes}
+    _, first = corrections(open_episode(thicker))
     cuts = [one for one in first.changes if ".cut_depth_" in one.change.name]
-    assert names & {one.change.name for one in cuts}
+    assert len(cuts) > 1
     assert [one for one in cuts if one.since] == []
+    (gone,) = (one for one in cuts if one.withdrawn)
+    assert "(at 27.5 mm" in gone.change.label
 
 
 def test_a_row_put_right_again_under_another_number_is_told_to_be(thicker: Path) -> None:
