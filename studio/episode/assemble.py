@@ -47,7 +47,7 @@ from studio.episode.stamps import stamp
 from studio.episode.takes import still_timed, with_takes
 from studio.episode.texts import Filler, Form, TextProblem, filled
 from studio.episode.times import UNTIMED, Placed, Times, placed, read_times
-from studio.episode.told_rows import families
+from studio.episode.told_rows import families, todays
 from studio.episode.unseen import unseen_notes
 from studio.errors import BadInput, Fault
 from studio.language import FIRST, language_of, own_word, speaking, tr
@@ -621,6 +621,7 @@ def _episode(
     credit = "\n\n".join(filler.fill(text, Form.TEXT, *keys) for keys, text in credits if text)
     width, height = design.film.size
     record = read_record(read.file)
+    rows = followed(record, todays(table), families(schedules, table))
     episode = Episode(
         name=read.file.stem,
         design_file=read.file,
@@ -653,8 +654,8 @@ def _episode(
         chapters_stand=design.film.chapters_stand,
         silent=design.film.silent,
         last_published=max((one.on for one in record.publications), default=""),
-        corrections=followed(record, families(schedules, table)),
-        slips=slips_of(record, steps, table, _recorded_anew(design)),
+        corrections=rows.corrections,
+        slips=slips_of(rows, steps, table, _recorded_anew(design)),
     )
     cards = [*_plain_cards(design, episode, None), *plan_cautions(steps, (), None)[0]]
     return replace(episode, cards=numbered(cards, steps))

@@ -7,37 +7,79 @@ before and after, so each row is followed from one entry to the next, as ``told_
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
-from studio.episode.published import Record
+from studio.episode.published import Publication, Record
 from studio.episode.records import Change, Correction, Told
 from studio.episode.told_rows import Family, by_todays_names, names_of_today
 
 
-def followed(record: Record, tables: Sequence[Family]) -> tuple[Correction, ...]:
-    """The corrections of a record, each with the figures that its changes are of.
+@dataclass(frozen=True, slots=True)
+class Followed:
+    """A record whose rows are known whatever their numbers became.
+
+    Figures of rows that may move have names of their own here; all others go by the measurement's.
+
+    Attributes:
+        record: as it is read.
+        corrections: of the record, each with the figures that its changes are of.
+        published: for each publication, the figures by the names under which it told them.
+        todays: the names under which they stand today, by the figures.
+    """
+
+    record: Record
+    corrections: tuple[Correction, ...]
+    published: tuple[Mapping[str, str], ...]
+    todays: Mapping[str, str]
+
+    def figure(self, name: str, told: Publication | None) -> str:
+        """Which figure a name is of.
+
+        Args:
+            name: of a measurement.
+            told: the publication that named it so, one of the record; None where it is today's.
+        """
+        if told is not None:
+            return self.published[self.record.publications.index(told)].get(name, name)
+        return next((figure for figure, today in self.todays.items() if today == name), name)
+
+
+def followed(record: Record, now: Mapping[str, Told], tables: Sequence[Family]) -> Followed:
+    """A record with its rows followed from its first entry to today.
 
     Args:
         record: of the design.
+        now: all that is told today.
         tables: whose rows go by their places.
     """
-    out = []
+
+    def moving(figures: Mapping[str, str]) -> dict[str, str]:
+        return {
+            name: figure
+            for name, figure in figures.items()
+            if any(table.holds(name) for table in tables)
+        }
+
+    corrections, published = [], []
     told: dict[str, Told] = {}
     figures: dict[str, str] = {}
-    for place, (correction, now) in enumerate(record.moments()):
-        figures = _moved(figures, told, now, tables, place)
-        if correction is not None:
-            then = by_todays_names(told, now, tables)
+    for place, (correction, since) in enumerate(record.moments()):
+        figures = _moved(figures, told, since, tables, place)
+        if correction is None:
+            published.append(moving(figures))
+        else:
+            then = by_todays_names(told, since, tables)
             known = {
-                change.name: figures[change.name]
-                if _begins_at(change, then.get(change.name))
-                else f"{change.name} {place}"
-                for change in correction.changes
-                if any(table.holds(change.name) for table in tables)
+                one.name: figures[one.name]
+                if _begins_at(one, then.get(one.name))
+                else f"{one.name} {place}"
+                for one in correction.changes
             }
-            out.append(replace(correction, figures=known))
-        told = now
-    return tuple(out)
+            corrections.append(replace(correction, figures=moving(known)))
+        told = since
+    names = names_of_today(told, now, tables)
+    todays = {figure: names.get(name, name) for name, figure in moving(figures).items()}
+    return Followed(record, tuple(corrections), tuple(published), todays)
 
 
 def _moved(

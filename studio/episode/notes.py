@@ -25,9 +25,10 @@ from studio.episode.cards import (
     measurement_card,
     reading_in_parts,
 )
+from studio.episode.followed import Followed
 from studio.episode.phrases import sentences_in
-from studio.episode.published import Publication, Record
-from studio.episode.records import Card, CardKind, CardRow, Change, Slip, TimedStep
+from studio.episode.published import Publication
+from studio.episode.records import Card, CardKind, CardRow, Change, Correction, Slip, TimedStep
 from studio.episode.told_texts import alike, named_in, numbers, step_key
 from studio.language import tr
 from studio.measure.measurement import Measurement, MeasurementTable, System
@@ -41,7 +42,7 @@ Window = tuple[int, int]
 
 
 def slips_of(
-    record: Record,
+    rows: Followed,
     steps: Sequence[TimedStep],
     table: MeasurementTable,
     recorded: Mapping[str, str],
@@ -49,10 +50,11 @@ def slips_of(
     """What the voice says wrongly, by the names of the steps; of the steps that have anything.
 
     The voice says what the first publication with that step told, whatever the narration is today;
-    in a step that was not published it says what stands there.
+    in a step that was not published it says what stands there. What it names by a row's number is
+    that row's figure, wherever the row has gone since.
 
     Args:
-        record: what was published and put right.
+        rows: what was published and put right, its rows followed to today.
         steps: of the design as it is now.
         table: of its figures.
         recorded: when a step's voice was recorded anew, ISO 8601: it says all that had been put
@@ -61,36 +63,44 @@ def slips_of(
     found = {}
     for step in steps:
         since = recorded.get(step.id, "")
-        told = record.voice_of(step.id, since)
-        changes = [change for one in record.corrections if one.on > since for change in one.changes]
-        slips = (*_figures(step, told, changes, table), *_sentences(step, told, changes))
+        told = rows.record.voice_of(step.id, since)
+        later = [one for one in rows.corrections if one.on > since]
+        changes = [change for one in later for change in one.changes]
+        slips = (*_figures(step, told, later, table, rows), *_sentences(step, told, changes))
         if slips:
             found[step.id] = tuple(sorted(slips, key=lambda one: one.sentence or 0))
     return found
 
 
 def _figures(
-    step: TimedStep, told: Publication | None, changes: Sequence[Change], table: MeasurementTable
+    step: TimedStep,
+    told: Publication | None,
+    later: Sequence[Correction],
+    table: MeasurementTable,
+    rows: Followed,
 ) -> Iterator[Slip]:
     """Figures that the voice names and that were put right or withdrawn since."""
     moved: dict[str, list[Change]] = {}
-    for change in changes:
-        moved.setdefault(change.name, []).append(change)
+    for one in later:
+        for change in one.changes:
+            moved.setdefault(one.figure(change), []).append(change)
     said, where = _named(step, told)
     for name, named in where.items():
-        if name not in moved:
+        figure = rows.figure(name, told)
+        if figure not in moved:
             continue
-        now, first = table.get(name), _of_voice(name, told, named.system, moved[name])
-        wrong = mark(f"told:{name}", first.old)
+        today = rows.todays.get(figure, figure)
+        now, first = table.get(today), _of_voice(name, told, named.system, moved[figure])
+        wrong = mark(f"told:{first.name}", first.old)
         if now is None:
-            label = mark(f"told:{name}", first.label)
-            row = CardRow(label=tr("{label}: no longer {old}", label=label, old=wrong), name=name)
-        elif not _is_still_right(now, first.old, told, named.system):
+            label = mark(f"told:{first.name}", first.label)
+            row = CardRow(label=tr("{label}: no longer {old}", label=label, old=wrong), name=today)
+        elif not _is_still_right(now, name, first.old, told, named.system):
             row = CardRow(
-                label=tr("{label}, not {old}", label=mark(f"label:{name}", now.label), old=wrong),
+                label=tr("{label}, not {old}", label=mark(f"label:{today}", now.label), old=wrong),
                 value=now.marked(),
                 other=now.marked_other(),
-                name=name,
+                name=today,
             )
         else:
             continue
@@ -117,10 +127,13 @@ def _both_systems(figure: str) -> list[str]:
 
 
 def _is_still_right(
-    now: Measurement, old: str, told: Publication | None, system: System | None
+    now: Measurement, name: str, old: str, told: Publication | None, system: System | None
 ) -> bool:
-    """Whether the voice says of a figure what holds now: it says it in one system alone."""
-    then = told.measurements.get(now.name) if told is not None else None
+    """Whether the voice says of a figure what holds now: it says it in one system alone.
+
+    It was published under ``name``.
+    """
+    then = told.measurements.get(name) if told is not None else None
     # a voice that was recorded anew since that publication says another figure than it
     if told is None or then is None or old not in (then.text, then.metric, then.imperial):
         return old in (now.both, now.metric.text, now.imperial.text)

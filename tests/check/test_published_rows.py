@@ -250,6 +250,44 @@ def test_a_row_withdrawn_under_another_number_is_told_to_be(thicker: Path) -> No
     assert told_of_fillet(thicker).withdrawn
 
 
+def notes(design: Path) -> list[tuple[str, str]]:
+    """What stands on screen of corrected figures of rows: the words, and what holds today."""
+    return [
+        (plain(row.label), plain(row.value))
+        for card in open_episode(design).cards
+        if card.heading == "Corrected"
+        for row in card.rows
+        if "there" in plain(row.label)
+    ]
+
+
+def test_a_note_on_screen_is_of_the_row_that_the_voice_names_wherever_it_has_gone(
+    crowned: Path,
+) -> None:
+    saying = "neck. The fillet is {{ finial.diameter_23 }} thick.\n    show: [finial.length"
+    change(crowned, "neck.\n    show: [finial.length", saying)
+    record_file(crowned).unlink()
+    publish(crowned)
+    change(crowned, FILLET, THICKER)
+    assert correct(crowned, "Thicker.", as_json=False, today=LATER) == 0
+    note = ("Finished diameter there, not 20 mm (25/32 in)", "20.4 mm")
+    assert notes(crowned) == [note]
+    # its number is that of the ogee's end now, which is corrected too
+    change(crowned, TAPER, THIRDS)
+    change(crowned, "start: 13 mm, end: 18 mm", "start: 13 mm, end: 17 mm")
+    change(crowned, "finial.diameter_23", "finial.diameter_25")
+    assert correct(crowned, "Longer.", as_json=False, today=LATER) == 0
+    assert plain(open_episode(crowned).table["finial.diameter_23"].metric.text) == "17 mm"
+    assert notes(crowned) == [note]
+    # another has its number by now, and it is withdrawn itself
+    change(crowned, THICKER, "")
+    change(crowned, " The fillet is {{ finial.diameter_25 }} thick.", "")
+    assert correct(crowned, "Without it.", as_json=False, today=LATER) == 0
+    ((gone, _),) = notes(crowned)
+    assert gone.startswith("Finished diameter there (fillet at 55 mm")
+    assert gone.endswith(": no longer 20 mm (25/32 in)")
+
+
 RIMS = "rims: [20 mm, 26 mm, 30 mm, 34 mm, 48 mm]"
 
 

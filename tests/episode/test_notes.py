@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 from studio.episode.assemble import open_episode
 from studio.episode.cards import GLIMPSE_MS, card_reading_ms, needs_longer, plan_measurements
+from studio.episode.followed import followed
 from studio.episode.notes import LONGEST_QUOTE, plan_notes, quotations, slips_of
 from studio.episode.published import Publication, Record
 from studio.episode.records import Card, CardRow, Change, Correction, Episode, Slip, TimedStep, Told
@@ -229,7 +230,9 @@ def change(name: str, old: str, new: str) -> Change:
 def found(
     step: TimedStep, record: Record, recorded: dict[str, str] | None = None
 ) -> list[tuple[str, int | None, int]]:
-    slips = slips_of(record, [step], MeasurementTable([]), recorded or {}).get(step.id, ())
+    slips = slips_of(followed(record, {}, ()), [step], MeasurementTable([]), recorded or {}).get(
+        step.id, ()
+    )
     return [(plain(one.row.label), one.sentence, one.of) for one in slips]
 
 
@@ -263,14 +266,14 @@ def test_a_figure_of_which_only_the_system_that_is_not_said_moved_was_said_right
                          "names": now.name, "starts": ""}},
     )  # fmt: skip
     record = Record((published,), (corrected(change(now.name, old, now.both)),))
-    assert slips_of(record, [step], episode.table, {}) == {}
+    assert slips_of(followed(record, {}, ()), [step], episode.table, {}) == {}
     # said in the system that moved, it was said wrongly
     other = replace(
         published,
         steps={step.id: {**published.steps[step.id], "say": "Set it to 99/64 in."}},
     )
     record = Record((other,), (corrected(change(now.name, old, now.both)),))
-    assert len(slips_of(record, [step], episode.table, {})[step.id]) == 1
+    assert len(slips_of(followed(record, {}, ()), [step], episode.table, {})[step.id]) == 1
 
 
 def test_a_figure_that_changed_in_the_other_system_alone_is_still_said_rightly(
@@ -280,11 +283,15 @@ def test_a_figure_that_changed_in_the_other_system_alone_is_still_said_rightly(
     voice = publication(step, f"Drill {now.metric.text}.", **{now.name: now.metric.text})
     inches = change(now.name, "1 in", now.imperial.text)
     table = MeasurementTable([now])
-    assert slips_of(Record((voice,), (corrected(inches),)), [step], table, {}) == {}
+    assert (
+        slips_of(followed(Record((voice,), (corrected(inches),)), {}, ()), [step], table, {}) == {}
+    )
     # put right in what the voice says too: that is what the note names
     voice = publication(step, "Drill 11 mm.", **{now.name: "11 mm"})
     both = change(now.name, "11 mm (15/32 in)", now.both)
-    slips = slips_of(Record((voice,), (corrected(inches, both),)), [step], table, {})
+    slips = slips_of(
+        followed(Record((voice,), (corrected(inches, both),)), {}, ()), [step], table, {}
+    )
     (slip,) = slips[step.id]
     assert plain(slip.row.label) == f"{now.label}, not 11 mm (15/32 in)"
 
