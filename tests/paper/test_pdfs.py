@@ -10,6 +10,7 @@ import sys
 from collections import Counter
 from dataclasses import replace
 from html import unescape
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -184,6 +185,47 @@ def test_no_letter_leaves_its_sheet(which: str, paper: str, request: pytest.Fixt
                     assert char.x0 >= 0, where
                     # a title's head is cut off at its box, not at the sheet
                     assert char.x1 <= page.width or char.y0 > page.height - 60, where
+
+
+DROP = (
+    "title: Ein Tropfen\nlanguage: de\nform: turned\nstock: {species: ash, diameter: 20 mm}\n"
+    "parts:\n  tropfen:\n    profile:\n"
+    "      - {shape: taper, length: 30 mm, start: 4 mm, end: 9 mm}\n"
+    "      - {shape: bead, length: 10 mm, crown: 16 mm, start: 9 mm, end: 12 mm}\n"
+    "      - {shape: cove, length: 10 mm, throat: 8 mm, start: 12 mm, end: 18 mm}\n"
+    "      - {shape: fillet, length: 4 mm, diameter: 18 mm}\n"
+    "steps:\n  - {id: form, title: Drehen, do: Drehen., does: [spindle-running]}\n"
+)
+
+
+def set_over(pdf: bytes) -> list[tuple[int, str, str]]:
+    """Letters that stand on another one, by the page."""
+    found = []
+    for number, page in enumerate(extract_pages(io.BytesIO(pdf)), start=1):
+        lines: dict[int, list[LTChar]] = {}
+        for char in letters(page):
+            if char.get_text().strip():
+                middle = (char.y0 + char.y1) / 2
+                lines.setdefault(round(middle / 4), []).append(char)
+        for at, line in lines.items():
+            beside = sorted((*line, *lines.get(at + 1, ())), key=lambda one: one.x0)
+            for one, other in pairwise(beside):
+                high = min(one.y1, other.y1) - max(one.y0, other.y0)
+                wide = min(one.x1, other.x1) - max(one.x0, other.x0)
+                if high > 0.5 * other.height and wide > 0.3 * other.width:
+                    found.append((number, one.get_text(), other.get_text()))
+    return found
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_no_word_of_a_table_is_set_over_what_stands_beside_it(paper: str, folder: Path) -> None:
+    """The last station's word is a long one in German: "Plättchen, Verbindungsende"."""
+    path = folder / "tropfen.yaml"
+    path.write_text(DROP, encoding="utf-8")
+    made = pdf_files(open_episode(path), paper)
+    for name in (HANDOUT, CUT_SHEET):
+        assert "Verbindungsende" in squeezed(read(made[name]))
+        assert set_over(made[name]) == [], name
 
 
 HUNG = (
