@@ -116,6 +116,9 @@ class _Translator:
             self._sentence(made, keys)
         for keys in _names(tree):
             self._name(made, keys)
+        for one in self.files.values():
+            if one is not None:
+                self._look_at_shapes(one)
         self._look_at(own, tree)
         return made
 
@@ -183,17 +186,33 @@ class _Translator:
         for key, child in _children(own):
             if key not in known:
                 self._tell(child, key, f"unknown key {key[:60]!r}", f"known here: {_listed(known)}")
-            elif key == WORDS:
-                for word, text in _children(child):
-                    if not isinstance(text.value, str):
-                        self._tell(text, f"{WORDS}.{word}", "a word is due here", _HOW)
             elif key == "film":
                 for part, text in _children(child):
                     self._look_at_text(tree, ("film", part), text, ("credit",))
             elif key == "steps":
                 self._look_at_steps(child, tree)
-            else:
+            elif key != WORDS:
                 self._look_at_text(tree, (key,), child, DESIGN)
+
+    def _look_at_shapes(self, texts: Node) -> None:
+        """What stands in a file of texts otherwise than it would be looked for: none of it would
+        be found."""
+        for key, (kind, what, write) in _SHAPES.items():
+            child = texts.child(key)
+            if child is not None and not isinstance(child.value, kind | None):
+                names = list(child.value) if isinstance(child.value, dict) else []
+                self._tell(child, key, what, write.format(step=names[0] if names else "NAME"))
+        words = texts.child(WORDS)
+        for word, text in _children(words) if words is not None else ():
+            if isinstance(text.value, dict | list):
+                self._tell(text, f"{WORDS}.{word}", "a word is due here", _HOW)
+        steps = texts.child("steps")
+        listed = steps.value if steps is not None and isinstance(steps.value, list) else []
+        for at, node in (("", texts), *((f"steps[{n}].", one) for n, one in enumerate(listed, 1))):
+            for key in dict.fromkeys((*DESIGN, *WORKSHOP, *STEP)):
+                child = node.child(key)
+                if child is not None and isinstance(child.value, dict | list):
+                    self._tell(child, f"{at}{key}", "a text is due here", f"write it behind {key}:")
 
     def _look_at_steps(self, steps: Node, tree: Node) -> None:
         there = _ids(tree.child("steps"))
@@ -224,6 +243,22 @@ class _Translator:
                 write=write,
             )
         )  # fmt: skip
+
+
+_SHAPES: Mapping[str, tuple[type, str, str]] = {
+    WORDS: (
+        dict,
+        "names and what stands for them are due here",
+        "write callipers: Taster below it",
+    ),
+    "film": (dict, "texts of the film by their keys are due here", "write credit: below it"),
+    "steps": (
+        list,
+        "a list of steps is due here",
+        "write - id: {step} below it, and the step's texts, title:, do: and say:, below that",
+    ),
+}
+"""What each key holds, by its kind; what to say and to write where it holds something else."""
 
 
 def _listed(known: Any) -> str:

@@ -127,6 +127,34 @@ def test_what_translates_nothing_is_refused(
     assert new.strip().split("\n")[0].split(":")[0].strip("- ") in line
 
 
+@pytest.mark.parametrize(
+    ("file", "text", "keys", "write"),
+    [
+        ("globe", "steps:\n  sand: {title: Schleifen}\n", "steps", "write - id: sand below it"),
+        ("globe", "steps: Schleifen\n", "steps", "write - id: NAME below it"),
+        ("globe", "title: Kugel\nwords: [Taster]\n", "words", "write callipers: Taster below it"),
+        ("workshop", "words: [Taster]\n", "words", "write callipers: Taster below it"),
+        ("globe", "film: x\n", "film", "write credit: below it"),
+        ("globe", "title: [Kugel]\n", "title", "write it behind title:"),
+        ("workshop", "note: {de: Erfunden}\n", "note", "write it behind note:"),
+        ("globe", "steps:\n  - {id: sand, do: [Schleifen]}\n", "steps[1].do",
+         "write it behind do:"),
+    ],
+)  # fmt: skip
+def test_texts_of_another_shape_are_refused_and_never_passed_over(
+    globe: Path, file: str, text: str, keys: str, write: str
+) -> None:
+    texts = globe.with_name(f"{file}.de.yaml")
+    texts.write_text(text, encoding="utf-8")
+    with pytest.raises(BadInput) as caught:
+        in_languages(globe, ["de"])
+    (fault,) = caught.value.faults
+    assert (fault.file, fault.keys) == (texts, keys)
+    assert write in fault.write
+    line = text.splitlines()[(fault.line or 0) - 1]
+    assert f"{keys.rpartition('.')[2]}:" in line
+
+
 def test_a_design_without_texts_is_refused_before_anything_is_written(
     folder: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
