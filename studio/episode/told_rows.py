@@ -20,7 +20,8 @@ from studio.measure.schedule import Schedule
 
 _NUMBERED = re.compile(r"(.+)_([0-9]+)")
 
-_RIM, _SEAT = "grooves.rim_", "grooves.seat_"
+_RIM, _SEAT, _CUT = "grooves.rim_", "grooves.seat_", "grooves.cut_"
+_SEAT_IN_RIM = re.compile(rf"{re.escape(_SEAT)}(?P<rim>\w+)_(?P<cut>[0-9]+)")
 _RANKED = re.compile(r"grooves\.(?:rim|seat)_(?P<rank>[0-9]+)(?:_(?P<cut>[0-9]+))?")
 
 GONE = " (as published)"
@@ -221,11 +222,24 @@ def row_named(name: str, told: Mapping[str, Told], schedules: Iterable[Schedule]
                 continue
             number = head.text.isdigit()
             words = [f"{schedule.columns[0]} {head.text}" if number else head.text]
-            column = told.get(schedule.columns[row.index(name)])
-            if column is not None:
-                words.append(f"{column.label} {column.text}")
+            words += _called(told, schedule.columns[row.index(name)])
             return ", ".join(words)
-    return ""
+    return _seat_named(name, told)
+
+
+def _seat_named(name: str, told: Mapping[str, Told]) -> str:
+    """Of which cut and in which rim a seat is that no table of today holds; else empty."""
+    found = _SEAT_IN_RIM.fullmatch(name)
+    cut = told.get(f"{_CUT}{found['cut']}") if found is not None else None
+    if found is None or cut is None:
+        return ""
+    return ", ".join([cut.text, *_called(told, f"{_RIM}{found['rim']}")])
+
+
+def _called(told: Mapping[str, Told], name: str) -> Iterator[str]:
+    """What a figure is called and what was told of it, where it was."""
+    if (one := told.get(name)) is not None:
+        yield f"{one.label} {one.text}"
 
 
 def todays(table: MeasurementTable) -> dict[str, Told]:

@@ -357,3 +357,18 @@ def test_a_row_that_goes_by_its_number_says_which_it_is(lobed: Path) -> None:
     seat = next(label for name, label in labels.items() if name.startswith("grooves.seat_34mm_3"))
     assert "groove 3" in seat
     assert "34 mm" in seat
+
+
+def test_each_seat_of_a_rim_that_was_sold_names_its_groove_and_the_rim(lobed: Path) -> None:
+    assert "34mm" in rims(lobed)
+    change(lobed.with_name("workshop.yaml"), RIMS, RIMS.replace(" 34 mm,", ""))
+    labels = [one.label for one in silent(lobed) if one.name.startswith("grooves.seat_34mm_")]
+    rim = "Rim of a cup chuck owned 34 mm (1 11/32 in)"
+    assert labels == [
+        f"Seat: part touching, longest gap (groove {number}, {rim})" for number in (1, 2, 3, 4)
+    ]
+    assert correct(lobed, "Sold.", as_json=False, today=LATER) == 0
+    german = open_episode(lobed, language="de").corrections[-1].changes
+    told = [one.label for one in german if one.name.startswith("grooves.seat_34mm_")]
+    assert len(set(told)) == len(told) == 4
+    assert all("Nut" in one and "34 mm (1 11/32 Zoll)" in one for one in told)
