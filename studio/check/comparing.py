@@ -9,7 +9,6 @@ from dataclasses import dataclass
 from difflib import SequenceMatcher
 from functools import partial
 
-from studio.check.addresses import ADDRESS
 from studio.check.findings import Finding, Outcome, Severity
 from studio.episode.notes import QUOTED, quotations
 from studio.episode.records import Episode
@@ -20,6 +19,7 @@ from studio.measure.measurement import Measurement
 from studio.measure.numbers import figures as find_figures
 from studio.measure.numbers import find_numbers
 from studio.measure.trace import Span, plain, spans
+from studio.paper.addresses import ADDRESS
 from studio.said.words import word_set
 from studio.turning.sphere import figure_sides
 

@@ -13,13 +13,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
-from studio.check.addresses import ADDRESS
 from studio.check.context import Context
 from studio.check.said import pieces_of
 from studio.episode.texts import Form, Name, marked, parse
 from studio.measure.measurement import MeasurementTable
 from studio.measure.numbers import portion_before
 from studio.measure.trace import plain
+from studio.paper.addresses import ADDRESS
 from studio.said.agreeing import Verdict
 from studio.said.finding import Mention, find_mentions
 from studio.said.heard import judged_talk

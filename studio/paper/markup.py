@@ -16,6 +16,7 @@ from urllib.parse import urlsplit
 import markdown
 
 from studio.measure.trace import END, SEP, START, mark
+from studio.paper.addresses import ADDRESS
 from studio.paper.unbroken import parted
 
 _MARKED = re.compile(f"{START}([^{SEP}]*){SEP}([^{END}]*){END}")
@@ -329,6 +330,18 @@ def within_markdown(text: str) -> str:
 
 
 def _escaped(text: str, opens: bool) -> str:
+    """A text whose signs stand for themselves; an address is written as a link of its own, in which
+    no backslash would be one of Markdown's."""
+    pieces: list[str] = []
+    at = 0
+    for hit in ADDRESS.finditer(text):
+        pieces += [_words_escaped(text[at : hit.start()], opens and at == 0), f"<{hit[0]}>"]
+        at = hit.end()
+    pieces.append(_words_escaped(text[at:], opens and at == 0))
+    return "".join(pieces)
+
+
+def _words_escaped(text: str, opens: bool) -> str:
     text = _ANYWHERE.sub(lambda hit: "\\" + hit[0], text)
 
     def at_start(hit: re.Match[str]) -> str:

@@ -1,5 +1,7 @@
 """Markdown from a stranger, and what a reader sees of a page."""
 
+import re
+from html import unescape
 from html.parser import HTMLParser
 
 import markdown
@@ -182,3 +184,29 @@ def test_visible_text_drops_what_no_reader_sees() -> None:
     assert visible_text(page).split("\n") == [
         "T", "t", "d", "five & six", "a", "b", mark("m.n", "7 mm"), "a\u00a0b",
     ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("typed", "written"),
+    [
+        (
+            "see https://club.example/a_b?x=1_2&y=~3_4.",
+            "see <https://club.example/a_b?x=1_2&y=~3_4>.",
+        ),
+        (
+            "see [the *plan*](https://club.example/a_b_c)",
+            "see the plan (<https://club.example/a_b_c>)",
+        ),
+        ("<https://club.example/x_1_> and _so_", "<https://club.example/x_1_> and so"),
+        (
+            "write to mailto:a_b@club.example, or a_b",
+            "write to <mailto:a_b@club.example>, or a\\_b",
+        ),
+    ],
+)
+def test_an_address_stands_in_markdown_as_it_is(typed: str, written: str) -> None:
+    """Read back by the reference reader, each leads where it was typed to lead."""
+    made = plain(to_markdown(to_text(typed)))
+    assert made == written
+    (link,) = re.findall(r"<(.*?)>", made)
+    assert f'href="{link}"' in unescape(markdown.markdown(made))
