@@ -20,6 +20,7 @@ from studio.measure.numbers import figures as find_figures
 from studio.measure.numbers import find_numbers
 from studio.measure.trace import Span, plain, spans
 from studio.paper.addresses import ADDRESS
+from studio.paper.markup import ITEM
 from studio.said.words import word_set
 from studio.turning.sphere import figure_sides
 
@@ -54,6 +55,8 @@ def printed_texts(episode: Episode, name: str) -> frozenset[str] | None:
         return frozenset({stamp(episode.chapters[int(rest) - 1].start_ms)})
     if kind == "step":
         return frozenset({rest})
+    if kind == ITEM:
+        return frozenset({f"{rest}."})
     if kind == "dated":
         return frozenset({day(episode.corrections[int(rest) - 1].on)})
     if kind == "told":

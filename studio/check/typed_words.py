@@ -67,6 +67,30 @@ _EVERY_OTHER = re.compile(rf"\bevery (other)(?: [a-z]+){{0,2}} of(?: the| our)? 
 """One in two of the things that a name counts."""
 
 
+_ITEM = re.compile(r"([ \t]*)([0-9]{1,3})(?=\.[ \t]+\S)")
+
+
+def _without_list_numbers(text: str) -> str:
+    """A text with spaces for the numbers of its numbered lists, where they count from one on.
+
+    Markdown counts such items itself, whatever is typed.
+    """
+    lines = text.split("\n")
+    counted: dict[str, int] = {}
+    for place, line in enumerate(lines):
+        item = _ITEM.match(line)
+        if item is not None:
+            number = int(item[2])
+            begins = number == 1 and (place == 0 or not lines[place - 1].strip() or bool(counted))
+            if begins or number == counted.get(item[1], 0) + 1 > 1:
+                counted[item[1]] = number
+                lines[place] = f"{item[1]}{' ' * len(item[2])}{line[item.end() :]}"
+        elif line.strip() and not line[0].isspace() and not (place and lines[place - 1].strip()):
+            # a paragraph of its own: the list has ended
+            counted.clear()
+    return "\n".join(lines)
+
+
 @dataclass(frozen=True, slots=True)
 class TypedText:
     """A design's text as it is typed and as it is read out.
@@ -89,7 +113,7 @@ class TypedText:
         words = said = ""
         starts: list[tuple[int, int]] = []
         drawn: list[tuple[int, int]] = []
-        for piece in parse(text):
+        for piece in parse(_without_list_numbers(text)):
             if isinstance(piece, Name):
                 figure = plain(marked(table[piece.dotted], piece.form or Form.TEXT))
                 drawn.append((len(said), len(said) + len(figure)))

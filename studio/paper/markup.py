@@ -43,6 +43,11 @@ VOID = frozenset(
 _OWN_DIRECTION = frozenset({"p", "li", "blockquote"})
 _SCHEMES = frozenset({"http", "https", "mailto"})
 
+_LISTS = frozenset({"ol", "ul"})
+
+ITEM = "item"
+"""What the mark round a list's number is called, its number behind a colon."""
+
 _UNSEEN = frozenset({"style", "script", "template"})
 _BLOCKS = frozenset(
     {
@@ -213,7 +218,7 @@ class Reader(HTMLParser):
     """Collects what a reader sees or hears read out, piece by piece, in ``out``.
 
     Args:
-        addresses: whether those of links are written out, and items of lists marked.
+        addresses: whether those of links are written out, and items of lists marked or numbered.
         origin: name of the mark round an address.
     """
 
@@ -223,6 +228,8 @@ class Reader(HTMLParser):
         self._origin = origin
         self._hidden = self._kept = 0
         self._links: list[str] = []
+        self._lists: list[int | None] = []
+        self._begins = False
         self.out: list[str] = []
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
@@ -231,12 +238,24 @@ class Reader(HTMLParser):
             self._hidden += 1
         if tag == "pre":
             self._kept += 1
-        if tag in _BLOCKS:
+        # a paragraph that an item begins with stands behind the item's mark
+        if tag in _BLOCKS and not (tag == "p" and self._begins):
             self.out.append("\n")
         if tag == "a":
             self._links.append(dict(attrs).get("href") or "")
+        if tag in _LISTS:
+            self._lists.append(1 if tag == "ol" else None)
         if tag == "li" and self._addresses:
-            self.out.append("– ")
+            self.out.append(self._before_item())
+            self._begins = True
+
+    def _before_item(self) -> str:
+        """What marks the next item of the list that is open: a number where it is numbered."""
+        number = self._lists[-1] if self._lists else None
+        if number is None:
+            return "– "
+        self._lists[-1] = number + 1
+        return f"{mark(f'{ITEM}:{number}', f'{number}.')} "
 
     def handle_endtag(self, tag: str) -> None:
         """End a line where a block ends; write an address out."""
@@ -244,6 +263,8 @@ class Reader(HTMLParser):
             self._hidden -= 1
         if tag == "pre" and self._kept:
             self._kept -= 1
+        if tag in _LISTS and self._lists:
+            self._lists.pop()
         if tag == "a" and self._links:
             address = self._links.pop()
             if self._addresses and address and address not in "".join(self.out[-2:]):
@@ -253,6 +274,7 @@ class Reader(HTMLParser):
 
     def handle_data(self, data: str) -> None:
         """Take words, with single spaces where the page has them so."""
+        self._begins = self._begins and not data.strip()
         if not self._hidden:
             self.out.append(data if self._kept else re.sub("[ \t\n]+", " ", data))
 

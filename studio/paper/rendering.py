@@ -34,7 +34,7 @@ from studio.paper.looks import (
     rendered,
     templates_in,
 )
-from studio.paper.markup import printable, safe_url, to_html, to_markdown, to_text
+from studio.paper.markup import ITEM, printable, safe_url, to_html, to_markdown, to_text
 from studio.paper.unbroken import unbroken_page
 from studio.paper.wording import worded
 
@@ -52,6 +52,7 @@ ORIGINS: dict[str, str] = {
     "formula": "how a measurement was computed, in words",
     "groove": "a groove's number on its strip",
     "group": "the heading over measurements that share the first part of their names",
+    ITEM: "the number of an item of a list; it follows",
     "label": "what a turner calls a measurement",
     "licence": "the design's licence",
     "limit": "a limit of ours that a schedule's note names; what it limits follows",

@@ -81,6 +81,23 @@ def test_an_address_holds_no_figures_however_it_is_typed(typed: str) -> None:
 
 
 @pytest.mark.parametrize(
+    ("typed", "found"),
+    [
+        ("1. Rough it.\n2. Sand it.", []),
+        ("Then:\n\n1. rough it\n\n2. turn it:\n\n    1. by eye\n    2. by rule\n\n3. sand it", []),
+        # a line of a paragraph, a list that Markdown would count otherwise, a figure in an item
+        ("Sand it to\n1. the line", ["1"]),
+        ("Then:\n\n12. rough it", ["12"]),
+        ("1. Rough it.\n3. Sand it.", ["3"]),
+        ("1. Rough it to 47 mm.\n2. Sand it.", ["47"]),
+        ("1. Rough it.\n\nThen wait.\n\n2. Sand it.", ["2"]),
+    ],
+)
+def test_the_numbers_of_a_list_are_no_figures(typed: str, found: list[str]) -> None:
+    assert [one.said for one in checked("globe", "hang", do=typed).findings] == found
+
+
+@pytest.mark.parametrize(
     "typed",
     [
         "Look at https://club.example/ball 12 mm deep.",

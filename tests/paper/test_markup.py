@@ -210,3 +210,15 @@ def test_an_address_stands_in_markdown_as_it_is(typed: str, written: str) -> Non
     assert made == written
     (link,) = re.findall(r"<(.*?)>", made)
     assert f'href="{link}"' in unescape(markdown.markdown(made))
+
+
+def test_a_numbered_list_keeps_its_numbers_in_every_text() -> None:
+    typed = "Then:\n\n1. rough it\n2. turn it:\n\n    - by eye\n\n    - by rule\n\n3. sand it"
+    text = to_text(typed)
+    assert plain(text).split("\n") == [
+        "Then:", "1. rough it", "2. turn it:", "– by eye", "– by rule", "3. sand it",
+    ]  # fmt: skip
+    assert [one.name for one in spans(text)[1]] == ["item:1", "item:2", "item:3"]
+    # read back by the reference reader it is that list again
+    again = markdown.markdown(plain(to_markdown(to_text("Then:\n\n1. rough it\n2. sand it"))))
+    assert "1. rough it\n2. sand it" in again

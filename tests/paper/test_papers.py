@@ -14,12 +14,14 @@ from pathlib import Path
 
 import pytest
 
+from studio.check.comparing import compare
 from studio.episode.assemble import open_episode
 from studio.episode.records import Chapter, Episode, Link
 from studio.errors import BadInput
 from studio.measure.trace import END, START, plain, spans
 from studio.paper import ORIGINS, PAPERS, visible_text
 from studio.paper.drawings import drawings_of
+from studio.paper.structured import structured_data
 from studio.paper.unbroken import NO_BREAK, parted
 
 PAGES = ("handout.html", "cut-sheet.html")
@@ -570,3 +572,16 @@ def test_the_mountings_caption_says_where_the_other_grooves_are(crowned: Episode
     ]
     assert len(captions) == 1
     assert "a line for each groove" in captions[0]
+
+
+def test_a_numbered_list_is_numbered_and_a_wrong_number_is_found(episode: Episode) -> None:
+    step = replace(episode.steps[0], do="Then:\n\n1. rough it\n2. sand it")
+    listed = replace(episode, steps=(step,))
+    for paper in ("newsletter.md", "newsletter.txt"):
+        made = PAPERS[paper](listed)
+        assert "1. rough it\n2. sand it\n" in plain(made)
+        assert compare(listed, paper, made, plain(made)).findings == ()
+        (found,) = compare(listed, paper, made, plain(made).replace("2. sand", "3. sand")).findings
+        assert (found.code, found.said) == ("wrong-number", "3.")
+    (how,) = (one for one in structured_data(listed)["@graph"] if one["@type"] == "HowTo")
+    assert how["step"][0]["text"].startswith("Then: 1. rough it 2. sand it")

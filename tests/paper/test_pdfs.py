@@ -261,6 +261,13 @@ def test_long_words_may_break_and_are_found_whole(long_episode: Episode) -> None
     assert "x" * 200 in squeezed(read(pdf_files(long_episode, "A4")[HANDOUT]))
 
 
+def test_a_numbered_list_is_numbered(episode: Episode) -> None:
+    step = replace(episode.steps[0], do="Then:\n\n1. rough it\n2. sand it")
+    text = read(pdf_files(replace(episode, steps=(step,)), "A4")[HANDOUT])
+    assert "1.roughit" in squeezed(text)
+    assert "2.sandit" in squeezed(text)
+
+
 def test_what_reads_leftwards_is_told() -> None:
     assert reads_leftwards("12 كرة")
     assert reads_leftwards("שלום 3 mm")
