@@ -11,7 +11,7 @@ import re
 from collections.abc import Callable, Iterable, Iterator
 from functools import cache, cached_property
 
-from studio.language import BETWEEN, Language, number_signs, spoken
+from studio.language import BETWEEN, Language, inside, number_signs, spoken
 
 _NAMES = frozenset({"AWG", "SWG", "CAMI"})
 """Words beside figures that are the same in every language; a letter by itself is one too."""
@@ -28,6 +28,10 @@ _PARTED = re.compile(r" \(|, ")
 _CAPITAL: Callable[[Iterable[str]], str] = min
 _SMALL: Callable[[Iterable[str]], str] = max
 """Of texts that differ in their capitals alone: small letters come behind capitals."""
+
+_OF_TURNER = "part"
+"""Place of what the turner calls a part, or of a share, which is a number: the catalogue may have
+the word for another thing."""
 
 _PLACE = re.compile(r"\{(\w+)\}")
 
@@ -149,7 +153,16 @@ class Reprint:
     def _value(self, place: str, printed: str) -> str | None:
         if place in self._placed:
             return _only(self._words[place].get(printed, ()))
+        if place == _OF_TURNER and any(map(str.isalpha, printed)):
+            return self._called(printed)
         return self.within(printed)
+
+    def _called(self, printed: str) -> str | None:
+        """What the turner calls something, as a sentence says it; None where it is not known."""
+        own = self._own(printed)
+        alike = [told for told in self._pairs if told.casefold() == printed.casefold()]
+        found = (own,) if own is not None else (one for told in alike for one in self._pairs[told])
+        return _only(map(inside, found))
 
     def _plain_words(self, printed: str) -> Iterable[str]:
         own = self._own(printed)

@@ -17,8 +17,9 @@ from studio.episode.told_texts import STEP, STEP_TEXT, is_text
 from studio.language import tr
 from studio.measure.trace import plain
 
-_NAMED = re.compile(r"\w+\.title|stock\.for_\d+")
-"""What the turner calls a part: the catalogue may have the word for another thing ("Ring")."""
+_NAMED = re.compile(r"\w+\.title|stock\.for_\d+|finish\.product")
+"""What the turner calls a part, or a finish: the catalogue may have the word for another thing
+("Ring")."""
 
 
 def retold(first: Episode, episode: Episode) -> Episode:

@@ -245,3 +245,17 @@ def test_what_a_part_was_called_is_never_guessed(folder: Path) -> None:
     (told,) = open_episode(design, language="de").corrections
     (title,) = [one for one in told.changes if one.name == "finial.title"]
     assert (title.old, title.new) == ("Ring", "Collar")
+
+
+def test_a_part_is_called_as_it_was_in_labels_too() -> None:
+    """A hole for a part called Ring is none for a ring of a ball."""
+    with speaking("de"):
+        reprint = Reprint(ENGLISH, [("Cap", "Kappe"), ("Drop", "Tropfen")])
+        assert reprint.text("ring") is not None
+        assert reprint.label("Hole for ring") is None
+        assert reprint.label("Hole for cap") == "Bohrung für Kappe"
+        assert reprint.text("the free end of ring") is None
+        assert reprint.text("the free end of drop") == "das freie Ende von Tropfen"
+    with speaking("en"):
+        reprint = Reprint(language_of("de"), [("Kappe", "Cap")])
+        assert reprint.label("Bohrung für Kappe") == "Hole for cap"
