@@ -35,7 +35,7 @@ from studio.paper.looks import (
     templates_in,
 )
 from studio.paper.markup import ITEM, printable, safe_url, to_html, to_markdown, to_text
-from studio.paper.unbroken import unbroken_page
+from studio.paper.unbroken import parted, unbroken, unbroken_page
 from studio.paper.wording import worded
 
 _TEMPLATES = Path(__file__).parent / "templates"
@@ -80,6 +80,14 @@ ORIGINS: dict[str, str] = {
 _MEASURED = re.compile(f"{trace.START}([^{trace.SEP}:]*){trace.SEP}([^{trace.END}]*){trace.END}")
 """A measurement's own mark: its name has no colon."""
 
+_LIMITING = re.compile(
+    f"{trace.START}((?:bench|limit):[^{trace.SEP}]*){trace.SEP}([^{trace.END}]*){trace.END}"
+)
+"""The mark of a sentence whose figures are no measurement's: what a bench rule leaves, a limit."""
+
+_AMOUNT = re.compile(r"(?<![^ (])(?:[^ ()<>&]*\d[^ ()<>&]*)(?<![.,;:])")
+"""A figure with its unit, kept together by a space at which no line breaks."""
+
 _DIGIT = re.compile(r"\d")
 
 
@@ -111,7 +119,11 @@ def _figures(text: object) -> Markup:
         kind = "words" if views.is_words(found[2]) else "figure"
         return f'<span class="{kind}">{found[0]}</span>' if _DIGIT.search(found[2]) else found[0]
 
-    return Markup(_MEASURED.sub(own, str(Markup.escape(text))))
+    def inside(found: re.Match[str]) -> str:
+        told = _AMOUNT.sub(r'<span class="figure">\g<0></span>', unbroken(found[2]))
+        return mark(found[1], parted(told))
+
+    return Markup(_LIMITING.sub(inside, _MEASURED.sub(own, str(Markup.escape(text)))))
 
 
 def _html(marked: str, name: str = "") -> Markup:
