@@ -37,6 +37,9 @@ from studio.measure.trace import mark, plain
 LONGEST_QUOTE = 110
 """Characters of a sentence that a note quotes, so that it fits on a card of any shape (ours)."""
 
+TOLD = "told:"
+"""What marks begin with that hold what viewers had been told; the measurement's name follows."""
+
 Window = tuple[int, int]
 """When a sentence is said, from and to, in milliseconds of the film."""
 
@@ -91,9 +94,9 @@ def _figures(
             continue
         today = rows.todays.get(figure, figure)
         now, first = table.get(today), _of_voice(name, told, named.system, moved[figure])
-        wrong = mark(f"told:{first.name}", first.old)
+        wrong = mark(f"{TOLD}{first.name}", first.old)
         if now is None:
-            label = mark(f"told:{first.name}", first.label)
+            label = mark(f"{TOLD}{first.name}", first.label)
             row = CardRow(label=tr("{label}: no longer {old}", label=label, old=wrong), name=today)
         elif not _is_still_right(now, name, first.old, told, named.system):
             row = CardRow(

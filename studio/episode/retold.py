@@ -10,12 +10,13 @@ import re
 from collections.abc import Iterator
 from dataclasses import replace
 
-from studio.episode.records import Change, Episode
+from studio.episode.notes import TOLD
+from studio.episode.records import CardRow, Change, Episode
 from studio.episode.reprint import Reprint
 from studio.episode.told_rows import families, in_its_row, todays
 from studio.episode.told_texts import STEP, STEP_TEXT, is_text
 from studio.language import tr
-from studio.measure.trace import plain
+from studio.measure.trace import plain, remarked
 
 _NAMED = re.compile(r"\w+\.title|stock\.for_\d+|finish\.product")
 """What the turner calls a part, or a finish: the catalogue may have the word for another thing
@@ -56,7 +57,28 @@ def retold(first: Episode, episode: Episode) -> Episode:
         )
         for one in first.corrections
     )
-    return replace(episode, corrections=corrections, as_recorded=frozenset(as_recorded))
+    told = {
+        (was.name, text): now
+        for one, other in zip(first.corrections, corrections, strict=True)
+        for was, new in zip(one.changes, other.changes, strict=True)
+        for text, now in ((was.label, new.label), (was.old, new.old))
+    }
+
+    def noted(name: str, text: str) -> str:
+        return told.get((name.removeprefix(TOLD), text), text) if name.startswith(TOLD) else text
+
+    def row(one: CardRow) -> CardRow:
+        return replace(one, label=remarked(one.label, noted))
+
+    return replace(
+        episode,
+        corrections=corrections,
+        as_recorded=frozenset(as_recorded),
+        slips={
+            step: tuple(replace(one, row=row(one.row)) for one in slips)
+            for step, slips in episode.slips.items()
+        },
+    )
 
 
 class _Called:

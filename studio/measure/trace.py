@@ -8,6 +8,7 @@ The marks are private-use characters, which a design's own text may not contain.
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
 
 START, SEP, END = "\ue000", "\ue001", "\ue002"
@@ -27,6 +28,15 @@ class Span:
 def mark(name: str, text: str) -> str:
     """``text`` marked as drawn from the measurement (or stamp, or step number) ``name``."""
     return f"{START}{name}{SEP}{text}{END}"
+
+
+def remarked(marked: str, told: Callable[[str, str], str]) -> str:
+    """A text whose marks hold what ``told`` makes of their names and texts.
+
+    >>> plain(remarked("cut " + mark("a.b", "5 mm"), lambda name, text: f"{name} {text}"))
+    'cut a.b 5 mm'
+    """
+    return _MARKED.sub(lambda one: mark(one[1], told(one[1], one[2])), marked)
 
 
 def plain(marked: str) -> str:

@@ -858,7 +858,7 @@ def test_a_german_note_is_in_german(published) -> None:
     german = open_episode(published.design, language="de")
     notes = [one for one in german.cards if one.heading == "Berichtigt"]
     labels = [plain(row.label) for one in notes for row in one.rows]
-    assert any(label.startswith("Tiefe der Bohrung, nicht 12 mm") for label in labels), labels
+    assert any(label == "Tiefe der Bohrung, nicht 12 mm (15/32 Zoll)" for label in labels), labels
     assert any(", nicht octagon" in label for label in labels), labels
 
 
