@@ -99,6 +99,7 @@ class Cutting:
         flare_mm: of each edge; 0 for none.
         rounded: whether a flare is rounded, not chamfered.
         deep_mm: how deep that is on the design's own ball.
+        typed_mm: how deep it was typed.
     """
 
     vee: bool
@@ -107,6 +108,7 @@ class Cutting:
     flare_mm: float
     rounded: bool
     deep_mm: float
+    typed_mm: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -495,12 +497,12 @@ def against_cut(whose: str, diameter: float, cut: Cutting, wanted: Wanted) -> li
         ]
     if word != "":
         return [tr("{whose}: the cutter makes none on a ball of {ball}", whose=whose, ball=ball)]
-    if depth_off(diameter, cut) <= FAR_PART:
+    if depth_off(diameter, cut, cut.typed_mm) <= FAR_PART:
         return []
     return [
         tr(
             "{told}: more than {most} off is another groove",
-            told=other_depth(whose, diameter, cut, wanted),
+            told=other_depth(whose, diameter, cut, cut.typed_mm, wanted),
             most=with_unit(number_text(on_step(FAR_PART * 100, Direction.NEAREST), 0), "%"),
         )
     ]
@@ -508,24 +510,24 @@ def against_cut(whose: str, diameter: float, cut: Cutting, wanted: Wanted) -> li
 
 def mind_cut(whose: str, diameter: float, cut: Cutting, wanted: Wanted) -> list[str]:
     """What to mind of a groove that a cutter makes, if only much deeper or shallower."""
-    if fault(diameter, cut) != "" or depth_off(diameter, cut) <= TOLD_PART:
+    if fault(diameter, cut) != "" or depth_off(diameter, cut, cut.deep_mm) <= TOLD_PART:
         return []
-    return [other_depth(whose, diameter, cut, wanted)]
+    return [other_depth(whose, diameter, cut, cut.deep_mm, wanted)]
 
 
-def depth_off(diameter: float, cut: Cutting) -> float:
-    """By what part a groove comes out deeper or shallower than on the design's own ball."""
-    return abs(depth_mm(diameter, cut) - cut.deep_mm) / cut.deep_mm
+def depth_off(diameter: float, cut: Cutting, due: float) -> float:
+    """By what part a groove comes out deeper or shallower than it should, ``due`` mm."""
+    return abs(depth_mm(diameter, cut) - due) / due
 
 
-def other_depth(whose: str, diameter: float, cut: Cutting, wanted: Wanted) -> str:
-    """How deep a groove comes out, where that is not as on the design's own ball."""
+def other_depth(whose: str, diameter: float, cut: Cutting, due: float, wanted: Wanted) -> str:
+    """How deep a groove comes out, where that is not the depth that it should have, mm."""
     return tr(
         "{whose}: {deep} deep on a ball of {ball}, not {own}",
         whose=whose,
         deep=fine(depth_mm(diameter, cut), Direction.NEAREST, wanted),
         ball=fine(diameter, Direction.NEAREST, wanted),
-        own=fine(cut.deep_mm, Direction.NEAREST, wanted),
+        own=fine(due, Direction.NEAREST, wanted),
     )
 
 
@@ -957,7 +959,9 @@ def add_box(sheet: Sheet, design: Design) -> SizeBox | None:
     return size_box(wanted, own, round(plate.value) if plate is not None else 0, chuck.rims)
 
 
-NO_CUT = Cutting(vee=False, cutter=1.0, width_mm=1.0, flare_mm=0.0, rounded=False, deep_mm=1.0)
+NO_CUT = Cutting(
+    vee=False, cutter=1.0, width_mm=1.0, flare_mm=0.0, rounded=False, deep_mm=1.0, typed_mm=1.0
+)
 """Stands for the grooves of a ball that has none."""
 
 
@@ -971,6 +975,7 @@ def _cutting(design: Design, cut: Cut, diameter: float) -> Cutting:
         flare_mm=float(cut.flare.mm) if cut.flare is not None else 0.0,
         rounded=cut.edge == "rounded",
         deep_mm=made.depth_mm,
+        typed_mm=float(cut.depth.mm),
     )
 
 

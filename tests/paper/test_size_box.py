@@ -314,8 +314,28 @@ def test_a_groove_that_comes_out_otherwise_is_told(tmp_path: Path) -> None:
     assert told(wanted, "30 mm") == "It fits."
     shallow = replace(wanted, groove=replace(wanted.groove, deep_mm=2.2))
     assert "but mind: the grooves: 2.45 mm" in told(shallow, "30 mm")
-    other = replace(wanted, groove=replace(wanted.groove, deep_mm=1.9))
+    other = replace(wanted, groove=replace(wanted.groove, typed_mm=1.9))
     assert "not 1.9 mm (0.075 in): more than 25% off is another groove" in told(other, "30 mm")
+
+
+def test_a_groove_too_far_from_the_typed_one_does_not_fit_as_the_design_is_refused(
+    tmp_path: Path,
+) -> None:
+    """By hand, as above: of 1.9 mm typed, 2.35 mm is 24% off on 60 mm, 2.45 mm 29% on 30 mm."""
+
+    def shallow(diameter: str) -> Path:
+        path = tried(tmp_path, diameter, "grooves")
+        text = path.read_text("utf-8")
+        path.write_text(text.replace("depth: 2.35 mm", "depth: 1.9 mm"), "utf-8")
+        return path
+
+    own = open_episode(shallow("60 mm"))
+    assert notes_of(shallow("30 mm")) is None
+    said = told(wanted_of(own), "30 mm")
+    assert "does not fit" in said
+    assert "2.45 mm (0.096 in) deep on a ball of 30 mm (1.181 in), not 1.9 mm" in said
+    assert "fit" in told(wanted_of(own), "60 mm")
+    assert "does not fit" not in told(wanted_of(own), "60 mm")
 
 
 def test_nobody_is_told_to_saw_what_does_not_fit(opened: dict[str, Episode]) -> None:
