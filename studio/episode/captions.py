@@ -270,8 +270,9 @@ def sentence_times(
 def _windows(said: Sequence[Sequence[str]], cues: Sequence[Cue]) -> list[tuple[int, int]]:
     """When each sentence of the first language begins and ends, from its captions.
 
-    A sentence that begins within a caption begins there with the share of the words before it. One
-    window for all where captions do not say the narration word by word.
+    A sentence that begins within a caption begins there with the share of the words before it.
+    Sentences may be said in any order. One window for all where captions do not say the narration
+    word by word.
     """
     begins: list[int] = []
     ends: list[int] = []
@@ -285,12 +286,17 @@ def _windows(said: Sequence[Sequence[str]], cues: Sequence[Cue]) -> list[tuple[i
             before += count
             ends.append(cue.start_ms + (cue.end_ms - cue.start_ms) * before // whole)
             shown.append(token)
-    if shown != [token for one in said for token in one]:
-        return [(cues[0].start_ms, cues[-1].end_ms)]
-    out, at = [], 0
-    for one in said:
-        out.append((begins[at], ends[at + len(one) - 1]))
+    places: dict[tuple[str, ...], list[int]] = {}
+    at = 0
+    for one in by_sentence(shown):
+        places.setdefault(tuple(one), []).append(at)
         at += len(one)
+    if sorted(by_sentence(shown)) != sorted(map(list, said)):
+        return [(cues[0].start_ms, cues[-1].end_ms)]
+    out = []
+    for sentence in said:
+        at = places[tuple(sentence)].pop(0)
+        out.append((begins[at], ends[at + len(sentence) - 1]))
     return out
 
 
@@ -307,7 +313,8 @@ def _together(
             before, (since, _) = out[-1]
             same = any(cue.start_ms <= since and start < cue.end_ms for cue in cues)
             both = [*before, *tokens]
-            if same and end - since <= LONGEST_MS and line_break(both) is not None:
+            follows = since <= start and end - since <= LONGEST_MS
+            if same and follows and line_break(both) is not None:
                 out[-1] = (both, (since, end))
                 continue
         out.append((tokens, (start, end)))
@@ -403,16 +410,29 @@ def _short_enough(
 def _between_rests(
     tokens: Sequence[str], counts: Sequence[int], words: Sequence[tuple[int, int] | None]
 ) -> list[list[str]]:
-    """The tokens parted where the voice rests at a sentence's end, or long inside one."""
+    """The tokens parted where the voice rests at a sentence's end, or long inside one.
+
+    Parted they are too where the next word was said earlier, and where another sentence of the step
+    was said before the next one: each would else be read while another one is said.
+    """
+    order = sorted((word[0], place) for place, word in enumerate(words) if word is not None)
+    spoken_as = {place: number for number, (_, place) in enumerate(order)}
     blocks: list[list[str]] = [[]]
     word = 0
     spoken: int | None = None
+    latest: int | None = None
     for place, (token, count) in enumerate(zip(tokens, counts, strict=True)):
-        following = next((one[0] for one in words[word : word + count] if one is not None), None)
-        long = spoken is not None and following is not None and following - spoken >= LONG_REST_MS
-        if long and not parts_a_figure(tokens, place):
+        first = next((n for n in range(word, word + count) if n in spoken_as), None)
+        opens = words[first] if first is not None else None
+        long = spoken is not None and opens is not None and opens[0] - spoken >= LONG_REST_MS
+        steps_on = 1
+        if first is not None and latest is not None:
+            steps_on = spoken_as[first] - spoken_as[latest]
+        turns = steps_on < 1 or (steps_on > 1 and is_sentence_end(tokens, place))
+        if (long or turns) and not parts_a_figure(tokens, place):
             blocks.append([])
         blocks[-1].append(token)
+        latest = next((n for n in reversed(range(word, word + count)) if n in spoken_as), latest)
         word += count
         before = words[word - 1] if 0 < word <= len(words) else None
         after = words[word] if word < len(words) else None

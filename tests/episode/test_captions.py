@@ -340,6 +340,33 @@ def spoken_words(text: str, start: int, each: int) -> list[tuple[int, int]]:
     return [(start + each * n, start + each * (n + 1)) for n in range(len(text.split()))]
 
 
+@pytest.mark.parametrize(
+    "told",
+    [
+        {"Set them.": 1000, "Lock them.": 8000, "Blow off the dust.": 4000},
+        # hardly a rest between them: only their order tells them apart
+        {"Set them.": 1000, "Lock them.": 2900, "Blow off the dust.": 1700},
+        {"Set them.": 4000, "Lock them.": 1000, "Blow off the dust.": 7000},
+        # the one between is shorter than a rest
+        {"Set them.": 1000, "Go.": 6000, "Blow off the dust.": 1500, "Lock them.": 6100},
+        {"Go.": 1700, "Set them.": 1000, "Lock them.": 2000},
+    ],
+)
+def test_sentences_said_in_another_order_have_a_caption_each(told: dict[str, int]) -> None:
+    times = [time for text, start in told.items() for time in spoken_words(text, start, 300)]
+    steps, words = by_voice([(" ".join(told), times)], 20_000)
+    steps = [replace(steps[0], start_ms=500)]
+    cues, _, _ = captions(steps, 140, words)
+    for cue in cues:
+        for text in plain(cue.text).replace("\n", " ").split(". "):
+            text = text.rstrip(".") + "."
+            # whoever is read while another one is said comes where a caption is too short for that
+            assert cue.start_ms <= told[text] < cue.end_ms + GAP_MS
+    shown = " ".join(plain(cue.text).replace("\n", " ") for cue in cues)
+    in_time = " ".join(sorted(told, key=told.__getitem__))
+    assert shown == in_time
+
+
 def test_a_caption_said_fast_stays_into_the_rest_until_it_is_read() -> None:
     """Ten words in two seconds, then the cut is made."""
     text = "Bring the gouge round to the far side and stop."

@@ -90,6 +90,16 @@ def test_each_sentence_keeps_its_sentences_time() -> None:
     assert notes == ()
 
 
+def test_a_sentence_said_before_the_one_in_front_keeps_its_time() -> None:
+    turned = (replace(CUES[0], text="Then sand it."), replace(CUES[1], text="Turn it round."))
+    with speaking("de"):
+        cues, notes = captions_like([step("Rund drehen. Dann schleifen.")], [FIRST], turned)
+    assert [(c.start_ms, c.text) for c in cues] == [
+        (1_000, "Dann schleifen."), (9_000, "Rund drehen."),
+    ]  # fmt: skip
+    assert notes == ()
+
+
 def test_another_number_of_sentences_is_told_and_spread() -> None:
     with speaking("de"):
         cues, (note,) = captions_like([step("Rund drehen, dann schleifen.")], [FIRST], CUES)
