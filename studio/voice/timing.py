@@ -5,7 +5,7 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from itertools import accumulate
+from itertools import accumulate, groupby
 from pathlib import Path
 
 from studio.episode.pace import NO_PACE, Pace
@@ -398,7 +398,7 @@ def _timing(
     voiced: Voiced,
     recording: Recording,
 ) -> Timing:
-    moved = {number for number, _ in settled.moved}
+    away = _moved_away(script, settled)
     far = {place for place, _ in settled.far}
     said: list[SaidSentence] = []
     left_out: list[tuple[str, str]] = []
@@ -434,7 +434,7 @@ def _timing(
     steps: dict[str, StepTimes] = {}
     for step, digest in script.digests.items():
         numbers = [n for n, one in enumerate(script.sentences) if one.step == step]
-        steps[step] = _step(script, settled, voiced, step, digest, numbers, said, moved)
+        steps[step] = _step(script, settled, voiced, step, digest, numbers, said, away)
     return Timing(
         times=Times(
             source=recording.source,
@@ -493,6 +493,27 @@ def _begins(text: Sequence[str], words: Sequence[tuple[int, int] | None]) -> int
     return max(0, first[0] - round(min(spoken / letters * before, _BEFORE_MOST)))
 
 
+def _moved_away(script: Script, settled: Settled) -> set[int]:
+    """Sentences said among another step's.
+
+    One said out of order beside its own step's others is that step's all the same, which may begin
+    or end with it.
+    """
+    begins = {
+        number: min(word[0] for word in found if word is not None)
+        for number, sentence in enumerate(script.sentences)
+        if any(found := settled.words[sentence.first : sentence.stop])
+    }
+    moved = {number for number, _ in settled.moved}
+    away: set[int] = set()
+    as_said = sorted(begins, key=begins.__getitem__)
+    for _, together in groupby(as_said, key=lambda number: script.sentences[number].step):
+        group = set(together)
+        if group <= moved:
+            away |= group
+    return away
+
+
 def _step(
     script: Script,
     settled: Settled,
@@ -501,9 +522,9 @@ def _step(
     digest: str,
     numbers: Sequence[int],
     said: Sequence[SaidSentence],
-    moved: set[int],
+    away: set[int],
 ) -> StepTimes:
-    own = [n for n in numbers if n not in moved] or list(numbers)
+    own = [n for n in numbers if n not in away] or list(numbers)
     there = [said[n] for n in own if said[n].start_ms is not None]
     sure = [
         settled.sure[place]
@@ -512,7 +533,8 @@ def _step(
         if settled.words[place] is not None
     ]
     confidence = 0.0
-    opens = next((n for n in own if said[n].start_ms is not None), None)
+    starts = {n: start for n in own if (start := said[n].start_ms) is not None}
+    opens = min(starts, key=starts.__getitem__, default=None)
     if opens is not None:
         first = script.sentences[opens].first
         # words that were not found count here: the start is then reckoned from a later one
@@ -522,11 +544,12 @@ def _step(
         opened = opens in settled.openings
         if not (settled.sure[first] or opened):
             confidence *= _UNSURE_FIRST_OF_STEP
-        if not opened and not _starts_surely(script, settled, voiced, numbers[0], opens):
+        in_front = [n for n in range(numbers[0], opens) if n not in starts]
+        if not opened and not _starts_surely(script, settled, voiced, opens, in_front):
             confidence *= _FIRST_UNKNOWN
         slack = _slack(settled, script.sentences[opens])
         confidence *= _trust(settled.openings[opens][1] if opened else slack)
-    start = min((one.start_ms for one in there if one.start_ms is not None), default=None)
+    start = min(starts.values(), default=None)
     end = max((one.end_ms for one in there if one.end_ms is not None), default=None)
     return StepTimes(
         id=step,
@@ -540,12 +563,13 @@ def _step(
 
 
 def _starts_surely(
-    script: Script, settled: Settled, voiced: Voiced, number: int, opens: int
+    script: Script, settled: Settled, voiced: Voiced, opens: int, in_front: Sequence[int]
 ) -> bool:
-    """Whether a step whose first sentence is ``number`` begins with sentence ``opens``.
+    """Whether a step begins with sentence ``opens``.
 
     One of the first words must stand where it was heard, and the beginning agree with it. What was
-    not found in front of the sentence must have been left out, so that nothing is spoken there.
+    not found of the sentences ``in_front`` of it must have been left out, so that nothing is spoken
+    there.
     """
     sentence = script.sentences[opens]
     found = settled.words[sentence.first : sentence.stop]
@@ -557,7 +581,7 @@ def _starts_surely(
     begins, reckoned = _begins(sentence.words, ears), _begins(sentence.words, by_ear)
     if begins is None or reckoned is None or abs(begins - reckoned) > _DIFFERS:
         return False
-    if opens == number:
+    if not in_front:
         return True
     begin = min(word[0] for word in found if word)
     before = max(

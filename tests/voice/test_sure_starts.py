@@ -118,6 +118,43 @@ def test_a_first_word_that_was_not_heard_may_not_stand_far_from_the_second(
     assert (timing.unsure == ()) is sure
 
 
+def said_in(order: Sequence[int], moved: Sequence[int], missing: Sequence[int] = ()) -> Timing:
+    """Sentences said one after the other in an order of their own, a voice wherever one was."""
+    one = script()
+    words: list[tuple[int, int] | None] = [None] * len(one.words)
+    at = 0
+    for number in order:
+        for place in range(one.sentences[number].first, one.sentences[number].stop):
+            words[place] = (at, at + 28) if number not in missing else None
+            at += 30
+    settled = Settled(
+        tuple(words), tuple(map(bool, words)), moved=tuple((number, None) for number in moved)
+    )
+    return _timing(one, settled, lambda start, stop: stop - start, Recording("a.wav", 20_000))
+
+
+@pytest.mark.parametrize(
+    ("order", "moved"), [([0, 3, 1, 2], [3]), ([0, 2, 1, 3], [2]), ([0, 3, 2, 1], [3, 2])]
+)
+def test_a_step_said_in_another_order_begins_with_its_first_word_said(
+    order: list[int], moved: list[int]
+) -> None:
+    timing = said_in(order, moved)
+    assert timing.times.steps["rough"].start_ms == 1500
+    assert timing.times.steps["rough"].end_ms == 300 * len(script().words) - 20
+    assert timing.unsure == ()
+
+
+def test_what_was_not_understood_before_a_sentence_said_early_asks_for_a_mark() -> None:
+    assert said_in([0, 1, 3, 2], [3], missing=[1]).unsure == ("rough",)
+
+
+def test_a_sentence_said_among_another_steps_does_not_begin_its_own() -> None:
+    timing = said_in([3, 0, 1, 2], [3])
+    assert timing.times.steps["mount"].start_ms == 1800
+    assert timing.times.steps["rough"].start_ms == 3300
+
+
 def test_a_step_that_was_not_said_is_told_once_with_both_ways_out() -> None:
     one = script()
     words = tuple(
