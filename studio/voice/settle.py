@@ -45,6 +45,9 @@ _TOUCHES = 10
 _ASIDE_WORDS, _ASIDE = 4, 120
 """An aside is told from four heard words and 1.2 s on."""
 
+_FEWER, _FEWER_SHARE = 2, 0.2
+"""A take with two words less than another, or a fifth of them, may count before it all the same."""
+
 _FEWEST = 0.25
 """A sentence of four words or more of which less than a quarter was heard was not said there."""
 
@@ -207,12 +210,28 @@ def _twins(script: Script, matches: Sequence[Match]) -> list[Match]:
 
 
 def _one_take_each(script: Script, matches: Sequence[Match]) -> tuple[list[Match], list[int]]:
-    """Of a sentence that was said twice the take with more of its words, the later of equals."""
+    """Of a sentence that was said several times the take that counts: one in the script's order
+    before one out of it, then the one with more of its words, then the later one.
+
+    A film's first or last words often say its points once more, among other steps' or behind all of
+    them: there the sentence's step is not. One or two words fewer do not speak against the place.
+    """
     takes = _takes_of(script, matches)
     of: dict[int, list[int]] = {}
     for place, take in enumerate(takes):
         of.setdefault(script.sentence_of[take[0].script], []).append(place)
-    best = {max(places, key=lambda place: (len(takes[place]), place)) for places in of.values()}
+    full: list[tuple[int, int, int]] = []
+    for number, places in of.items():
+        most = max(len(takes[place]) for place in places)
+        fewest = max(most - max(_FEWER, round(_FEWER_SHARE * most)), most / 2)
+        full += [
+            (place, number, len(takes[place])) for place in places if len(takes[place]) >= fewest
+        ]
+    in_order = {place for place, _, _ in _heaviest_in_order(sorted(full))}
+    best = {
+        max(places, key=lambda place: (place in in_order, len(takes[place]), place))
+        for places in of.values()
+    }
     out: list[Match] = []
     jumped = False
     for place, take in enumerate(takes):
@@ -472,6 +491,27 @@ def _in_order(runs: Sequence[_Run], words: list[tuple[int, int] | None], sure: l
                 latest = word[0]
 
 
+def _heaviest_in_order(said: Sequence[tuple[int, int, int]]) -> list[tuple[int, int, int]]:
+    """Of what was said, in time: when, sentence, and words, all that keeps the script's order.
+
+    What has most words in all; of equals what ends with the later ones.
+    """
+    # heaviest ascending subsequence; a few thousand sentences at most
+    best: list[int] = []
+    back: list[int] = []
+    for place, (_, number, weight) in enumerate(said):
+        options = [(best[other], other) for other in range(place) if said[other][1] < number]
+        most, source = max(options, default=(0, -1))
+        best.append(most + weight)
+        back.append(source)
+    keeps: list[tuple[int, int, int]] = []
+    place = max(range(len(best)), key=lambda one: (best[one], one), default=-1)
+    while place >= 0:
+        keeps.append(said[place])
+        place = back[place]
+    return keeps[::-1]
+
+
 def _moved(
     script: Script, words: Sequence[tuple[int, int] | None]
 ) -> tuple[tuple[int, int | None], ...]:
@@ -482,23 +522,11 @@ def _moved(
         if times:
             said.append((min(times), number, len(times)))
     said.sort()
-    # heaviest ascending subsequence; a few thousand sentences at most
-    best: list[int] = []
-    back: list[int] = []
-    for place, (_, number, weight) in enumerate(said):
-        options = [(best[other], other) for other in range(place) if said[other][1] < number]
-        most, source = max(options, default=(0, -1))
-        best.append(most + weight)
-        back.append(source)
-    keeps: set[int] = set()
-    place = max(range(len(best)), key=best.__getitem__, default=-1)
-    while place >= 0:
-        keeps.add(place)
-        place = back[place]
+    keeps = {number for _, number, _ in _heaviest_in_order(said)}
     return tuple(
         (number, said[place - 1][1] if place else None)
         for place, (_, number, _) in enumerate(said)
-        if place not in keeps
+        if number not in keeps
     )
 
 
