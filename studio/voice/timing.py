@@ -13,12 +13,12 @@ from studio.episode.records import Episode
 from studio.episode.stamps import stamp
 from studio.episode.times import (
     SaidSentence,
+    SaidWord,
     StepTimes,
     Times,
     ask,
     ask_unsaid,
     not_said,
-    placed_words,
 )
 from studio.errors import BadInput
 from studio.voice.captions import Caption, read_captions
@@ -38,6 +38,7 @@ from studio.voice.recognise import (
 from studio.voice.script import Script, ScriptSentence, script_of
 from studio.voice.settle import Settled, Voiced, settle
 from studio.voice.sound import Recording, prepared, recorded
+from studio.voice.typed_figures import typed_words
 from studio.voice.wordlist import FILE_NAME, add_words, read_words, told_words, ways_of
 
 SURE = 0.5
@@ -82,6 +83,9 @@ a stretch they stand (ours)."""
 
 _HALF_TRUST = 60
 """A start that may be off by 0.6 s, and is by half of that in the mean, is just written (ours)."""
+
+_FOLLOWS = 1_000
+"""A caption that begins within a second of the end of the one before goes on with it (ours)."""
 
 _STRETCH, _REST = 4, 100
 """A rate of speech is told from stretches of so many sure words, with no second's rest among them:
@@ -265,7 +269,7 @@ def time_captions(episode: Episode, captions: Path, *, begins_ms: int = 0) -> Ti
             "give a SubRip or WebVTT file",
             file=captions,
         )
-    parts = [part for one in read for part in _said_in(one)]
+    parts = list(_said_in(read))
     pace = _caption_pace(parts)
     spread = [_spread_over(*part, pace) for part in parts]
     if not any(spread):
@@ -293,19 +297,35 @@ _SaidPart = tuple[int, int, tuple[str, ...]]
 """When a stretch of talk begins and ends, milliseconds, and its words as a voice says them."""
 
 
-def _said_in(caption: Caption) -> Iterator[_SaidPart]:
-    """The parts between a caption's stamps, with the words that are said in each.
+def _said_in(captions: Sequence[Caption]) -> Iterator[_SaidPart]:
+    """The parts of captions between stamps, with the words that are said in each.
 
-    A figure is said as a whole where it begins, so stamps inside it ("6", "h") tell nothing.
+    A figure is said as a whole where it begins, so stamps inside it ("6", "h") tell nothing, and a
+    caption that follows at once may begin with its rest ("3/8", "in off the wood").
     """
-    parts = list(caption.stretches())
+    together: list[tuple[int, int, str]] = []
+    for caption in captions:
+        parts = list(caption.stretches())
+        if together and parts and parts[0][0] - together[-1][1] > _FOLLOWS:
+            yield from _said_together(together)
+            together = []
+        together += parts
+    yield from _said_together(together)
+
+
+def _said_together(parts: Sequence[tuple[int, int, str]]) -> Iterator[_SaidPart]:
     begins = list(accumulate((len(text) + 1 for *_, text in parts), initial=0))
-    words: list[list[str]] = [[] for _ in parts]
-    for one in placed_words(" ".join(text for *_, text in parts)):
-        words[bisect_right(begins, one.at) - 1].append(one.word)
+    words: list[list[SaidWord]] = [[] for _ in parts]
+    for one in typed_words(" ".join(text for *_, text in parts)):
+        words[bisect_right(begins, one.at) - 1].append(one)
     with_words = [place for place, said in enumerate(words) if said]
     for place, beyond in zip(with_words, [*with_words[1:], len(parts)], strict=True):
-        yield parts[place][0], parts[beyond - 1][1], tuple(words[place])
+        start, stop, text = parts[place]
+        inside = words[place][0].at - begins[place]
+        if any(map(str.isalnum, text[:inside])):
+            # the rest of a figure takes its share before the first word
+            start += (stop - start) * inside // len(text)
+        yield start, parts[beyond - 1][1], tuple(one.word for one in words[place])
 
 
 def _caption_pace(parts: Sequence[_SaidPart]) -> float:

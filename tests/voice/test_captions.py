@@ -10,6 +10,7 @@ import pytest
 
 from studio.episode.assemble import open_episode
 from studio.episode.pace import NO_PACE
+from studio.episode.times import said_words
 from studio.errors import BadInput
 from studio.measure.trace import plain
 from studio.voice.captions import read_captions
@@ -105,6 +106,56 @@ def test_a_figure_of_several_printed_words_is_one_though_each_is_stamped(
         assert None not in step.words
 
 
+PARTED = """steps:
+  - id: turn
+    title: Turn
+    does: [spindle-running]
+    say: "Turn a cylinder of {{ sphere.diameter }} and stay below {{ speed.rough }} all the time."
+    do: Turn it.
+  - id: wait
+    title: Wait
+    does: [nothing]
+    say: "Wait {{ value.glue_time }} here. Then go on with the wire."
+    do: Wait.
+"""
+
+
+@pytest.mark.parametrize("rest", [0, 900])
+def test_a_figure_parted_between_two_captions_is_one(
+    globe: Path, tmp_path: Path, rest: int
+) -> None:
+    """Hosts' captions break anywhere: a number ends one, and its unit begins the next at once."""
+    text = globe.read_text(encoding="utf-8")
+    globe.write_text(text[: text.index("steps:\n")] + PARTED, encoding="utf-8")
+    episode = open_episode(globe)
+    turn, wait = (plain(step.say) for step in episode.steps)
+    words = f"{turn.replace('rpm', 'RPM')} {wait}".split()
+    units = {"mm", "RPM", "min"}
+    cues: list[list[str]] = [[]]
+    for word in words:
+        if word in units or word == "Wait":
+            cues.append([])
+        cues[-1].append(word)
+    assert len(cues) == 1 + 1 + len(units)
+    at, begins, out = 1000, {}, ["WEBVTT", ""]
+    for cue in cues:
+        begins[cue[0]] = at
+        out += [f"{_clock(at)} --> {_clock(at + 300 * len(cue))}", " ".join(cue), ""]
+        at += 300 * len(cue) + rest
+    file = tmp_path / "parted.vtt"
+    file.write_text("\n".join(out), encoding="utf-8")
+    timing = time_captions(episode, file)
+    assert timing.is_complete
+    assert timing.changed == ()
+    assert timing.times.steps["turn"].start_ms == 1000
+    assert timing.times.steps["wait"].start_ms == begins["Wait"]
+    assert all(None not in step.words for step in timing.times.steps.values())
+    # the unit has its share of its caption: the word behind it does not begin with it
+    behind = timing.times.steps["turn"].words[said_words(turn).index("all")]
+    assert behind is not None
+    assert behind[0] > begins["RPM"] + 100
+
+
 SOUNDS = """1
 00:00:01,000 --> 00:00:03,000
 [SANDING NOISE] Sand it (LATHE
@@ -160,12 +211,12 @@ def test_a_caption_that_begins_with_a_sound_begins_its_step(globe: Path) -> None
 
 
 def test_no_word_lies_outside_the_captions_around_it(globe: Path) -> None:
-    """The script says "revolutions a minute" where captions say RPM, or "So" where they do not."""
+    """The script says "revolutions a minute" where captions say revs, or "So" where they do not."""
     text = globe.read_text(encoding="utf-8")
     design = text[: text.index("steps:\n")] + SPEEDS
     globe.write_text(design, encoding="utf-8")
     file = globe.with_name("own.srt")
-    file.write_text(RPM, encoding="utf-8")
+    file.write_text(REVS, encoding="utf-8")
     timing = time_captions(open_episode(globe), file)
     rough, sand = timing.times.steps.values()
     words = [word for word in rough.words if word is not None]
@@ -190,9 +241,9 @@ SPEEDS = """steps:
     do: Sand it.
 """
 
-RPM = """1
+REVS = """1
 00:00:01,000 --> 00:00:06,000
-Turn it down with care, and go no faster than 800 RPM.
+Turn it down with care, and go no faster than 800 revs.
 
 2
 00:00:08,000 --> 00:00:11,000
@@ -200,7 +251,7 @@ Sand it with care and a light hand, and go no faster than 800
 
 3
 00:00:12,000 --> 00:00:14,000
-RPM if you can.
+revs if you can.
 """
 
 
