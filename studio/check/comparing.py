@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from bisect import bisect_left
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from difflib import SequenceMatcher
 from functools import partial
@@ -132,17 +132,30 @@ def _differences(
 ) -> Iterator[Finding]:
     """Each stretch of words that is not as the design makes it."""
     ours, theirs = _words(fresh), _words(found)
-    matcher = SequenceMatcher(
-        None, [word.text for word in ours], [word.text for word in theirs], autojunk=False
-    )
-    for tag, i1, i2, j1, j2 in matcher.get_opcodes():
+    texts = ([word.text for word in words] for words in (ours, theirs))
+    for i1, i2, j1, j2 in changed_stretches(*texts):
+        # words that were only put in stand where the next ones of ours begin
+        at = ours[i1].start if i1 < len(ours) else len(fresh)
+        inside = any(at in one and (i2 > i1 or at > one.start) for one in cautions)
+        yield _difference(where, fresh, found, marks, ours[i1:i2], theirs[j1:j2], j1, warns=inside)
+
+
+def changed_stretches(
+    ours: Sequence[str], theirs: Sequence[str]
+) -> Iterator[tuple[int, int, int, int]]:
+    """Each stretch of words that differs: where it begins and ends in ours, and in theirs.
+
+    What both begin and end with is laid aside first: most often that is all but a word, while the
+    comparing of the rest takes time by the square of its length.
+    """
+    least = min(len(ours), len(theirs))
+    head = next((n for n in range(least) if ours[n] != theirs[n]), least)
+    rest = range(1, least - head + 1)
+    tail = next((n - 1 for n in rest if ours[-n] != theirs[-n]), least - head)
+    one, other = (words[head : len(words) - tail] for words in (ours, theirs))
+    for tag, i1, i2, j1, j2 in SequenceMatcher(None, one, other, autojunk=False).get_opcodes():
         if tag != "equal":
-            # words that were only put in stand where the next ones of ours begin
-            at = ours[i1].start if i1 < len(ours) else len(fresh)
-            inside = any(at in one and (i2 > i1 or at > one.start) for one in cautions)
-            yield _difference(
-                where, fresh, found, marks, ours[i1:i2], theirs[j1:j2], j1, warns=inside
-            )
+            yield head + i1, head + i2, head + j1, head + j2
 
 
 def _false_marks(

@@ -16,11 +16,12 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
-from difflib import SequenceMatcher
-from functools import lru_cache
+from functools import cached_property, lru_cache
+from itertools import groupby, zip_longest
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from studio.check.comparing import compare
+from studio.check.comparing import changed_stretches, compare
 from studio.check.context import Context
 from studio.check.findings import Finding, Outcome, Severity
 from studio.check.papers import MAX_BYTES, missing
@@ -36,6 +37,9 @@ from studio.paper.pdfs import (
     template_content,
 )
 
+if TYPE_CHECKING:
+    from pypdf import PageObject
+
 _SHOWN_WORDS = 12
 """A finding quotes at most so many words of each side (ours)."""
 
@@ -50,43 +54,49 @@ def read_pdf(path: Path) -> bytes | None:
         return None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Page:
-    """A sheet of a PDF: its words as an independent reader finds them, and what is drawn on it."""
+    """A sheet of a PDF: what is drawn on it, and its words as an independent reader finds them."""
 
-    words: list[str]
+    sheet: PageObject
     drawn: bytes
+
+    @cached_property
+    def words(self) -> list[str]:
+        """Read when they are asked for, which takes far longer than all else of a sheet.
+
+        Raises:
+            BROKEN: it cannot be read.
+        """
+        return str(self.sheet.extract_text()).split()
+
+
+BROKEN = (ValueError, KeyError, TypeError, AttributeError, IndexError, OSError)
+"""How reading a broken file fails, beside the ways that its reader has names for."""
 
 
 @lru_cache(maxsize=len(PDFS))
-def pages_of(pdf: bytes) -> list[Page] | None:
-    """Each page of a PDF; None where the reader finds none."""
-    return _read(pdf, [])
+def as_made(pdf: bytes) -> list[Page]:
+    """Each page of a fresh PDF, kept for the next file that is laid on it.
+
+    Raises:
+        PyPdfError or one of BROKEN: it cannot be read.
+    """
+    return pages_of(pdf)
 
 
-def _read(pdf: bytes, like: list[Page]) -> list[Page] | None:
-    """Each page; one that is drawn like the same page of another PDF has that one's words.
+def pages_of(pdf: bytes) -> list[Page]:
+    """Each page of a PDF.
 
-    Its lettering may still show other signs: whoever asks knows that the files differ.
+    Raises:
+        PyPdfError or one of BROKEN: it cannot be read.
     """
     import io
 
     from pypdf import PdfReader
-    from pypdf.errors import PyPdfError
 
-    pages: list[Page] = []
-    try:
-        for number, page in enumerate(PdfReader(io.BytesIO(pdf)).pages):
-            content = page.get_contents()
-            drawn = b"" if content is None else content.get_data()
-            if drawn and number < len(like) and like[number].drawn == drawn:
-                pages.append(like[number])
-            else:
-                pages.append(Page(page.extract_text().split(), drawn))
-    except (PyPdfError, ValueError, KeyError, TypeError, AttributeError, IndexError, OSError):
-        # a broken file fails in more ways than the reader has names for
-        return None
-    return pages
+    contents = ((page, page.get_contents()) for page in PdfReader(io.BytesIO(pdf)).pages)
+    return [Page(page, b"" if one is None else one.get_data()) for page, one in contents]
 
 
 def check(context: Context) -> Outcome:
@@ -146,50 +156,72 @@ def check_file(context: Context, name: str, fresh: bytes) -> Outcome:
 
 
 def _differences(name: str, fresh: bytes, found: bytes) -> Iterator[Finding]:
-    as_made = pages_of(fresh)
-    lying = None if as_made is None else _read(found, as_made)
-    if as_made is None or lying is None:
+    from pypdf.errors import PyPdfError
+
+    try:
+        ours, theirs = as_made(fresh), pages_of(found)
+        numbers = [one for run in _changed(ours, theirs) for one in _wrong_numbers(name, *run)]
+        first = "" if numbers else _first_page(ours, theirs)
+    except (PyPdfError, *BROKEN):
         yield missing(name)
         return
-    ours, theirs = ([page.words for page in pages] for pages in (as_made, lying))
-    numbers = list(_wrong_numbers(name, ours, theirs))
     yield from numbers
     if not numbers:
         yield Finding(
             code="page-changed",
             severity=Severity.ERROR,
             where=name,
-            at=_first_page(ours, theirs),
+            at=first,
             said="(the same figures, but other words, lines, drawing or sheets)",
             expected="the sheets as the design makes them: run studio build again",
         )
 
 
-def _first_page(ours: list[list[str]], theirs: list[list[str]]) -> str:
+def _alike(one: Page | None, other: Page | None) -> bool:
+    """Drawn alike: the words are the same too, and need not be read.
+
+    The lettering may still show other signs: whoever asks knows that the files differ.
+    """
+    return one is not None and other is not None and one.drawn == other.drawn != b""
+
+
+_Sheets = list[Page]
+
+
+def _changed(ours: _Sheets, theirs: _Sheets) -> Iterator[tuple[_Sheets, _Sheets, int]]:
+    """Each run of sheets that are not drawn alike, and the number of the first."""
+    pairs = enumerate(zip_longest(ours, theirs), start=1)
+    for alike, run in groupby(pairs, lambda pair: _alike(*pair[1])):
+        if not alike:
+            numbers, both = zip(*run, strict=True)
+            one, other = ([page for page in side if page] for side in zip(*both, strict=True))
+            yield one, other, numbers[0]
+
+
+def _first_page(ours: _Sheets, theirs: _Sheets) -> str:
     for number, (one, other) in enumerate(zip(ours, theirs, strict=False), start=1):
-        if one != other:
+        if not _alike(one, other) and one.words != other.words:
             return f"page {number}"
     return "" if len(ours) == len(theirs) else f"page {min(len(ours), len(theirs)) + 1}"
 
 
-def _wrong_numbers(name: str, ours: list[list[str]], theirs: list[list[str]]) -> Iterator[Finding]:
+def _wrong_numbers(name: str, ours: _Sheets, theirs: _Sheets, first: int) -> Iterator[Finding]:
     """Every stretch of words whose figures differ, with the page on which it stands."""
-    our_words = [word for page in ours for word in page]
-    their_words = [word for page in theirs for word in page]
+    our_words = [word for page in ours for word in page.words]
+    their_words = [word for page in theirs for word in page.words]
     starts = [0]
-    for words in theirs:
-        starts.append(starts[-1] + len(words))
-    matcher = SequenceMatcher(None, our_words, their_words, autojunk=False)
-    for tag, i1, i2, j1, j2 in matcher.get_opcodes():
+    for page in theirs:
+        starts.append(starts[-1] + len(page.words))
+    for i1, i2, j1, j2 in changed_stretches(our_words, their_words):
         said, expected = their_words[j1:j2], our_words[i1:i2]
-        if tag == "equal" or _figures(said) == _figures(expected):
+        if _figures(said) == _figures(expected):
             continue
-        page = sum(start <= j1 for start in starts[:-1]) or 1
+        page_number = first + max(sum(start <= j1 for start in starts[:-1]) - 1, 0)
         yield Finding(
             code="wrong-number",
             severity=Severity.ERROR,
             where=name,
-            at=f"page {page}",
+            at=f"page {page_number}",
             said=_quoted(said) or "(nothing)",
             expected=_quoted(expected) or "no number here",
         )

@@ -34,7 +34,7 @@ class Lettering:
         self.pdf = pdf
         self.digits = tuple(_digits(PdfReader(io.BytesIO(pdf))))
         self._writer = PdfWriter(clone_from=io.BytesIO(pdf))
-        self._contents: dict[int, ContentStream] = {}
+        self._parsed: dict[int, ContentStream] = {}
 
     def changed(self, digit: Digit, code: str) -> bytes:
         """The PDF with another digit's code in its place; all else on its sheets stays."""
@@ -47,22 +47,33 @@ class Lettering:
         new.autodetect_utf16 = old.autodetect_utf16
         try:
             _put(content, row, place, new)
-            return self.written()
+            return self._written([digit.page])
         finally:
             _put(content, row, place, old)
 
     def written(self) -> bytes:
-        """The PDF as it stands, written anew."""
+        """The PDF with every sheet that was ever changed as it stands now."""
+        return self._written(list(self._parsed))
+
+    def _written(self, numbers: list[int]) -> bytes:
+        """The PDF with the parsed contents of some sheets; all others keep what the press wrote."""
+        pages = [self._writer.pages[number] for number in numbers]
+        as_made = [page.raw_get("/Contents") for page in pages]
         written = io.BytesIO()
-        self._writer.write(written)
+        try:
+            for page, number in zip(pages, numbers, strict=True):
+                page[NameObject("/Contents")] = self._parsed[number].indirect_reference
+            self._writer.write(written)
+        finally:
+            for page, contents in zip(pages, as_made, strict=True):
+                page[NameObject("/Contents")] = contents
         return written.getvalue()
 
     def _content_of(self, number: int) -> ContentStream:
-        if number not in self._contents:
-            page = self._writer.pages[number]
-            self._contents[number] = _content(page, self._writer)
-            page[NameObject("/Contents")] = self._writer._add_object(self._contents[number])
-        return self._contents[number]
+        if number not in self._parsed:
+            self._parsed[number] = _content(self._writer.pages[number], self._writer)
+            self._writer._add_object(self._parsed[number])
+        return self._parsed[number]
 
 
 def _put(content: ContentStream, row: Any, place: int, string: Any) -> None:
