@@ -7,7 +7,8 @@ from fractions import Fraction
 
 import pytest
 
-from studio.check import unit_pairs
+from studio.check import credits, unit_pairs
+from studio.check.context import Context
 from studio.measure.measurement import MeasurementTable, System
 from studio.measure.rounding import length_in
 
@@ -33,10 +34,10 @@ def test_a_credit_cut_from_a_paper_is_found(built, name: str) -> None:
 def test_a_derived_design_says_what_it_derives_from(built) -> None:
     derived = built.design.with_name("cousin.yaml")
     derived.write_text("title: A cousin\nbased_on: globe.yaml\n", "utf-8")
-    cousin = replace(built, design=derived)
+    # every other check would lay the globe's outputs on the cousin's
     (found,) = [
         one
-        for one in cousin.check().findings
+        for one in credits.check(Context.of(derived, built.out)).findings
         if one.code == "missing-credit" and one.where.endswith("cousin.yaml")
     ]
     assert found.at.startswith("line 2")
@@ -46,7 +47,7 @@ def test_a_derived_design_says_what_it_derives_from(built) -> None:
     )
     assert not [
         one
-        for one in cousin.check().findings
+        for one in credits.check(Context.of(derived, built.out)).findings
         if one.code == "missing-credit" and one.where.endswith("cousin.yaml")
     ]
 
@@ -56,10 +57,16 @@ def test_a_derived_design_says_what_it_derives_from(built) -> None:
 )
 def test_a_link_that_leads_nowhere_is_told_with_its_line(built, address: str) -> None:
     edit(built, DO, DO.replace("Sand", f"See [here]({address}). Sand"))
-    found = [one for one in built.check().findings if one.code == "bad-link"]
+    outcome = credits.check(Context.of(built.design, built.out))
+    found = [one for one in outcome.findings if one.code == "bad-link"]
     assert len(found) == 1
     assert "steps.5.do" in found[0].at or "steps[6].do" in found[0].at
     assert found[0].said == (address or "(no address)")
+
+
+def test_a_whole_check_tells_a_link_that_leads_nowhere(built) -> None:
+    edit(built, DO, DO.replace("Sand", "See [here](ftp://example.org/). Sand"))
+    assert "bad-link" in built.codes()
 
 
 def test_a_good_link_is_none(built) -> None:
@@ -68,8 +75,6 @@ def test_a_good_link_is_none(built) -> None:
 
 
 def test_a_figure_converted_wrongly_is_found(built) -> None:
-    from studio.check.context import Context
-
     context = Context.of(built.design, built.out)
     table = context.episode.table
     right = table["sphere.set_in"]
