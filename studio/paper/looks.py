@@ -434,7 +434,17 @@ def rendered(
         if any(name.endswith(".j2") for name in look.files):
             _check_page(look, template, text, as_shipped)
         _check_seen(look, template, text, values["e"])
+    elif template.endswith(".md.j2") and any(name.endswith(".j2") for name in look.files):
+        # a club's website makes a page of it, in which Markdown lets HTML through
+        _check_page(look, template, _as_page(text), lambda: _as_page(as_shipped()))
     return text
+
+
+def _as_page(marked: str) -> str:
+    """The page that a reader of Markdown makes of a text, raw HTML and all."""
+    import markdown
+
+    return markdown.markdown(plain(marked))
 
 
 @lru_cache(maxsize=4)

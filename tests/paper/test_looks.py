@@ -19,6 +19,7 @@ from studio.check.context import Context
 from studio.episode.assemble import open_episode
 from studio.errors import BadInput
 from studio.files import write_outputs
+from studio.measure.trace import plain
 from studio.paper.looks import (
     DARK,
     MOST_BYTES,
@@ -262,6 +263,44 @@ def test_pages_ask_for_nothing(body: str, folder: Path, moss: Path) -> None:
     name, line, _ = refused(folder, "reading.html")
     assert name == "reading.html.j2"
     assert line in (BODY_LINE, None)
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        "<script>alert(1)</script>",
+        "Turn <img src=x onerror=alert(1)> it.",
+        '<iframe src="https://example.org/"></iframe>',
+        "[press](javascript:alert(1))",
+        "![a ball](https://example.org/x.png)",
+        "<scr{{ 'ipt' }}>alert(1)</scr{{ 'ipt' }}>",
+    ],
+)
+def test_markdown_of_a_look_brings_no_more_into_a_clubs_page(
+    body: str, folder: Path, moss: Path
+) -> None:
+    whole = "{{ e.title | markdown }}\n\n"
+    (moss / "newsletter.md.j2").write_text(whole + body + "\n", "utf-8")
+    name, line, _ = refused(folder, "newsletter.md")
+    assert name == "newsletter.md.j2"
+    assert line in (3, None)
+
+
+def test_markdown_of_a_look_may_lead_to_pages_and_hold_the_designs_own_signs(
+    folder: Path, moss: Path
+) -> None:
+    (moss / "newsletter.md.j2").write_text(
+        "# {{ e.title | markdown }}\n\n![ball](piece.png) <b>so</b> "
+        "[club](https://club.example/) <https://club.example/x>\n", "utf-8",
+    )  # fmt: skip
+    design = folder / "globe.yaml"
+    text = design.read_text("utf-8")
+    design.write_text(
+        text.replace("title: A plain", "title: <script>alert(1)</script> A plain", 1), "utf-8"
+    )
+    made = plain(PAPERS["newsletter.md"](open_episode(design)))
+    assert made.startswith("# \\<script\\>alert")
+    assert "<b>so</b> [club](https://club.example/)" in made
 
 
 @pytest.mark.parametrize(
