@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -21,6 +22,17 @@ DITHER = 0.009
 
 Digital silence has no spectrum, and the recogniser's averages over it are worthless: without this
 a clean synthetic voice is understood worse than the same voice in noise."""
+
+_SILENT, _ANY = 33, 0.01
+"""A track is silent when less than a hundredth of it is above 60 dB below full scale (ours):
+recording programs and editors write empty tracks, and not always behind the one with the voice."""
+
+_TRACKS = 8
+"""So many sound tracks of a file are looked into (ours)."""
+
+_CANCELLED = 16
+"""Channels cancel one another out where their mean has a sixteenth of the loudest one's energy
+(ours): a voice in one of two channels keeps a quarter of it."""
 
 _GAP = 0.05
 """A hole between two blocks of sound longer than this, in seconds, is kept as silence."""
@@ -103,7 +115,10 @@ def recorded(voice: Path, begins_ms: int = 0) -> tuple[Sound, Recording]:
 
 
 def read_sound(path: Path) -> Sound:
-    """Decode any film or sound file's first sound track.
+    """Decode any film or sound file's first sound track that is not silent.
+
+    Where its channels cancel one another out, as when a cable turns one round, the loudest of them
+    is taken alone.
 
     Raises:
         BadInput: the file is missing, is not one that can be read, or holds no sound.
@@ -121,7 +136,14 @@ def read_sound(path: Path) -> Sound:
                     "there is no sound in this file", "name the film or recording with the voice",
                     file=path,
                 )  # fmt: skip
-            sound = _decoded(container)
+            tracks = len(container.streams.audio)
+        sound = _track(path, 0)
+        for number in range(1, min(tracks, _TRACKS)):
+            if not _is_silent(sound.samples):
+                break
+            other = _track(path, number)
+            # of silent ones the first one tells how long the recording is
+            sound = sound if _is_silent(other.samples) else other
     except (av.FFmpegError, ValueError) as error:
         raise BadInput.of(
             f"this cannot be read as a recording ({getattr(error, 'strerror', None) or error})",
@@ -133,15 +155,83 @@ def read_sound(path: Path) -> Sound:
     return sound
 
 
-def _decoded(container: av.container.InputContainer) -> Sound:
+def _track(path: Path, number: int) -> Sound:
+    """A sound track of a file, all its channels together unless they cancel one another out."""
+    import av
+
+    with av.open(str(path)) as container:
+        loudness = _Loudness()
+        sound = _decoded(container, number, loudness=loudness)
+    if loudness.is_cancelled:
+        with av.open(str(path)) as container:
+            sound = _decoded(container, number, channel=loudness.loudest)
+    return sound
+
+
+def _is_silent(samples: NDArray[np.int16]) -> bool:
+    import numpy as np
+
+    loud = np.count_nonzero(np.abs(samples.astype(np.int32)) >= _SILENT)
+    return bool(loud <= _ANY * len(samples))
+
+
+class _Loudness:
+    """Energy of a track's channels, and of what they give together."""
+
+    def __init__(self) -> None:
+        self._together = 0.0
+        self._channels: list[float] = []
+
+    def add(self, together: NDArray[np.int16], channels: NDArray[np.int16]) -> None:
+        """One block, together and channel by channel."""
+        import numpy as np
+
+        self._together += float(np.square(together, dtype=np.float64).sum())
+        energy = np.square(channels, dtype=np.float64).sum(axis=1)
+        before = self._channels or [0.0] * len(energy)
+        self._channels = [one + float(more) for one, more in zip(before, energy, strict=True)]
+
+    @property
+    def loudest(self) -> int:
+        """The number of the channel with most energy."""
+        return max(range(len(self._channels)), key=self._channels.__getitem__)
+
+    @property
+    def is_cancelled(self) -> bool:
+        """Whether a channel is far louder than all of them together."""
+        return self._together * _CANCELLED < max(self._channels, default=0.0)
+
+
+def _decoded(
+    container: av.container.InputContainer,
+    number: int,
+    *,
+    channel: int | None = None,
+    loudness: _Loudness | None = None,
+) -> Sound:
+    """A sound track, one channel of it or all of them in one; ``loudness`` takes the channels'."""
     import av
     import numpy as np
     from av.stream import Disposition
 
-    stream = container.streams.audio[0]
-    resampler = av.AudioResampler(format="s16", layout="mono", rate=RATE)
+    stream = container.streams.audio[number]
+    together = av.AudioResampler(format="s16", layout="mono", rate=RATE)
+    apart = av.AudioResampler(format="s16p", rate=RATE)
+    has_several = stream.channels > 1
     begin = (container.start_time or 0) / av.time_base
     blocks: list[NDArray[np.int16]] = []
+
+    def take(frame: av.AudioFrame | None) -> None:
+        several = _samples(apart.resample(frame)) if has_several else None
+        if channel is None:
+            blocks.append(_samples(together.resample(frame))[0])
+        if several is None or not several.size:
+            return
+        if channel is not None:
+            blocks.append(several[channel])
+        elif loudness is not None:
+            loudness.add(blocks[-1], several)
+
     due: float | None = None
     for frame in container.decode(stream):
         at = frame.time - begin if frame.time is not None else due
@@ -151,8 +241,9 @@ def _decoded(container: av.container.InputContainer) -> Sound:
             if 0 < silence < RATE * 36_000:
                 blocks.append(np.zeros(silence, np.int16))
         due = (at or 0.0) + frame.samples / frame.sample_rate
-        blocks += [_samples(block) for block in resampler.resample(frame)]
-    blocks += [_samples(block) for block in resampler.resample(None)]
+        take(frame)
+    if due is not None:
+        take(None)
     samples = np.concatenate(blocks) if blocks else np.zeros(0, np.int16)
     written = round(len(samples) * 1000 / RATE)
     whole = round((container.duration or 0) * 1000 / av.time_base)
@@ -160,10 +251,12 @@ def _decoded(container: av.container.InputContainer) -> Sound:
     return Sound(samples, max(written, whole), bool(pictures))
 
 
-def _samples(frame: av.AudioFrame) -> NDArray[np.int16]:
+def _samples(frames: Sequence[av.AudioFrame]) -> NDArray[np.int16]:
+    """Blocks as one, a row for each channel; one row without any sample where there is none."""
     import numpy as np
 
-    return np.asarray(frame.to_ndarray(), dtype=np.int16).reshape(-1)
+    rows = [np.asarray(frame.to_ndarray(), dtype=np.int16) for frame in frames]
+    return np.concatenate(rows, axis=1) if rows else np.zeros((1, 0), np.int16)
 
 
 def prepared(samples: NDArray[np.int16]) -> NDArray[np.int16]:
