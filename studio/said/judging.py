@@ -454,6 +454,9 @@ class _Verdicts:
         if between <= {"or", ",", "maybe", "even", "perhaps"} and _same_kind(one.unit, two.unit):
             return True
         around = {token.word for token in self.tokens[max(0, one.first - 4) : two.after + 6]}
+        ahead = [token.word for token in self.tokens[max(0, two.first - 2) : two.first]]
+        if ahead[:1] == ["not"] and ahead[-1] in _PASSED:
+            between.discard("not")  # "…, 320, not above 500" takes nothing back
         return bool(between & _REPAIRS or around & _FORMER)
 
     # the verdict
@@ -772,4 +775,5 @@ _LEAST_SIDES = 3
 """No figure has fewer; "from two sides" is talk."""
 
 _REPAIRS = word_set("no not call or rather sorry wait actually instead mean said say tell hang was")
+_PASSED = word_set("above over past beyond below under")
 _FORMER = word_set("old last used year before said some")

@@ -136,3 +136,11 @@ def test_a_bare_figure_is_a_speed_by_what_is_done(text: str, value: str) -> None
 def test_what_is_not_surely_a_speed_is_called_no_wrong_one(text: str, verdict: Verdict) -> None:
     (one,) = judged(text, None)
     assert one.verdict is verdict, one
+
+
+def test_what_is_not_to_be_passed_takes_no_paper_back() -> None:
+    *_, last, limit = judged("Sand with 180, 240 and 320, not above 500.", "sand")
+    assert last.mention.value == 320
+    # a speed as likely as a paper: no line with another paper in it
+    assert (limit.verdict, limit.mend) == (Verdict.WRONG, "")
+    assert {"sanding.papers", "speed.sanding"} & {limit.measurement, *limit.candidates}
