@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from studio.commands.telling import columns, note, say, say_json
+from studio.design.schema import FASTEST_RATE, SLOWEST_RATE
 from studio.episode.assemble import open_episode
 from studio.episode.film_length import film_length
 from studio.episode.pace import ENOUGH_WORDS, USUAL_RATE, Pace, learned_pace
@@ -188,7 +189,13 @@ def _rates(times: Times, learned: Pace) -> list[str]:
         else f"your own rate is told from {ENOUGH_WORDS} surely heard words on, and so far there "
         f"are {learned.words} in this folder"
     )
-    return [*([f"spoken at {own} words a minute"] if own else []), f"{reckoned}; {why}"]
+    spoken = f"spoken at {own} words a minute"
+    if not times.pace.is_speech:
+        spoken += (
+            f", and this recording is left aside: a rate of speech counts from {SLOWEST_RATE} to "
+            f"{FASTEST_RATE}, and what is beyond was mostly not understood"
+        )
+    return [*([spoken] if own else []), f"{reckoned}; {why}"]
 
 
 def _record(path: Path, times: Times, learned: Pace, notes: list[str]) -> dict[str, Any]:
