@@ -264,7 +264,9 @@ def _require_plain(packet: Packet) -> None:
     found = set(unit_types(memoryview(packet)))
     if packet.is_keyframe and IDR not in found:
         raise CannotCopy(
-            "the master has open groups of pictures; export it with closed ones (closed GOP)"
+            "the master has key frames that are no IDR, as in open groups of pictures; export it "
+            "with closed ones (closed GOP), or, where it has them already, without key frames at "
+            "changes of scene (x264: scenecut=0)"
         )
     if found & PARAMETER_SETS:
         raise CannotCopy(

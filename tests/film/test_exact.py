@@ -84,6 +84,19 @@ def test_these_are_not_and_say_why(
     assert "; export it " in why
 
 
+@pytest.mark.parametrize(
+    "arguments", ["open-gop=1:scenecut=0:b-adapt=0", "intra-refresh=1:bframes=0"]
+)
+def test_key_frames_that_are_no_idr_get_advice_for_closed_groups_too(
+    make_film: MakeFilm, arguments: str
+) -> None:
+    """Grain without end makes such key frames in closed groups as well: a scene change each."""
+    why = why_not(make_film(*PLAIN, "-bf", "3", "-x264-params", arguments, name="m.mp4", seconds=4))
+    assert "no IDR" in why
+    assert "closed GOP" in why
+    assert "scenecut=0" in why
+
+
 def test_times_and_turns_that_do_not_go_with_copying(
     make_film: MakeFilm, run_ffmpeg: Callable[..., bytes], tmp_path: Path
 ) -> None:
