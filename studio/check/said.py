@@ -177,6 +177,10 @@ def _finding(
         )  # fmt: skip
     if judged.verdict is Verdict.AMBIGUOUS:
         could = "; or ".join(_candidates(judged, judge))
+        if judged.turned is not None:
+            could = f"be told the wrong way round: it is {judged.expected} by the design"
+            expected = f"{mention.written!r} may {could} {sure}; say which, or leave it"
+            return told(code="said-unclear", severity=Severity.NOTE, expected=expected)
         expected = f"{mention.written!r} may mean {could} {sure}; say which, or leave it"
         if judged.due:
             due = judged.expected

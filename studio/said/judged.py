@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from studio.said.agreeing import Verdict
+from studio.said.bounds import ToldBound
 from studio.said.finding import Mention
 
 
@@ -52,6 +53,7 @@ class Judged:
         candidates: names of what it could mean, best first; of an ambiguous one at least two, and
             of a wrong one where it is not sure what it means.
         sure: whether a wrong one can mean nothing else.
+        turned: the limit that is told beside it, where the design has the opposite one.
         confidence: 0 to 1, in the verdict.
         expected: what the design says, as printed in the system that was said; empty for none.
         edit: what puts the right figure into the sentence, said as the wrong one was; None unless
@@ -69,6 +71,7 @@ class Judged:
     edit: Edit | None = None
     due: str = ""
     sure: bool = True
+    turned: ToldBound | None = None
 
     @property
     def mend(self) -> str:

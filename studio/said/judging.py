@@ -24,6 +24,7 @@ from studio.said.asides import (
     is_supposed,
     part_of_whole,
 )
+from studio.said.bounds import Force, told_turned
 from studio.said.ceilings import (
     fastest,
     is_run_at,
@@ -35,7 +36,13 @@ from studio.said.in_order import papers_in_order, papers_name, round_in_hand
 from studio.said.judged import Judged
 from studio.said.limits import size_of
 from studio.said.material import Material, Meaning, stem
-from studio.said.mending import edit_to_say, figure_to_say, in_the_same_form, readings
+from studio.said.mending import (
+    edit_to_say,
+    figure_to_say,
+    in_the_same_form,
+    readings,
+    turned_edit,
+)
 from studio.said.one_unit import is_waited
 from studio.said.places import row_of
 from studio.said.rows import cell_at, is_in_hand, is_own, judged_by_row
@@ -78,6 +85,11 @@ _SCRIPTED = 3.0
 """What the words of the script weigh, more than any others (ours)."""
 
 
+_STATES = frozenset({Verdict.RIGHT, Verdict.ROUNDED, Verdict.WRONG})
+
+_TURNED = 0.8
+"""So sure it is that a limit which is asked for the wrong way round is wrong (ours)."""
+
 _MOST_SURE_OF_SEVERAL = 0.7
 """A wrong figure that may mean several things is told with no more certainty than this (ours)."""
 
@@ -118,9 +130,19 @@ class Judge:
             else:
                 figure = figure_to_say(one, self.material.by_name[name], printed, text)
         edit = edit_to_say(text, one, figure)
+        if judged.turned is not None:
+            fits = self._fits(one, name)
+            sure = judged.sure and judged.verdict is Verdict.WRONG
+            edit = turned_edit(text, one, edit, judged.turned, fits=fits) if sure else None
+            printed = f"{printed} {judged.turned.bound.other}"
         if judged.due:
             printed = f"{judged.due} in the order {printed}"
         return replace(judged, expected=printed, edit=edit)
+
+    def _fits(self, mention: Mention, name: str) -> bool:
+        return (
+            agrees(mention, self.material.by_name[name], self.material.bench) is not Verdict.WRONG
+        )
 
     def expected(self, mention: Mention, name: str) -> str:
         """What the design prints for a measurement, in the system that was said."""
@@ -168,7 +190,30 @@ class _Verdicts:
             )
             for number, one in enumerate(weighed)
         ]  # fmt: skip
-        return self._without_denied(self._in_place(up_to_speeds(self.talk, decided), by_script))
+        placed = self._in_place(up_to_speeds(self.talk, decided), by_script)
+        return self._without_denied([self._as_bound(one) for one in placed])
+
+    def _as_bound(self, judged: Judged) -> Judged:
+        """A figure that is told as the least where the design has it as the most, or the reverse.
+
+        Where nothing tells whether it is asked for it is unclear.
+        """
+        named = judged.verdict in _STATES and judged.measurement
+        one = judged.mention
+        told = named and told_turned(
+            self.tokens, one.first, one.after, self.talk.taken, judged.measurement
+        )
+        if not told or told.force is Force.EXCUSED:
+            return judged
+        names = judged.candidates or (judged.measurement,)
+        if told.force is Force.ORDERED:
+            return replace(
+                judged, verdict=Verdict.WRONG, candidates=names, turned=told,
+                confidence=max(judged.confidence, _TURNED) if judged.sure else judged.confidence,
+            )  # fmt: skip
+        if judged.verdict is Verdict.WRONG:
+            return replace(judged, sure=False, candidates=names, turned=told)
+        return Judged(one, Verdict.AMBIGUOUS, "", names, 0.5, turned=told)
 
     def _without_denied(self, decided: list[Judged]) -> list[Judged]:
         """A figure behind "not" is no slip, unless it is the one that the design says."""

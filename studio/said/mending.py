@@ -12,6 +12,7 @@ from collections.abc import Sequence
 from studio.episode.texts import is_before_noun
 from studio.measure.number_words import ORDINALS
 from studio.measure.speech import UNIT_WORDS, ordinal, spoken
+from studio.said.bounds import ToldBound
 from studio.said.finding import Mention, find_mentions
 from studio.said.judged import Edit
 from studio.said.limits import is_limit_of
@@ -86,6 +87,31 @@ def edit_to_say(text: str, mention: Mention, figure: str) -> Edit | None:
     if said[-1].isdigit() and _FIGURE_BEHIND.match(text, mention.stop):
         said += ","
     return Edit(text, start, mention.stop, said)
+
+
+def turned_edit(
+    text: str, mention: Mention, edit: Edit | None, told: ToldBound, *, fits: bool
+) -> Edit | None:
+    """A figure with its limit told as the design has it: "below 880 rpm" for "above 880 rpm".
+
+    Args:
+        text: the sentence.
+        mention: the figure.
+        edit: what puts the right figure in its place; None where that is not known.
+        told: the limit as it is told beside the figure.
+        fits: whether the figure itself is right, and stays as it was said.
+    """
+    if fits:
+        edit = Edit(text, mention.start, mention.stop, text[mention.start : mention.stop])
+    if edit is None or not told.instead:
+        return None
+    instead = told.instead
+    if text[told.start].isupper():
+        instead = instead[:1].upper() + instead[1:]
+    if told.start < edit.start:
+        said = instead + text[told.stop : edit.start] + edit.said
+        return Edit(text, told.start, edit.stop, said)
+    return Edit(text, edit.start, told.stop, edit.said + text[edit.stop : told.start] + instead)
 
 
 def _without_the_next_word(figure: str, behind: str) -> str:

@@ -37,6 +37,7 @@ class TradeWords:
         rows: the measurement that says how many there are of what is gone through by its number.
         one_by_one: the measurement that says to how many it comes what is made one by one.
         limits: limits of sizes and counts, by the measurement's name.
+        bounds: "at most" or "at least", by patterns of measurements' names.
         no_plural: words that end like a plural and are none.
         function: words that no counted thing stands behind.
         generic: words that tell nothing about which measurement is meant.
@@ -54,6 +55,7 @@ class TradeWords:
     rows: Mapping[str, str]
     one_by_one: Mapping[str, str]
     limits: Mapping[str, Limit]
+    bounds: Mapping[str, str]
     no_plural: frozenset[str]
     function: frozenset[str]
     generic: frozenset[str]
@@ -98,6 +100,7 @@ def trade_words() -> TradeWords:
             name: Limit(one["of"], tuple(tuple(words.split()) for words in one["said"]))
             for name, one in held["limits"].items()
         },
+        bounds={name: side for side, names in held["bounds"].items() for name in names.split()},
         no_plural=frozenset(held["no_plural"].split()),
         function=frozenset(held["function"].split()),
         weak=frozenset(held["weak"].split()),
