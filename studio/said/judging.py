@@ -395,7 +395,9 @@ class _Verdicts:
                 said = one.value == two.value and one.unit == ""
                 sure = said and before and before[0].verdict is Verdict.RIGHT
                 same = [w for w in mine if sure and w.meaning is before[0].meaning]
-                if same and before[0].words >= TOLD:
+                if not same or self.talk.goes_otherwise(number, same[0].meaning):
+                    continue  # "three sixteenths wide, three sixteenths deep" is no width again
+                if before[0].words >= TOLD:
                     led = replace(same[0], words=max(TOLD, mine[0].sum + 1))
                     weighed[number] = [led, *(w for w in mine if w is not same[0])]
                     break
@@ -451,6 +453,8 @@ class _Verdicts:
                     continue
                 same = next((one for one in mine if one.meaning is best.meaning), None)
                 if same is None or (listed and same.verdict is Verdict.WRONG):
+                    continue
+                if self.talk.goes_otherwise(number, same.meaning):
                     continue
                 led = Weighed(
                     same.meaning, max(TOLD, mine[0].sum + 1), same.step, same.size, same.verdict

@@ -437,6 +437,10 @@ class Talk:
             return ""
         return DIRECTIONS.get("".join(self.stems[mention.after : mention.after + 1]), "")
 
+    def goes_otherwise(self, number: int, meaning: Meaning) -> bool:
+        """Whether the word right behind a figure tells of another way than a measurement's."""
+        return _by_direction(self._direction(self.mentions[number]), meaning) < 0
+
     def _called_by_width(self, mention: Mention) -> str:
         """What a size right before it is the width of, "1/4 in grooves"; empty for nothing."""
         behind = "".join(self.stems[mention.after : mention.after + 1])
