@@ -18,6 +18,7 @@ from studio.check import (
     shorts,
     signs,
     speeds,
+    turned_limits,
     typed_numbers,
     unit_pairs,
 )
@@ -28,6 +29,7 @@ from studio.language import speaking
 CHECKS: tuple[Callable[[Context], Outcome], ...] = (
     typed_numbers.check,
     speeds.check,
+    turned_limits.check,
     papers.check,
     pdfs.check,
     measurements.check,
@@ -46,6 +48,7 @@ CHECKS: tuple[Callable[[Context], Outcome], ...] = (
 IN_LANGUAGE: tuple[Callable[[Context], Outcome], ...] = (
     languages.check,
     typed_numbers.check,
+    turned_limits.check,
     papers.check_in_language,
     pdfs.check_in_language,
     signs.check,

@@ -100,12 +100,14 @@ class TypedText:
         said: every name replaced by its printed figure.
         starts: where each typed stretch begins, in ``words`` and in ``said``.
         drawn: from where to where the figures of names stand in ``said``.
+        names: the measurement of each of these.
     """
 
     words: str
     said: str
     starts: tuple[tuple[int, int], ...]
     drawn: tuple[tuple[int, int], ...]
+    names: tuple[str, ...]
 
     @classmethod
     def of(cls, text: str, table: MeasurementTable) -> TypedText:
@@ -113,16 +115,18 @@ class TypedText:
         words = said = ""
         starts: list[tuple[int, int]] = []
         drawn: list[tuple[int, int]] = []
+        names: list[str] = []
         for piece in parse(_without_list_numbers(text)):
             if isinstance(piece, Name):
                 figure = plain(marked(table[piece.dotted], piece.form or Form.TEXT))
                 drawn.append((len(said), len(said) + len(figure)))
+                names.append(piece.dotted)
                 words, said = words + _BLANK, said + figure
             else:
                 starts.append((len(words), len(said)))
                 piece = ADDRESS.sub(lambda found: " " * len(found[0]), piece)
                 words, said = words + piece, said + piece
-        return cls(words, said, tuple(starts), tuple(drawn))
+        return cls(words, said, tuple(starts), tuple(drawn), tuple(names))
 
     def in_words(self, place: int) -> int:
         """Where a typed character of ``said`` stands in ``words``."""
