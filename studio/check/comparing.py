@@ -15,7 +15,7 @@ from studio.episode.records import Episode
 from studio.episode.stamps import day, stamp
 from studio.episode.texts import ways_to_say
 from studio.language import spoken
-from studio.measure.measurement import Measurement
+from studio.measure.measurement import Measurement, in_a_sentence
 from studio.measure.numbers import figures as find_figures
 from studio.measure.numbers import find_numbers
 from studio.measure.trace import Span, plain, spans
@@ -85,7 +85,8 @@ def _told(measurement: Measurement, kind: str) -> frozenset[str]:
             return frozenset()
         readings = (bench.metric.text, bench.imperial.text)
         return frozenset({bench.words, bench.consequence, *readings})
-    return frozenset({str(getattr(measurement, kind))})
+    text = str(getattr(measurement, kind))
+    return frozenset({text, in_a_sentence(text)}) if kind == "label" else frozenset({text})
 
 
 def compare(
@@ -186,7 +187,13 @@ def _untraced(
 ) -> Iterator[Finding]:
     # marks stand in order and apart: only the last that begins before a figure's end may hold it
     starts = [span.start for span in marks]
+    # an address is compared whole, and what stands in it measures nothing
+    addresses = [hit.span() for hit in ADDRESS.finditer(fresh)]
+    begins = [start for start, _ in addresses]
     for number in find_figures(fresh, plain_words):
+        inside_of = bisect_left(begins, number.stop)
+        if inside_of and number.start < addresses[inside_of - 1][1]:
+            continue
         before = bisect_left(starts, number.stop)
         if not before or marks[before - 1].stop <= number.start:
             yield Finding(

@@ -13,9 +13,10 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
+from studio.check.comparing import printed_texts
 from studio.check.context import Context
 from studio.check.findings import Finding, Outcome, Severity
-from studio.episode.records import Card
+from studio.episode.records import Card, CardRow
 from studio.film.corners import with_corners
 from studio.film.look import Look, load_look
 from studio.film.overlays import (
@@ -26,7 +27,7 @@ from studio.film.overlays import (
     record_of,
 )
 from studio.measure.numbers import figures
-from studio.measure.trace import spans
+from studio.measure.trace import mark, spans
 
 PICTURES = frozenset(
     {".png", ".apng", ".jpg", ".jpeg", ".webp", ".gif", ".tif", ".tiff", ".bmp", ".svg", ".avif"}
@@ -81,7 +82,7 @@ def _card(context: Context, card: Card, path: Path, look: Look) -> Outcome:
     traced = 0
     for text in (
         card.heading,
-        *(t for row in card.rows for t in (row.label, row.value, row.other)),
+        *(text for row in card.rows for text in (_label(context, row), row.value, row.other)),
         card.inset.caption if card.inset is not None else "",
     ):
         words, marks = spans(text)
@@ -96,6 +97,16 @@ def _card(context: Context, card: Card, path: Path, look: Look) -> Outcome:
         findings=tuple(findings),
         traced=0 if wrong else traced - untraced,
         untraced=untraced + (traced if wrong else 0),
+    )
+
+
+def _label(context: Context, row: CardRow) -> str:
+    """A row's label; marked where it is the measurement's own, which may hold a part's title."""
+    name = f"label:{row.name}"
+    return (
+        mark(name, row.label)
+        if row.label in (printed_texts(context.episode, name) or ())
+        else row.label
     )
 
 

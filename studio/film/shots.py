@@ -11,7 +11,7 @@ from dataclasses import replace
 from studio.episode.records import Card, CardKind, Episode, TimedStep
 from studio.film.corners import with_corners
 from studio.film.look import Look, load_look
-from studio.measure.measurement import Measurement
+from studio.measure.measurement import Measurement, in_a_sentence
 from studio.measure.trace import mark, plain
 
 SHOT_LIST = "shot-list.md"
@@ -112,9 +112,9 @@ def _by_thing(step: TimedStep) -> dict[str, list[Measurement]]:
 def _listed(measured: list[Measurement]) -> str:
     """The places on the piece first, with what the card tells of each."""
     return "; ".join(
-        f"{one.where} ({told})" if one.where else told
+        f"{mark(f'where:{one.name}', one.where)} ({told})" if one.where else told
         for one in measured
-        for told in (f"{one.label[:1].lower()}{one.label[1:]}: {one.marked()}",)
+        for told in (f"{mark(f'label:{one.name}', in_a_sentence(one.label))}: {one.marked()}",)
     )
 
 

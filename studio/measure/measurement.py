@@ -48,6 +48,15 @@ def in_both(first: str, other: str) -> str:
     return f"{first} ({other})"
 
 
+def in_a_sentence(label: str) -> str:
+    """A measurement's label as it is written inside a sentence.
+
+    >>> in_a_sentence("Hole for cap")
+    'hole for cap'
+    """
+    return label[:1].lower() + label[1:]
+
+
 @dataclass(frozen=True, slots=True)
 class BenchRule:
     """The workshop's rule of thumb beside an exact value.
