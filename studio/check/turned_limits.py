@@ -47,7 +47,7 @@ def _of_text(context: Context, keys: Keys, text: TypedText) -> Iterator[Finding]
         if not figure:
             continue
         told = told_turned(tokens, figure[0], figure[-1] + 1, taken, name, spoken().tag)
-        if told is not None and told.force is not Force.EXCUSED:
+        if told is not None and told.force in (Force.ORDERED, Force.MENTIONED):
             yield _finding(context, keys, text, name, told)
 
 

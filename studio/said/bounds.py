@@ -40,6 +40,7 @@ class Force(StrEnum):
 
     ORDERED = "ordered"
     MENTIONED = "mentioned"
+    LATER = "later"
     EXCUSED = "excused"
 
 
@@ -405,8 +406,10 @@ def _force(
     )
     asked = not words.orders.isdisjoint([*clause, *_until_comma(behind)])
     if not steady:
-        if not words.conditions.isdisjoint(case) or not words.later.isdisjoint(behind):
+        if not words.conditions.isdisjoint(case):
             return Force.EXCUSED
+        if not words.later.isdisjoint(behind):
+            return Force.LATER
         warned = clause if asked else case
         if not words.warnings.isdisjoint([*warned, *_until_comma(behind)]):
             return Force.EXCUSED

@@ -206,6 +206,11 @@ class _Verdicts:
         if not told or told.force is Force.EXCUSED:
             return judged
         names = judged.candidates or (judged.measurement,)
+        if told.force is Force.LATER:
+            # "you may go above 800 once it is round": from which ceiling on, its words do not tell,
+            # and a higher one in their line would send somebody over it
+            wrong = judged.verdict is Verdict.WRONG
+            return replace(judged, sure=False, candidates=names) if wrong else judged
         if told.force is Force.ORDERED:
             return replace(
                 judged, verdict=Verdict.WRONG, candidates=names, turned=told,

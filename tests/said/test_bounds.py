@@ -97,3 +97,12 @@ def test_a_limit_said_the_right_way_round_or_of_a_case_is_right(
 def test_what_is_neither_asked_for_nor_of_a_case_is_unclear(text: str) -> None:
     one = judged(text, "rough")
     assert (one.verdict, one.mend) == (Verdict.AMBIGUOUS, "")
+
+
+def test_a_wrong_ceiling_to_go_above_later_has_no_line() -> None:
+    """A higher ceiling in its words ("go above 2,200 rpm once …") would be unsafe."""
+    one = judged("You can go above 900 rpm once it is round.", "rough")
+    assert (one.verdict, one.mend) == (Verdict.WRONG, "")
+    assert judged("You can go above 800 rpm once it is round.", "rough").mend == ""
+    warned = judged("Stop the lathe if it goes above 900 rpm.", "rough")
+    assert warned.mend == "Stop the lathe if it goes above 800 rpm."
