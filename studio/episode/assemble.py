@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
+from functools import partial
 from pathlib import Path
 
 from studio.compute.batch import compute_batch
@@ -117,8 +118,14 @@ def open_episode(
     elif first is None:
         first = open_episode(path, timed=timed, master_ms=master_ms)
     wanted = language_of(read.language)
+    opened = partial(_opened, path, read, first, timed=timed, pieces=pieces, master_ms=master_ms)
     with speaking(replace(wanted, own=read.words) if read.words else wanted) as spoken:
-        made = _opened(path, read, first, timed=timed, pieces=pieces, master_ms=master_ms)
+        try:
+            made = opened()
+        except BadInput as error:
+            if wanted.tag == FIRST:
+                raise
+            raise BadInput(_as_typed(error.faults, opened)) from error
     foreign = frozenset(
         one.said if one.name else foreign_name(read, one.keys) for one in read.untranslated
     )
@@ -130,6 +137,27 @@ def open_episode(
         foreign_in=language_of(FIRST if first is None else read.design.language).page,
         own_in=language_of(read.design.language).page,
     )
+
+
+def _as_typed(faults: Sequence[Fault], opened: Callable[[], object]) -> Iterator[Fault]:
+    """Faults with figures as a design's file takes them, whatever the language of its papers.
+
+    ``0,74 mm`` and ``Zoll`` are what viewers read; typed as a fault tells them they must be taken.
+    """
+    told: dict[tuple[object, ...], list[Fault]] = {}
+    with speaking(FIRST):
+        try:
+            opened()
+        except BadInput as error:
+            for one in error.faults:
+                told.setdefault(_place(one), []).append(one)
+    for one in faults:
+        same = told.get(_place(one))
+        yield same.pop(0) if same else one
+
+
+def _place(fault: Fault) -> tuple[object, ...]:
+    return fault.file, fault.line, fault.column, fault.keys
 
 
 def foreign_name(read: ReadDesign, keys: Keys) -> str:
