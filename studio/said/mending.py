@@ -61,6 +61,10 @@ def _weight(one: Weighed) -> float:
     return one.words + one.step + min(max(one.size, FAR), CLOSE)
 
 
+_RANGE_AHEAD = re.compile(r"\b(?:between|from|anywhere)\s+$", re.IGNORECASE)
+"""Before a range: two figures are to follow."""
+
+
 def edit_to_say(text: str, mention: Mention, figure: str) -> Edit | None:
     """A figure in the place of a mention, the article before it made to fit.
 
@@ -74,6 +78,8 @@ def edit_to_say(text: str, mention: Mention, figure: str) -> Edit | None:
     """
     if not figure or is_torn(text, mention):
         return None
+    if mention.high is not None and _RANGE_AHEAD.search(text[: mention.start]):
+        return None  # "between 880 rpm" would be half a range
     start, said = mention.start, _without_the_next_word(figure, text[mention.stop :])
     if mention.written[:1].isupper():
         said = said[:1].upper() + said[1:]  # "Nine marks" at a sentence's beginning
