@@ -44,6 +44,9 @@ _THINGS = (
     "sides?", "facets?", "divisions?", "segments?", "holes?", "coats?", "twists?", "passes",
     "cuts?", "ribs?", "rings?", "laps?",
 )  # fmt: skip
+# any squared blank has its four corners: more of these were cut
+_CUT_TO_SHAPE = ("corners?", "edges", "flats", "faces")
+_UP_TO_FOUR = rf"(?:{'|'.join(ONES[2:5])})[ -](?!{HUNDRED}|{THOUSAND})"
 
 # "one" is talk too often to be a number by itself
 _WORD = "(?:" + "|".join((*ONES[2:], *TENS[2:], HUNDRED, THOUSAND, DOZEN[0])) + ")"
@@ -63,6 +66,7 @@ _CERTAIN = "|".join(
         rf"(?: and (?:{_FRACTION}))?",
         rf"(?:{_FRACTION}|{_MANY}){_OF}[ -](?:{'|'.join(_TIMES)})",
         rf"(?:{_MANY}|a couple of){_KIND}[ -](?:{'|'.join(_THINGS)})",
+        rf"(?!{_UP_TO_FOUR}){_MANY}{_KIND}[ -](?:{'|'.join(_CUT_TO_SHAPE)})",
         rf"{_FRACTION} (?:turn|twist)s?",
         rf"{_MANY}-sided",
         rf"point(?: (?:zero|one|{_WORD}))+",

@@ -185,6 +185,30 @@ def test_one_that_may_mean_several_is_a_note_and_untraced() -> None:
     assert (outcome.errors, outcome.untraced) == (0, 1)
 
 
+@pytest.mark.parametrize(
+    ("do", "said"),
+    [
+        ("Join the twenty corners.", "twenty corners"),
+        ("That makes seven edges.", "seven edges"),
+        ("Sand all nine flats.", "nine flats"),
+        ("It has ten small faces.", "ten small faces"),
+    ],
+)
+def test_what_a_cut_leaves_is_counted_as_its_sides_are(do: str, said: str) -> None:
+    for step in ("mark-octagon", "second-round", "hang"):
+        (found,) = errors_of(checked("globe", step, do=do))
+        assert (found.code, found.said) == ("typed-number", said), step
+
+
+@pytest.mark.parametrize(
+    "do",
+    ["Knock the four corners off.", "Turn it, both end faces first.", "Use five face shields.",
+     "Rub two edges by hand."],
+)  # fmt: skip
+def test_the_corners_of_any_blank_are_talk(do: str) -> None:
+    assert errors_of(checked("globe", "hang", do=do)) == []
+
+
 TALK = (
     "Hold it with one hand.", "Use two hands.", "Work one at a time.", "A third groove helps.",
     "Do the first one slowly.", "One more thing.", "Once or twice is enough.", "Take one cut.",
