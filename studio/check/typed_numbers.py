@@ -14,13 +14,14 @@ phrases listed under ``plain_words`` (ISO 7010, 3D print) are no figures.
 and counted as untraced. In another language than English all number words without a unit are such:
 nothing there judges talk.
 
-``unknown-figure``: a text names a figure (hexagon, hexadecagon …) that no round of this sphere has.
+``unknown-figure``: a text names a figure (hexagon, hexadecagon, Sechseck …) that no round of this
+sphere has.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 
 from studio.check.context import Context
 from studio.check.findings import Finding, Outcome, Severity
@@ -28,12 +29,17 @@ from studio.check.typed_words import TypedText, TypedWord, TypedWords
 from studio.design.document import Keys
 from studio.design.reading import Problem
 from studio.language import FIRST, spoken
+from studio.measure.german_numbers import figure_sides as german_figure_sides
 from studio.measure.measurement import MeasurementTable
 from studio.measure.numbers import Found, find_numbers
 from studio.said.agreeing import Verdict
 from studio.turning.sphere import figure_sides
 
-_FIGURE = re.compile(r"\b[a-z]+(?:gon|gons)\b", re.IGNORECASE)
+_FIGURE_NAMES: dict[str, tuple[re.Pattern[str], Callable[[str], int | None]]] = {
+    FIRST: (re.compile(r"\b[a-z]+(?:gon|gons)\b", re.IGNORECASE), figure_sides),
+    "de": (re.compile(r"\b[a-zäöüß]+eck\w*", re.IGNORECASE), german_figure_sides),
+}
+"""In each language: words that may name a figure, and how many sides such a one has."""
 
 
 def design_texts(context: Context) -> Iterator[tuple[Keys, str]]:
@@ -216,8 +222,9 @@ def _figures(
     turned = {int(m.value): m.text for m in rounds if m.name.startswith("sphere.figure_")}
     for phrase in plain_words:
         words = re.sub(re.escape(phrase), " ", words, flags=re.IGNORECASE)
-    for match in _FIGURE.finditer(words):
-        sides = figure_sides(match[0].lower()) or figure_sides(match[0].lower().rstrip("s"))
+    named, sides_of = _FIGURE_NAMES[spoken().tag]
+    for match in named.finditer(words):
+        sides = sides_of(match[0])
         if sides is not None and sides not in turned:
             expected = (
                 f"the rounds of this sphere are {', '.join(turned.values())}; a thing that is "

@@ -148,6 +148,8 @@ def typed(errors: list[Finding]) -> Iterator[tuple[str, str]]:
         ("mit 17,5 mm", "17,5"),
         ("mit siebzehn Komma fünf Millimetern", "siebzehn Komma fünf Millimetern"),
         ("mit zweiundzwanzig Marken", "zweiundzwanzig Marken"),
+        ("anderthalb Zoll tief", "anderthalb Zoll"),
+        ("mit einem Dutzend Marken", "Dutzend Marken"),
     ],
 )
 def test_a_number_typed_into_german_texts_is_found_with_its_file(
@@ -156,3 +158,24 @@ def test_a_number_typed_into_german_texts_is_found_with_its_file(
     edit(globe.with_name("globe.de.yaml"), "Schneiden. Dann", f"Schneiden {new}. Dann")
     errors, _, _ = found(globe, out)
     assert ("globe.de.yaml", said) in set(typed(errors))
+
+
+def unknown_figures(errors: list[Finding]) -> list[tuple[str, str]]:
+    return [(Path(one.where).name, one.said) for one in errors if one.code == "unknown-figure"]
+
+
+@pytest.mark.parametrize("figure", ["Sechseck", "Zwölfeck", "Sechseckseite"])
+def test_a_figure_that_no_round_has_is_found_in_german_texts(
+    globe: Path, out: Path, edit: Callable[[Path, str, str], Path], figure: str
+) -> None:
+    edit(globe.with_name("globe.de.yaml"), "Schneiden. Dann", f"Zum {figure} schneiden. Dann")
+    errors, _, _ = found(globe, out)
+    assert unknown_figures(errors) == [("globe.de.yaml", figure)]
+
+
+def test_the_figures_of_its_rounds_may_be_typed_in_german_texts(
+    globe: Path, out: Path, edit: Callable[[Path, str, str], Path]
+) -> None:
+    edit(globe.with_name("globe.de.yaml"), "Schneiden. Dann", "Zum Sechzehneck schneiden. Dann")
+    errors, _, _ = found(globe, out)
+    assert unknown_figures(errors) == []

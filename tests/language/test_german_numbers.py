@@ -6,6 +6,7 @@ import pytest
 from num2words import num2words
 
 from studio.language import speaking
+from studio.measure.german_numbers import figure_sides
 from studio.measure.numbers import figures, find_numbers
 from studio.measure.speech import spoken
 
@@ -40,8 +41,37 @@ def test_decimals_in_words_are_figures(number: float) -> None:
 
 
 @pytest.mark.parametrize(
+    "number",
+    ["anderthalb Zoll", "eineinhalb Millimeter", "zweieinhalb Umdrehungen", "halber Zoll",
+     "halben Millimeter", "ein Dutzend Marken", "Zwei Dutzend kleine Marken", "Dutzend Rillen"],
+)  # fmt: skip
+def test_halves_and_dozens_before_what_they_count_are_figures(number: str) -> None:
+    with speaking("de"):
+        (found,) = figures(f"Hier {number} weiter.")
+    assert found.written == number
+
+
+@pytest.mark.parametrize("number", [*range(5, 100)])
+def test_the_name_of_a_figure_is_its_number_with_eck(number: int) -> None:
+    """Outside: num2words, which writes German cardinals."""
+    word = num2words(number, lang="de").capitalize()
+    for named in ("eck", "ecks", "ecken", "eckseite"):
+        assert figure_sides(word + named) == number
+    assert figure_sides(word) is None
+
+
+@pytest.mark.parametrize(
+    "word", ["Ecke", "Dreieck", "Viereck", "Zweck", "Entdeckung", "Rundstabecke", "Vieleck"]
+)
+def test_other_words_name_no_figure(word: str) -> None:
+    assert figure_sides(word) is None
+
+
+@pytest.mark.parametrize(
     "text",
     [
+        "Dutzende Male geübt, ein halbes Dutzend Leute sah zu.",
+        "Auf halber Höhe anhalten, die halbe Marke bleibt.",
         "Ein Schmuckstück zum Aufhängen: eine Kugel an einem Draht.",
         "Erst von Hand drehen, dann noch einmal.",
         "Der Achtsame dreiht nicht, die Viertelung bleibt, hundertprozentig.",
