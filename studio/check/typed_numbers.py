@@ -11,8 +11,8 @@ figure under ``values:`` and name it ``{{ value.NAME }}``. A credit may hold yea
 phrases listed under ``plain_words`` (ISO 7010, 3D print) are no figures.
 
 ``number-word``: a number word that may be talk (``the other two``) or mean one of several; a note,
-and counted as untraced. In another language than English all number words without a unit are such:
-nothing there judges talk.
+counted as neither traced nor untraced: whether it is a figure at all is the turner's to say. In
+another language than English all number words without a unit are such: nothing there judges talk.
 
 ``unknown-figure``: a text names a figure (hexagon, hexadecagon, Sechseck …) that no round of this
 sphere has.
@@ -125,7 +125,7 @@ def _as_talk(context: Context, keys: Keys, text: TypedText, talk: TypedWords) ->
         if one.silent or _stands_in(one, figures):
             continue
         # outputs show these words too, and nothing there counts them
-        untraced += 1
+        untraced += one.states
         written = text.words[one.start : one.stop]
         nth = text.words[: one.start].count(written)
         finding = (
@@ -138,7 +138,6 @@ def _as_talk(context: Context, keys: Keys, text: TypedText, talk: TypedWords) ->
         written = text.words[start:stop].strip()
         told.append((start, _portion(context, keys, written, text.words[:start].count(written))))
     for start, stop in text.every_other():
-        untraced += 1
         written = text.words[start:stop]
         nth = text.words[:start].count(written)
         told.append((start, _maybe(context, keys, written, _IF_A_FIGURE, nth)))
