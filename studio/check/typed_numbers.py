@@ -7,8 +7,10 @@ that is no measurement (``one at a time``) is passed over, as in talk. Digits, a
 the check of outputs would miss a source for, are errors wherever they stand.
 Why it matters: a typed number does not follow when the design changes; it is how figures drift.
 Example: ``say: mark in 17 mm from each corner``. Use instead: ``{{ sphere.set_in }}``, or put the
-figure under ``values:`` and name it ``{{ value.NAME }}``. A credit may hold years and names, and
-phrases listed under ``plain_words`` (ISO 7010, 3D print) are no figures.
+figure under ``values:`` and name it ``{{ value.NAME }}``. A measurement is offered where its unit
+is typed too, or where talk would mean it: never for its digits alone (``in episode 12``). A credit
+may hold years and names, and phrases listed under ``plain_words`` (ISO 7010, 3D print) are no
+figures.
 
 ``number-word``: a number word that may be talk (``the other two``) or mean one of several; a note,
 counted as neither traced nor untraced: whether it is a figure at all is the turner's to say. In
@@ -98,7 +100,7 @@ def _by_words_alone(context: Context, keys: Keys, words: str) -> Outcome:
         # the same digits may stand earlier in the text without being this number
         nth = words[: found.start].count(found.written)
         if found.certain:
-            findings.append(_typed(context, keys, found.written, nth))
+            findings.append(_typed(context, keys, words, found, nth))
         else:
             expected = "if this is a figure, name a measurement; if it is talk, leave it"
             findings.append(_maybe(context, keys, found.written, expected, nth))
@@ -120,7 +122,7 @@ def _as_talk(context: Context, keys: Keys, text: TypedText, talk: TypedWords) ->
     for found in figures:
         judged = next((one for one in heard if _stands_in(one, (found,))), None)
         nth = text.words[: found.start].count(found.written)
-        told.append((found.start, _typed(context, keys, found.written, nth, judged)))
+        told.append((found.start, _typed(context, keys, text.words, found, nth, judged)))
     for one in heard:
         if one.silent or _stands_in(one, figures):
             continue
@@ -129,7 +131,7 @@ def _as_talk(context: Context, keys: Keys, text: TypedText, talk: TypedWords) ->
         written = text.words[one.start : one.stop]
         nth = text.words[: one.start].count(written)
         finding = (
-            _typed(context, keys, written, nth, one)
+            _typed(context, keys, text.words, Found(one.start, one.stop, written), nth, one)
             if one.states
             else _maybe(context, keys, written, _may_mean(one), nth)
         )
@@ -172,7 +174,7 @@ def _step(context: Context, keys: Keys) -> str | None:
 
 def _may_mean(one: TypedWord) -> str:
     """What to do about a number of which nobody knows whether it states something."""
-    named = one.judged.candidates[:_MOST_CANDIDATES]
+    named = () if one.every else one.judged.candidates[:_MOST_CANDIDATES]
     could = " or ".join(f"{{{{ {name} }}}}" for name in named)
     return (
         f"if this is a figure, name what it means{f', perhaps {could}' if could else ''}; "
@@ -189,29 +191,70 @@ def _maybe(context: Context, keys: Keys, written: str, expected: str, nth: int) 
 
 
 def _typed(
-    context: Context, keys: Keys, written: str, nth: int, one: TypedWord | None = None
+    context: Context,
+    keys: Keys,
+    words: str,
+    found: Found,
+    nth: int,
+    one: TypedWord | None = None,
 ) -> Finding:
-    judged = one.judged if one is not None and one.states else None
-    if judged is not None and judged.verdict is Verdict.WRONG:
-        names = judged.candidates if judged.due else (judged.measurement,)
-        write = f"the design says {judged.expected}: write {{{{ {names[0]} }}}}"
-        expected = f"{write}, or put the figure under values: and name it {{{{ value.NAME }}}}"
-        return _finding(context, keys, "typed-number", written, expected, names[0], nth)
-    near = _meant(context.episode.table, written)
-    if judged is not None and judged.measurement:
-        near = judged.measurement
-    hint = f"write {{{{ {near} }}}}" if near else "name a measurement"
-    expected = f"{hint}, or put the figure under values: and name it {{{{ value.NAME }}}}"
-    return _finding(context, keys, "typed-number", written, expected, near, nth)
+    """A typed number, with what to write instead where its unit or the talk around it tells.
+
+    Args:
+        context: the design.
+        keys: where its text stands.
+        words: the text, its names left out.
+        found: the number in it.
+        nth: how often the same stands before it.
+        one: what talk takes it for, where something judges that.
+    """
+    if one is not None and one.every:
+        hint = _as_step(one)
+        near = one.judged.measurement if hint else ""
+    elif one is not None and one.states and one.judged.verdict is Verdict.WRONG:
+        near = one.judged.candidates[0] if one.judged.due else one.judged.measurement
+        hint = f"the design says {one.judged.expected}: write {{{{ {near} }}}}"
+    else:
+        near = _meant(one) or _with_its_unit(context.episode.table, words, found)
+        hint = f"write {{{{ {near} }}}}" if near else ""
+    expected = f"{hint or 'name a measurement'}, {_A_VALUE}{'' if hint else f', {_NO_FIGURE}'}"
+    return _finding(context, keys, "typed-number", found.written, expected, near, nth)
 
 
-def _meant(table: MeasurementTable, written: str) -> str:
-    """The first measurement whose printed text begins with what was typed; empty if none."""
+_A_VALUE = "or put the figure under values: and name it {{ value.NAME }}"
+_NO_FIGURE = "or, if it is none of the design's, put the phrase under plain_words:"
+
+
+def _meant(one: TypedWord | None) -> str:
+    """The measurement that talk takes a right figure for; empty where it is one by chance."""
+    if one is None or not (one.states or one.judged.mention.value.denominator > 1):
+        return ""
+    return one.judged.measurement if one.judged.verdict is not Verdict.WRONG else ""
+
+
+def _with_its_unit(table: MeasurementTable, words: str, found: Found) -> str:
+    """The first measurement that is printed as the number is typed, unit or # and all."""
     for measurement in table.values():
-        texts = (measurement.text, measurement.other)
-        if any(text == written or text.startswith(f"{written} ") for text in texts):
-            return measurement.name
+        for text in (measurement.text, measurement.other):
+            before, digits, unit = text.partition(found.written)
+            if not digits or not (before or unit) or before.strip("#") or unit[:1].isdigit():
+                continue
+            near = rf"{re.escape(before)}{re.escape(digits)}[ -]?{re.escape(unit.strip())}(?!\w)"
+            if re.compile(near).match(words, found.start - len(before)):
+                return measurement.name
     return ""
+
+
+def _as_step(one: TypedWord) -> str:
+    """What to write for "every fifth stop": a bare count in its place would be no sentence.
+
+    Empty where no stops are meant.
+    """
+    # how many stops to go from mark to mark, of the index plate or of another axis
+    if not one.judged.measurement.rpartition(".")[2].startswith("stops"):
+        return ""
+    due = f"the design says {one.judged.expected}: " if one.judged.verdict is Verdict.WRONG else ""
+    return f"{due}write “every {{{{ {one.judged.measurement} }}}} stops”"
 
 
 def _figures(

@@ -161,6 +161,7 @@ class TypedWord:
         judged: what it was found to be.
         states: whether it states a measurement; else it may be talk, or none of one.
         silent: whether it is talk.
+        every: whether it is a position behind "every": a way to go, which no bare count can tell.
     """
 
     start: int
@@ -168,6 +169,7 @@ class TypedWord:
     judged: Judged
     states: bool
     silent: bool
+    every: bool
 
 
 class TypedWords:
@@ -200,7 +202,7 @@ class TypedWords:
                     stop = start + one.mention.stop - one.mention.start
                     talk = self._is_talk(written, one)
                     states = not talk and self._states(written, one)
-                    yield TypedWord(start, stop, one, states, talk)
+                    yield TypedWord(start, stop, one, states, talk, _is_every(written, one.mention))
 
     def _is_printed(self, text: TypedText, at: int, mention: Mention) -> bool:
         """Whether a name of the text prints a number, or it is a figure's name."""
@@ -209,14 +211,15 @@ class TypedWords:
     def _is_talk(self, text: str, judged: Judged) -> bool:
         """Whether nothing of the design is stated."""
         mention = judged.mention
-        before = tokens_of(text)[mention.first - 1].word if mention.first else ""
-        if mention.unit == "ordinal" and before in _EVERY:
+        if _is_every(text, mention):
             return False
         if judged.verdict is Verdict.NONE:
             return not _stands_out(mention)
         if mention.unit == "ordinal" and judged.verdict is not Verdict.WRONG:
             # the third groove is the third one whatever becomes of the design
-            return before in _A_FURTHER or judged.measurement.endswith(f"_{mention.value}")
+            return _before(text, mention) in _A_FURTHER or judged.measurement.endswith(
+                f"_{mention.value}"
+            )
         if _is_small(mention) and _is_of_talk(text, mention):
             return True
         alone = judged.verdict is not Verdict.AMBIGUOUS and judged.confidence <= BY_CHANCE
@@ -240,6 +243,15 @@ class TypedWords:
         if behind.kind != "word" or behind.word in _SIZED | trade_words().function:
             return False
         return not self.judge.material.by_name[judged.measurement].units <= {""}
+
+
+def _before(text: str, mention: Mention) -> str:
+    """The word before a number; empty at the beginning."""
+    return tokens_of(text)[mention.first - 1].word if mention.first else ""
+
+
+def _is_every(text: str, mention: Mention) -> bool:
+    return mention.unit == "ordinal" and _before(text, mention) in _EVERY
 
 
 def _is_figure(mention: Mention) -> bool:

@@ -361,6 +361,52 @@ def test_a_way_to_go_is_never_passed_in_silence(do: str, said: str) -> None:
     assert found.errors == found.untraced
 
 
+@pytest.mark.parametrize(
+    "do",
+    ["In episode 12 we did this.", "Turn it as in fig. 3.", "Turn all 6 of it.",
+     "Filmed on 27 November 2026.", "Take 12 of them."],
+)  # fmt: skip
+def test_digits_alone_are_told_to_be_no_measurement(do: str) -> None:
+    """Each is the figure of something in the design: 12 marks, a mark at 3 mm, a cable of 27."""
+    findings = checked("globe", "rough", do=do).findings
+    assert findings
+    for one in findings:
+        assert (one.code, one.measurement) == ("typed-number", "")
+        assert one.expected.startswith("name a measurement")
+        assert "plain_words:" in one.expected
+
+
+@pytest.mark.parametrize(
+    ("step", "do", "measurement"),
+    [
+        ("rough", "Stand {{ speed.rough }} back, 17.5 mm of it.", "sphere.set_in"),
+        ("rough", "A 17.5-mm one, as we know.", "sphere.set_in"),
+        ("rough", "As the #51 does.", "hanger.drill"),
+        ("rough", "The ratio is .293 of it.", "sphere.set_in_factor"),
+        ("mark-octagon", "Set the dividers to 17.5.", "sphere.set_in"),
+        ("index", "Marks on the 24 plate.", "index.plate"),
+    ],
+)
+def test_digits_with_their_unit_or_in_the_company_of_their_words_are_named(
+    step: str, do: str, measurement: str
+) -> None:
+    (found,) = checked("globe", step, do=do).findings
+    assert found.measurement == measurement
+    assert f"write {{{{ {measurement} }}}}" in found.expected
+
+
+@pytest.mark.parametrize("do", ["Every third corner first.", "Each third facet first."])
+def test_no_count_is_offered_for_every_third(do: str) -> None:
+    (found,) = checked("globe", "mark-octagon", do=do).findings
+    assert "{{ sphere" not in found.expected
+    assert "{{ index" not in found.expected
+
+
+def test_a_step_round_a_plate_is_offered_as_one_can_say_it() -> None:
+    (found,) = checked("globe", "index", do="Use every fourth mark.").findings
+    assert "the design says 2: write “every {{ index.stops }} stops”" in found.expected
+
+
 def test_what_fails_nothing_is_not_counted_as_untraced() -> None:
     """The exit code follows the errors: a count of untraced numbers may not contradict it."""
     for do in (*TALK, "Every other one of the {{ index.marks }} marks.", "With the other two."):

@@ -160,6 +160,25 @@ def test_a_number_typed_into_german_texts_is_found_with_its_file(
     assert ("globe.de.yaml", said) in set(typed(errors))
 
 
+@pytest.mark.parametrize(
+    ("new", "offered"),
+    [
+        ("17,5 mm tief.", "sphere.set_in"),
+        ("11/16 Zoll tief.", "sphere.set_in"),
+        ("Siehe Folge 12.", ""),
+        ("17,5 Mal.", ""),
+    ],
+)
+def test_a_measurement_is_offered_only_with_its_unit_where_nothing_judges_talk(
+    globe: Path, out: Path, edit: Callable[[Path, str, str], Path], new: str, offered: str
+) -> None:
+    edit(globe.with_name("globe.de.yaml"), "Schneiden. Dann", f"Schneiden. {new} Dann")
+    errors, _, _ = found(globe, out)
+    (one,) = (one for one in errors if one.code == "typed-number")
+    assert one.measurement == offered
+    assert ("plain_words:" in one.expected) is not bool(offered)
+
+
 def unknown_figures(errors: list[Finding]) -> list[tuple[str, str]]:
     return [(Path(one.where).name, one.said) for one in errors if one.code == "unknown-figure"]
 
