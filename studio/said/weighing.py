@@ -430,15 +430,12 @@ class Talk:
         )  # fmt: skip
 
     def _direction(self, mention: Mention) -> str:
-        """Which way a size goes, by the word behind it: "7 mm deep", "a 7 mm drill"."""
+        """Which way a size goes, by the word behind it: "7 mm deep", "7 mm wide", "the 7 hole"."""
         if mention.sized:
             return _ACROSS
         if mention.unit and mention.unit not in MM:
             return ""
-        behind = "".join(self.stems[mention.after : mention.after + 1])
-        if mention.unit and behind in trade_words().sized:
-            return _ACROSS
-        return DIRECTIONS.get(behind, "")
+        return DIRECTIONS.get("".join(self.stems[mention.after : mention.after + 1]), "")
 
     def goes_otherwise(self, number: int, meaning: Meaning) -> bool:
         """Whether the word right behind a figure tells of another way than a measurement's."""
