@@ -61,6 +61,12 @@ DIRECTIONS = {
 }
 """Which way a size goes, by words as stems; what is deep may be called long, and never wide."""
 
+_DRILLS = (["drill"], ["bit"])
+_OF_ONE = word_set("a an the your my our this that with")
+_SET_BY_DEPTH = word_set("stop flag tape mark")
+"""A drill behind its size, words before the size of one, and what it has at the depth of a hole:
+"the 12 mm drill stop" (common practice, no source)."""
+
 _POINTED = 0.4
 """What words count for where the thing is only pointed at: the picture tells which (ours)."""
 
@@ -379,6 +385,8 @@ class Talk:
                 said += HEAD if own else 0.0
             if bare and mention.sized and (against or not meaning.units & MM.keys()):
                 continue  # "the eighteen hole" is so wide: no depth, no count and no percentage
+            if against and self._is_of_a_drill(mention):
+                continue  # "with a 12 mm drill" tells of no hole 12 mm deep
             said += against
             if named:
                 said += HEAD if bare and subject in meaning.named else SUBJECT
@@ -431,11 +439,19 @@ class Talk:
 
     def _direction(self, mention: Mention) -> str:
         """Which way a size goes, by the word behind it: "7 mm deep", "7 mm wide", "the 7 hole"."""
-        if mention.sized:
+        if mention.sized or self._is_of_a_drill(mention):
             return _ACROSS
         if mention.unit and mention.unit not in MM:
             return ""
         return DIRECTIONS.get("".join(self.stems[mention.after : mention.after + 1]), "")
+
+    def _is_of_a_drill(self, mention: Mention) -> bool:
+        """Whether a size with its unit is called a drill's: "with a 12 mm drill"."""
+        ahead = self.tokens[mention.first - 1].word if mention.first else ""
+        behind = [token.word for token in self.tokens[mention.after : mention.after + 2]]
+        called = ahead in _OF_ONE or mention.written.lower().startswith(("a ", "an "))
+        further = behind[1:] and behind[1] in DIRECTIONS.keys() | _SET_BY_DEPTH
+        return mention.unit in MM and called and behind[:1] in _DRILLS and not further
 
     def goes_otherwise(self, number: int, meaning: Meaning) -> bool:
         """Whether the word right behind a figure tells of another way than a measurement's."""

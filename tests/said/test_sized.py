@@ -150,3 +150,23 @@ def test_a_rim_is_called_by_its_size(text: str, verdict: str, name: str) -> None
     ball = Path(__file__).parent / "designs" / "ball" / "ball.yaml"
     (one,) = Judge(material_of(ball)).judge(text, find_mentions(text), "grooves")
     assert (str(one.verdict), one.measurement) == (verdict, name)
+
+
+@pytest.mark.parametrize("design", ["globe", "lobed-globe"])
+@pytest.mark.parametrize(
+    ("text", "wanted"),
+    [
+        # the hole is 12 mm deep and its drill 1.7 mm
+        ("with a twelve mil drill", "wrong hanger.drill"),
+        ("Drill it with a 12 mm drill.", "wrong hanger.drill"),
+        ("take the 12 mm bit", "wrong hanger.drill"),
+        ("with a 1.7 mm drill", "right hanger.drill"),
+        ("drill it 12 mm deep", "right hanger.depth"),
+        ("the 12 mm drill depth", "right hanger.depth"),
+        ("go in 12 mm, drill slowly", "right hanger.depth"),
+        ("a hole 12 mm deep", "right hanger.depth"),
+    ],
+)
+def test_a_size_before_a_drill_is_the_drills(text: str, wanted: str, design: str) -> None:
+    found = judge(design).judge(text, find_mentions(text), "hang")[0]
+    assert f"{found.verdict} {found.measurement}" == wanted
