@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 from studio.said.ceilings import FAST
 from studio.said.finding import Mention
+from studio.said.material import stem
 from studio.said.units import MINUTES, OURS
 from studio.said.vocabulary import trade_words
 from studio.said.weighing import BY, Talk
@@ -75,6 +78,25 @@ def is_foreign(talk: Talk, number: int, *, told: bool) -> bool:
             # "the grinder runs at"
             return words[at - 1].word in foreign and not _is_lathes_speed(talk, one, at - 1)
     return before.removesuffix("'s") in foreign and before.endswith("'s")
+
+
+def is_of_unknown(talk: Talk, one: Mention) -> bool:
+    """Whether what a figure is said of is a thing of the trade that this design has nothing of.
+
+    "9 mm of wall" where nothing is hollow: no figure of the design is what to say instead.
+    """
+    at = one.after
+    if talk.tokens[at : at + 1] and talk.tokens[at].word == "of":
+        at += 1
+    behind = tuple(talk.stems[at : at + 1])
+    return behind in _things() and behind not in talk.material.known
+
+
+@cache
+def _things() -> frozenset[tuple[str, ...]]:
+    """Single words, as stems, with which turners mean measurements of any design."""
+    words = (phrase for _, phrases in trade_words().means for phrase in phrases)
+    return frozenset((stem(word),) for word in words if word.isalpha())
 
 
 def relates(talk: Talk, number: int) -> bool:

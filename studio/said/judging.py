@@ -31,7 +31,7 @@ from studio.said.ceilings import (
     states_limit,
 )
 from studio.said.finding import Mention
-from studio.said.foreign import is_a_turn, is_foreign, relates
+from studio.said.foreign import is_a_turn, is_foreign, is_of_unknown, relates
 from studio.said.in_order import papers_in_order, papers_name, round_in_hand
 from studio.said.judged import Judged
 from studio.said.limits import size_of
@@ -523,7 +523,12 @@ class _Verdicts:
         by_row = judged_by_row(self.talk, number, weighed[0], self._weighed_all)
         if by_row is not None:
             return by_row
-        return self._of_size(number, _with_rivals(self._meant(number, weighed), weighed))
+        judged = self._of_size(number, _with_rivals(self._meant(number, weighed), weighed))
+        if judged.verdict is Verdict.WRONG and is_of_unknown(self.talk, self.mentions[number]):
+            return replace(
+                judged, sure=False, candidates=judged.candidates or (judged.measurement,)
+            )
+        return judged
 
     def _of_size(self, number: int, judged: Judged) -> Judged:
         """What fits a limit that no word tells of may as well be a slip for the size itself."""

@@ -137,3 +137,14 @@ def test_ordinals_are_what_a_number_word_library_says() -> None:
         assert ordinal(number) == num2words(number, to="ordinal")
     with pytest.raises(ValueError, match="100 is not"):
         ordinal(100)
+
+
+@pytest.mark.parametrize("step", ["sand", "hang", None])
+@pytest.mark.parametrize("text", ["Leave 9 mm of wall.", "Leave a 9 mm wall."])
+def test_no_line_names_a_figure_of_what_the_design_has_nothing_of(
+    text: str, step: str | None
+) -> None:
+    # the globe is not hollow: "leave 0.08 mm of wall" would be the play round the wire
+    found = judge_of(shipped("designs") / "globe.yaml").judge(text, find_mentions(text), step)
+    assert [one.mend for one in found] == [""]
+    assert not any(one.verdict is Verdict.RIGHT for one in found)
