@@ -95,3 +95,17 @@ def test_no_line_is_given_where_words_leave_size_and_limit_open() -> None:
     assert last("the wall never gets thinner than 6.3", "hollow").mend == (
         "the wall never gets thinner than 5.3 mm"
     )
+
+
+@pytest.mark.parametrize(
+    "text", ["six wide three deep, go steady", "so it's six wide six deep, go steady"]
+)
+def test_two_bare_figures_are_given_no_limit_to_say(text: str) -> None:
+    # 6 mm wide and 1.8 mm deep; the deepest that is allowed is 3.7 mm
+    lobed = Judge(material_of(shipped("designs") / "lobed-globe.yaml"))
+    width, depth = judged_talk(lobed, text, "cut-grooves")
+    assert width.verdict is not Verdict.WRONG
+    assert depth.verdict not in (Verdict.RIGHT, Verdict.ROUNDED)
+    for one in (width, depth):
+        assert "grooves.deepest" not in (one.measurement, *one.candidates)
+        assert one.mend == ""
