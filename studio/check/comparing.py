@@ -11,7 +11,7 @@ from functools import partial
 
 from studio.check.findings import Finding, Outcome, Severity
 from studio.episode.notes import QUOTED, quotations
-from studio.episode.records import Episode
+from studio.episode.records import Change, Episode
 from studio.episode.stamps import day, stamp
 from studio.episode.texts import ways_to_say
 from studio.language import spoken
@@ -60,11 +60,9 @@ def printed_texts(episode: Episode, name: str) -> frozenset[str] | None:
     if kind == "dated":
         return frozenset({day(episode.corrections[int(rest) - 1].on)})
     if kind == "told":
-        changes = [c for one in episode.corrections for c in one.changes if c.name == rest]
-        return frozenset(text for c in changes for text in (c.label, c.old, c.new))
+        return frozenset(text for c in _changes(episode, rest) for text in (c.label, c.old, c.new))
     if kind == QUOTED:
-        changes = [c for one in episode.corrections for c in one.changes if c.name == rest]
-        return frozenset(text for c in changes for text in quotations(c))
+        return frozenset(text for c in _changes(episode, rest) for text in quotations(c))
     if kind == "spoken":
         measurement = episode.table.get(rest)
         if measurement is None:
@@ -76,6 +74,16 @@ def printed_texts(episode: Episode, name: str) -> frozenset[str] | None:
         measurement = episode.table.get(rest)
         return None if measurement is None else _told(measurement, kind)
     return None
+
+
+def _changes(episode: Episode, name: str) -> Iterator[Change]:
+    """Every change of the figures that were told under a name in some correction.
+
+    A row's number may be another one in the next: there the same figure stands under that.
+    """
+    every = [(one.figure(c), c) for one in episode.corrections for c in one.changes]
+    figures = {figure for figure, change in every if change.name == name}
+    return (change for figure, change in every if figure in figures)
 
 
 def _told(measurement: Measurement, kind: str) -> frozenset[str]:

@@ -372,3 +372,17 @@ def test_each_seat_of_a_rim_that_was_sold_names_its_groove_and_the_rim(lobed: Pa
     told = [one.label for one in german if one.name.startswith("grooves.seat_34mm_")]
     assert len(set(told)) == len(told) == 4
     assert all("Nut" in one and "34 mm (1 11/32 Zoll)" in one for one in told)
+
+
+def test_a_row_put_right_twice_with_its_number_moved_between_is_traced(crowned: Path) -> None:
+    """What it was corrected to since stands under the number that it has by then."""
+    bead = "      - {shape: bead, length: 5 mm, crown: 5 mm, start: 0 mm, end: 3.4 mm}\n"
+    first = "      - {shape: fillet, length: 2 mm, diameter: 6 mm}\n"
+    second = "      - {shape: fillet, length: 3 mm, diameter: 7 mm}\n"
+    change(crowned, bead, bead + first)
+    assert correct(crowned, "Stronger.", as_json=False, today=LATER) == 0
+    assert not faults(crowned)
+    change(crowned, first, first + second)
+    assert correct(crowned, "Stronger still.", as_json=False, today=LATER) == 0
+    assert "corrected again since" in plain(PAPERS["newsletter.txt"](open_episode(crowned)))
+    assert not faults(crowned)
