@@ -146,8 +146,21 @@ class _Reader:
                     f"keep one; the first is on line {out[key.value].key_line}",
                 )
                 continue
+            if raw.flow_style and _has_no_colon(key, value):
+                self.fault(
+                    key.start_mark,
+                    f"{key.value!r} stands between braces without a colon and a value",
+                    "write the value behind a colon, or leave it out; inside a number write a "
+                    "point (3.5), and a text with a comma in quotes",
+                )
+                continue
             out[key.value] = self.node(value, key.start_mark)
         return out
+
+
+def _has_no_colon(key: yaml.Node, value: yaml.Node) -> bool:
+    """Whether a key ends where its empty value begins: ``{diameter: 57,5 mm}`` has such a one."""
+    return value.value == "" and bool(value.start_mark.index == key.end_mark.index)
 
 
 _HINTS = (

@@ -369,3 +369,24 @@ def test_a_range_is_told_in_the_system_that_was_typed(
     (told,) = [fault for fault in faults_of(globe) if "hole_depth" in fault]
     assert "'9 in' is too large here" in told
     assert "write a length from 0.04 in to 7.874 in" in told
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"), [("{a: 3,5}", "'5' stands"), ("{a: 3 mm, b}", "'b' stands")]
+)
+def test_a_comma_inside_a_number_between_braces_loses_none_of_it(
+    folder: Path, faults_of: FaultsOf, typed: str, said: str
+) -> None:
+    """YAML 1.2 (7.4.2): what stands there without a colon is a key with an empty value."""
+    design = folder / "ball.yaml"
+    text = "title: A ball\nvalues: {typed}\nstock: {{species: maple, diameter: 2 in}}\nsteps:\n"
+    text += "  - {{id: a, title: A, does: [nothing], do: Turn.}}\n"
+    design.write_text(text.format(typed=typed), "utf-8")
+    (fault,) = faults_of(design)
+    assert said in fault
+    assert ":2:" in fault
+    assert "write a point" in fault
+    design.write_text(
+        text.format(typed="{a: 3 mm}").replace("diameter: 2 in", "diameter: "), "utf-8"
+    )
+    assert "stands between" not in "".join(faults_of(design))
