@@ -18,6 +18,7 @@ from studio.episode.published import Record, as_text, publication, read_record, 
 from studio.episode.records import Change, Told
 from studio.episode.told_rows import GONE, Family, names_of_today
 from studio.measure.trace import plain
+from studio.paper import correction
 from studio.paper.description import without_corrections
 from studio.paper.papers import PAPERS
 from studio.paper.views import Righted, corrections
@@ -384,5 +385,7 @@ def test_a_row_put_right_twice_with_its_number_moved_between_is_traced(crowned: 
     assert not faults(crowned)
     change(crowned, first, first + second)
     assert correct(crowned, "Stronger still.", as_json=False, today=LATER) == 0
-    assert "corrected again since" in plain(PAPERS["newsletter.txt"](open_episode(crowned)))
-    assert not faults(crowned)
+    episode = open_episode(crowned)
+    pinned = correction.render(episode)
+    assert "corrected again since: 7 mm" in plain(pinned)
+    assert compare(episode, "correction.txt", pinned, plain(pinned)).findings == ()
