@@ -20,7 +20,7 @@ from functools import cache
 
 from studio.language import FIRST
 from studio.said.vocabulary import trade_words
-from studio.said.words import Token, word_set
+from studio.said.words import Token, clause_around, word_set
 
 
 class Bound(StrEnum):
@@ -280,23 +280,22 @@ def bound_of(name: str) -> Bound | None:
     return next((Bound(side) for one, side in bounds.items() if fnmatchcase(name, one)), None)
 
 
-def told_bound(
-    tokens: Sequence[Token], first: int, after: int, taken: Collection[int], language: str = FIRST
+def _told(
+    tokens: Sequence[Token], first: int, after: int, taken: Collection[int], language: str
 ) -> ToldBound | None:
     """The limit as which words beside a figure tell it; None where none does.
 
-    Args:
-        tokens: of the talk.
-        first: number of the figure's first token.
-        after: number of the token behind its last one.
-        taken: numbers of the tokens that are figures.
-        language: its tag; of one without words for limits nothing is told.
+    Arguments as for :func:`told_turned`.
     """
     words = _LANGUAGES.get(language)
     if words is None:
         return None
-    begin = _clause_begin(tokens, first, taken)
-    found = _ahead(tokens, begin, first, words) or _behind(tokens, after, taken, words)
+
+    def ends(place: int) -> bool:
+        return place in taken or tokens[place].text in _ENDS
+
+    begin, end = clause_around(tokens, first, after, ends=ends, ahead=_AHEAD)
+    found = _ahead(tokens, begin, first, words) or _behind(tokens, after, end, taken, words)
     if found is None:
         return None
     start, stop, (bound, instead) = found
@@ -305,7 +304,7 @@ def told_bound(
     denied = not words.denials.isdisjoint(clause)
     if not words.one_way.isdisjoint(clause):
         instead = ""
-    behind = [token.word for token in tokens[after : _clause_end(tokens, after, taken)]]
+    behind = [token.word for token in tokens[after:end]]
     said = tuple(token.word for token in tokens[start:stop])
     plain = said in words.plain or said in words.behind
     return ToldBound(
@@ -333,10 +332,10 @@ def told_turned(
         after: number of the token behind its last one.
         taken: numbers of the tokens that are figures.
         name: of the measurement that the figure is.
-        language: its tag.
+        language: its tag; in one without words for limits nothing is told.
     """
     bound = bound_of(name)
-    told = told_bound(tokens, first, after, taken, language) if bound is not None else None
+    told = _told(tokens, first, after, taken, language) if bound is not None else None
     return told if told is not None and told.bound is not bound else None
 
 
@@ -358,30 +357,16 @@ def _ahead(tokens: Sequence[Token], begin: int, first: int, words: _Words) -> _F
 
 
 def _behind(
-    tokens: Sequence[Token], after: int, taken: Collection[int], words: _Words
+    tokens: Sequence[Token], after: int, end: int, taken: Collection[int], words: _Words
 ) -> _Found | None:
     """The first words for a limit behind a figure, none that stand before the next one."""
-    end = min(_clause_end(tokens, after, taken), after + _BEHIND)
+    end = min(end, after + _BEHIND)
     for start in range(after, end):
         for length in range(min(4, end - start), 0, -1):
             said = tuple(token.word for token in tokens[start : start + length])
             if said in words.behind and start + length not in taken:
                 return start, start + length, words.behind[said]
     return None
-
-
-def _clause_begin(tokens: Sequence[Token], first: int, taken: Collection[int]) -> int:
-    at = first
-    while at > max(0, first - _AHEAD) and tokens[at - 1].text not in _ENDS and at - 1 not in taken:
-        at -= 1
-    return at
-
-
-def _clause_end(tokens: Sequence[Token], after: int, taken: Collection[int]) -> int:
-    at = after
-    while at < len(tokens) and tokens[at].text not in _ENDS and at not in taken:
-        at += 1
-    return at
 
 
 def _since_last(words: Sequence[str], signs: Collection[str]) -> Sequence[str]:

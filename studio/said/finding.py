@@ -352,7 +352,7 @@ class Finder:
         """Whether too high a number is a drill's all the same: "drill a number 161", "the #161"."""
         around = {self._word(place - 2), self._word(place - 1), self._word(amount.after)}
         signed = self._word(place) == "#" and amount.value not in USUAL_GRITS
-        return signed or bool(around & _DRILLS)
+        return signed or bool(around & trade_words().drills)
 
     def _paper(self, place: int) -> Mention | None:
         """``P180``, ``p one fifty``, ``CAMI 180``."""
@@ -929,7 +929,6 @@ _STOPS = frozenset({"stops", "stop", "holes", "hole", "plate"})
 _MOST_DRILLS = 107
 """A higher number is a drill's only by a slip, and where "drill" or "#" stands by it (ours)."""
 
-_DRILLS = frozenset({"drill", "bit"})
 _NUMBERED = word_set(
     "mark marks groove grooves stop hole station lobe line ep pt vol episode part video lesson "
     "chapter phone house series any his her their"

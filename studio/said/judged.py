@@ -74,6 +74,11 @@ class Judged:
     turned: ToldBound | None = None
 
     @property
+    def may_mean(self) -> tuple[str, ...]:
+        """Names of what it could mean, the one that it is taken for where that is all."""
+        return self.candidates or (self.measurement,)
+
+    @property
     def mend(self) -> str:
         """The sentence with the right figure in it; empty where there is no edit."""
         return self.edit.line if self.edit is not None else ""

@@ -205,7 +205,7 @@ class _Verdicts:
         )
         if not told or told.force is Force.EXCUSED:
             return judged
-        names = judged.candidates or (judged.measurement,)
+        names = judged.may_mean
         if told.force is Force.LATER:
             # "you may go above 800 once it is round": from which ceiling on, its words do not tell,
             # and a higher one in their line would send somebody over it
@@ -260,7 +260,7 @@ class _Verdicts:
         """What is supposed of somebody else's piece may well be another figure: it is only told."""
         if judged.verdict is not Verdict.WRONG or not is_supposed(self.talk, judged.mention):
             return judged
-        names = judged.candidates or (judged.measurement,)
+        names = judged.may_mean
         return Judged(judged.mention, Verdict.AMBIGUOUS, "", names, 0.5)
 
     def _by_script(self) -> dict[int, Judged]:
@@ -525,9 +525,7 @@ class _Verdicts:
             return by_row
         judged = self._of_size(number, _with_rivals(self._meant(number, weighed), weighed))
         if judged.verdict is Verdict.WRONG and is_of_unknown(self.talk, self.mentions[number]):
-            return replace(
-                judged, sure=False, candidates=judged.candidates or (judged.measurement,)
-            )
+            return replace(judged, sure=False, candidates=judged.may_mean)
         return judged
 
     def _of_size(self, number: int, judged: Judged) -> Judged:

@@ -12,7 +12,7 @@ from itertools import pairwise
 
 from studio.said.finding import Mention
 from studio.said.vocabulary import Limit, trade_words
-from studio.said.words import Token, word_set
+from studio.said.words import Token, clause_around, word_set
 
 _AHEAD, _BEHIND = 8, 4
 """So many words before a figure and behind it the words stand that give it as a limit (ours)."""
@@ -64,11 +64,11 @@ def _is_said(tokens: Sequence[Token], mention: Mention, limit: Limit) -> bool:
 
     What follows behind a comma tells it no more: "4.2 deep, the deepest at the equator".
     """
-    begin, end = mention.first, mention.after
-    while begin > 0 and tokens[begin - 1].text not in _ENDS:
-        begin -= 1
-    while end < len(tokens) and tokens[end].text not in _PAUSES:
-        end += 1
+
+    def ends(place: int) -> bool:
+        return tokens[place].text in (_ENDS if place < mention.first else _PAUSES)
+
+    begin, end = clause_around(tokens, mention.first, mention.after, ends=ends)
     words = [token.word for token in tokens[begin:end]]
     return any(
         words[at : at + len(one)] == list(one) for one in limit.said for at in range(len(words))
@@ -81,11 +81,9 @@ def _is_given_as_limit(tokens: Sequence[Token], mention: Mention, taken: Collect
     def parted(place: int) -> bool:
         return place in taken or tokens[place].text in _PAUSES
 
-    begin, end = mention.first, mention.after
-    while begin > max(0, mention.first - _AHEAD) and not parted(begin - 1):
-        begin -= 1
-    while end < min(len(tokens), mention.after + _BEHIND) and not parted(end):
-        end += 1
+    begin, end = clause_around(
+        tokens, mention.first, mention.after, ends=parted, ahead=_AHEAD, behind=_BEHIND
+    )
     ahead = [token.word for token in tokens[begin : mention.first]]
     behind = [token.word for token in tokens[mention.after : end]]
     return (

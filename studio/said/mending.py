@@ -61,10 +61,6 @@ def _weight(one: Weighed) -> float:
     return one.words + one.step + min(max(one.size, FAR), CLOSE)
 
 
-_RANGE_AHEAD = re.compile(r"\b(?:between|from|anywhere)\s+$", re.IGNORECASE)
-"""Before a range: two figures are to follow."""
-
-
 def edit_to_say(text: str, mention: Mention, figure: str) -> Edit | None:
     """A figure in the place of a mention, the article before it made to fit.
 
@@ -128,6 +124,9 @@ def _without_the_next_word(figure: str, behind: str) -> str:
 
 
 _ARTICLE = re.compile(r"\b(an?)(\s+)$", re.IGNORECASE)
+_RANGE_AHEAD = re.compile(r"\b(?:between|from)\s+$", re.IGNORECASE)
+"""Before a range: two figures are to follow."""
+
 _FIGURE_AHEAD, _FIGURE_BEHIND = re.compile(r"\d(\s+)$"), re.compile(r"\s+\d")
 _VOWEL = re.compile(r"(?!one)[aeio]|8|1[18](?![\d,])", re.IGNORECASE)
 """Numbers and figures ("octagon") that begin with a vowel as they are said."""

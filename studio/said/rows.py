@@ -17,6 +17,7 @@ from studio.said.material import Meaning, Phrase, phrase, stem
 from studio.said.units import MM
 from studio.said.vocabulary import trade_words
 from studio.said.weighing import DIRECTIONS, OWN_FROM, TIE, TOLD, Talk, Weighed
+from studio.said.words import clause_around
 
 
 def judged_by_row(
@@ -187,11 +188,7 @@ def _words_of_clause(talk: Talk, number: int) -> Sequence[str]:
     def ends(place: int) -> bool:
         return place in talk.taken or talk.tokens[place].text in _CLAUSE_ENDS
 
-    begin, end = mention.first, mention.after
-    while begin > 0 and not ends(begin - 1):
-        begin -= 1
-    while end < len(talk.stems) and not ends(end):
-        end += 1
+    begin, end = clause_around(talk.tokens, mention.first, mention.after, ends=ends)
     return [*talk.stems[begin : mention.first], *talk.stems[mention.after : end]]
 
 

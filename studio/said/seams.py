@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from enum import Enum
 
+from studio.said.vocabulary import trade_words
 from studio.said.words import Token, is_number, word_set
 
 _SIGNS = frozenset({"#", "№", "number", "p", "cami"})
@@ -24,7 +25,6 @@ _PLACES = frozenset({"groove", "lobe", "station"})
 _PLACES_OR_VERBS = frozenset({"mark", "stop", "line", "step"})
 """Things called by their number; the second are things only where a verb cannot stand."""
 
-_DRILLS = frozenset({"drill", "bit"})
 _SIZE = "size"
 _TAKES_A_DRILL = word_set("use take with by through grab fit chuck get pick")
 
@@ -109,7 +109,7 @@ class Seams:
         word, before = self._word(first - 1), self._word(first - 2)
         if word in _UNITS_AHEAD:
             return not self._is_number(first - 2)
-        return self.is_signed(first) or (word == _SIZE and before in _DRILLS)
+        return self.is_signed(first) or (word == _SIZE and before in trade_words().drills)
 
     def _of_place(self, first: int, after: int) -> Seam | None:
         """``groove 4 1/16 deep``, ``marks 1 to 8 31/32 apart``; not "each groove 1 1/4 wide"."""
@@ -138,7 +138,7 @@ class Seams:
         place = first - 1
         if self._word(place) in _A:
             place -= 1  # "drill a 51 5/8 in deep"
-        if self._word(place) not in _DRILLS:
+        if self._word(place) not in trade_words().drills:
             return None
         taken = self._word(place - 1) in _TAKES_A_DRILL and place == first - 1
         return Seam.RATHER_TWO if taken else Seam.RATHER_ONE

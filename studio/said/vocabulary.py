@@ -34,6 +34,7 @@ class TradeWords:
         counted: nouns before which a number is a count, singular.
         sized: what a number in front of the singular is a size of.
         wide: what a size in front of it, of one or many, is the width of.
+        drills: what a hole is bored with.
         rows: the measurement that says how many there are of what is gone through by its number.
         one_by_one: the measurement that says to how many it comes what is made one by one.
         limits: limits of sizes and counts, by the measurement's name.
@@ -52,6 +53,7 @@ class TradeWords:
     counted: frozenset[str]
     sized: frozenset[str]
     wide: frozenset[str]
+    drills: frozenset[str]
     rows: Mapping[str, str]
     one_by_one: Mapping[str, str]
     limits: Mapping[str, Limit]
@@ -94,6 +96,7 @@ def trade_words() -> TradeWords:
         counted=frozenset(held["counted"].split()),
         sized=frozenset(held["sized"].split()),
         wide=frozenset(held["wide"].split()),
+        drills=frozenset(held["drills"].split()),
         rows=dict(held["rows"]),
         one_by_one=dict(held["one_by_one"]),
         limits={

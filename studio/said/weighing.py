@@ -61,10 +61,9 @@ DIRECTIONS = {
 }
 """Which way a size goes, by words as stems; what is deep may be called long, and never wide."""
 
-_DRILLS = (["drill"], ["bit"])
 _OF_ONE = word_set("a an the your my our this that with")
 _SET_BY_DEPTH = word_set("stop flag tape mark")
-"""A drill behind its size, words before the size of one, and what it has at the depth of a hole:
+"""Words before the size of a drill, and what it has at the depth of a hole:
 "the 12 mm drill stop" (common practice, no source)."""
 
 _POINTED = 0.4
@@ -449,9 +448,10 @@ class Talk:
         """Whether a size with its unit is called a drill's: "with a 12 mm drill"."""
         ahead = self.tokens[mention.first - 1].word if mention.first else ""
         behind = [token.word for token in self.tokens[mention.after : mention.after + 2]]
+        thing, further = (*behind, "", "")[:2]
         called = ahead in _OF_ONE or mention.written.lower().startswith(("a ", "an "))
-        further = behind[1:] and behind[1] in DIRECTIONS.keys() | _SET_BY_DEPTH
-        return mention.unit in MM and called and behind[:1] in _DRILLS and not further
+        is_deep = further in DIRECTIONS.keys() | _SET_BY_DEPTH
+        return mention.unit in MM and called and thing in trade_words().drills and not is_deep
 
     def goes_otherwise(self, number: int, meaning: Meaning) -> bool:
         """Whether the word right behind a figure tells of another way than a measurement's."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -82,6 +83,35 @@ def is_number(word: str) -> bool:
     (True, True, False)
     """
     return word[:1].isdigit() or word in _NUMBERS
+
+
+def clause_around(
+    tokens: Sequence[Token],
+    first: int,
+    after: int,
+    *,
+    ends: Callable[[int], bool],
+    ahead: int | None = None,
+    behind: int | None = None,
+) -> tuple[int, int]:
+    """From which token to which one a figure's clause goes.
+
+    Args:
+        tokens: of the talk.
+        first: number of the figure's first token.
+        after: number of the token behind its last one.
+        ends: whether the clause ends at a token before the figure or behind it.
+        ahead: how many tokens before it count; None for all.
+        behind: how many behind it.
+    """
+    begin, end = first, after
+    least = 0 if ahead is None else max(0, first - ahead)
+    most = len(tokens) if behind is None else min(len(tokens), after + behind)
+    while begin > least and not ends(begin - 1):
+        begin -= 1
+    while end < most and not ends(end):
+        end += 1
+    return begin, end
 
 
 def word_set(text: str) -> frozenset[str]:
