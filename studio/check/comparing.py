@@ -16,8 +16,8 @@ from studio.episode.stamps import day, stamp
 from studio.episode.texts import ways_to_say
 from studio.language import spoken
 from studio.measure.measurement import Measurement, in_a_sentence
+from studio.measure.numbers import Found, find_numbers
 from studio.measure.numbers import figures as find_figures
-from studio.measure.numbers import find_numbers
 from studio.measure.trace import Span, plain, spans
 from studio.paper.addresses import ADDRESS
 from studio.paper.markup import ITEM
@@ -193,17 +193,11 @@ def _false_marks(
 def _untraced(
     where: str, fresh: str, marks: tuple[Span, ...], plain_words: tuple[str, ...]
 ) -> Iterator[Finding]:
-    # marks stand in order and apart: only the last that begins before a figure's end may hold it
-    starts = [span.start for span in marks]
+    marked = [(span.start, span.stop) for span in marks]
     # an address is compared whole, and what stands in it measures nothing
     addresses = [hit.span() for hit in ADDRESS.finditer(fresh)]
-    begins = [start for start, _ in addresses]
     for number in find_figures(fresh, plain_words):
-        inside_of = bisect_left(begins, number.stop)
-        if inside_of and number.start < addresses[inside_of - 1][1]:
-            continue
-        before = bisect_left(starts, number.stop)
-        if not before or marks[before - 1].stop <= number.start:
+        if not any(_lies_in(places, number) for places in (marked, addresses)):
             yield Finding(
                 code="untraced-number",
                 severity=Severity.ERROR,
@@ -212,6 +206,13 @@ def _untraced(
                 said=number.written,
                 expected="a number that comes from the design's table",
             )
+
+
+def _lies_in(places: Sequence[tuple[int, int]], number: Found) -> bool:
+    """Whether a figure stands in one of some places, which are in order and apart."""
+    # only the last that begins before the figure's end may hold it
+    before = bisect_left(places, number.stop, key=lambda place: place[0])
+    return before > 0 and number.start < places[before - 1][1]
 
 
 def _difference(

@@ -103,11 +103,8 @@ def _card(context: Context, card: Card, path: Path, look: Look) -> Outcome:
 def _label(context: Context, row: CardRow) -> str:
     """A row's label; marked where it is the measurement's own, which may hold a part's title."""
     name = f"label:{row.name}"
-    return (
-        mark(name, row.label)
-        if row.label in (printed_texts(context.episode, name) or ())
-        else row.label
-    )
+    own = printed_texts(context.episode, name) or frozenset()
+    return mark(name, row.label) if row.label in own else row.label
 
 
 def _told(record: OverlayRecord) -> str:

@@ -40,10 +40,10 @@ def _of_text(context: Context, keys: Keys, text: TypedText) -> Iterator[Finding]
     tokens = tokens_of(text.said)
     figures = [
         [at for at, one in enumerate(tokens) if start <= one.start and one.stop <= stop]
-        for start, stop in text.drawn
+        for start, stop, _ in text.drawn
     ]
     taken = {at for figure in figures for at in figure}
-    for name, figure in zip(text.names, figures, strict=True):
+    for (*_, name), figure in zip(text.drawn, figures, strict=True):
         if not figure:
             continue
         told = told_turned(tokens, figure[0], figure[-1] + 1, taken, name, spoken().tag)

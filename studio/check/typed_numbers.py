@@ -97,11 +97,10 @@ def _by_words_alone(context: Context, keys: Keys, words: str) -> Outcome:
     """Numbers of a text in a language in which nothing judges talk."""
     findings = []
     for found in find_numbers(words, context.episode.plain_words):
-        # the same digits may stand earlier in the text without being this number
-        nth = words[: found.start].count(found.written)
         if found.certain:
-            findings.append(_typed(context, keys, words, found, nth))
+            findings.append(_typed(context, keys, words, found))
         else:
+            nth = words[: found.start].count(found.written)
             expected = "if this is a figure, name a measurement; if it is talk, leave it"
             findings.append(_maybe(context, keys, found.written, expected, nth))
     return Outcome(findings=tuple(findings))
@@ -121,8 +120,7 @@ def _as_talk(context: Context, keys: Keys, text: TypedText, talk: TypedWords) ->
     figures = [found for found in numbers if found.certain]
     for found in figures:
         judged = next((one for one in heard if _stands_in(one, (found,))), None)
-        nth = text.words[: found.start].count(found.written)
-        told.append((found.start, _typed(context, keys, text.words, found, nth, judged)))
+        told.append((found.start, _typed(context, keys, text.words, found, judged)))
     for one in heard:
         if one.silent or _stands_in(one, figures):
             continue
@@ -131,7 +129,7 @@ def _as_talk(context: Context, keys: Keys, text: TypedText, talk: TypedWords) ->
         written = text.words[one.start : one.stop]
         nth = text.words[: one.start].count(written)
         finding = (
-            _typed(context, keys, text.words, Found(one.start, one.stop, written), nth, one)
+            _typed(context, keys, text.words, Found(one.start, one.stop, written), one)
             if one.states
             else _maybe(context, keys, written, _may_mean(one), nth)
         )
@@ -195,7 +193,6 @@ def _typed(
     keys: Keys,
     words: str,
     found: Found,
-    nth: int,
     one: TypedWord | None = None,
 ) -> Finding:
     """A typed number, with what to write instead where its unit or the talk around it tells.
@@ -205,7 +202,6 @@ def _typed(
         keys: where its text stands.
         words: the text, its names left out.
         found: the number in it.
-        nth: how often the same stands before it.
         one: what talk takes it for, where something judges that.
     """
     if one is not None and one.every:
@@ -218,6 +214,8 @@ def _typed(
         near = _meant(one) or _with_its_unit(context.episode.table, words, found)
         hint = f"write {{{{ {near} }}}}" if near else ""
     expected = f"{hint or 'name a measurement'}, {_A_VALUE}{'' if hint else f', {_NO_FIGURE}'}"
+    # the same digits may stand earlier in the text without being this number
+    nth = words[: found.start].count(found.written)
     return _finding(context, keys, "typed-number", found.written, expected, near, nth)
 
 

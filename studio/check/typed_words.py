@@ -99,34 +99,30 @@ class TypedText:
         words: every name replaced by a sign that is no word.
         said: every name replaced by its printed figure.
         starts: where each typed stretch begins, in ``words`` and in ``said``.
-        drawn: from where to where the figures of names stand in ``said``.
-        names: the measurement of each of these.
+        drawn: from where to where the figure of each name stands in ``said``, and the name.
     """
 
     words: str
     said: str
     starts: tuple[tuple[int, int], ...]
-    drawn: tuple[tuple[int, int], ...]
-    names: tuple[str, ...]
+    drawn: tuple[tuple[int, int, str], ...]
 
     @classmethod
     def of(cls, text: str, table: MeasurementTable) -> TypedText:
         """Of a text whose names the table has."""
         words = said = ""
         starts: list[tuple[int, int]] = []
-        drawn: list[tuple[int, int]] = []
-        names: list[str] = []
+        drawn: list[tuple[int, int, str]] = []
         for piece in parse(_without_list_numbers(text)):
             if isinstance(piece, Name):
                 figure = plain(marked(table[piece.dotted], piece.form or Form.TEXT))
-                drawn.append((len(said), len(said) + len(figure)))
-                names.append(piece.dotted)
+                drawn.append((len(said), len(said) + len(figure), piece.dotted))
                 words, said = words + _BLANK, said + figure
             else:
                 starts.append((len(words), len(said)))
                 piece = ADDRESS.sub(lambda found: " " * len(found[0]), piece)
                 words, said = words + piece, said + piece
-        return cls(words, said, tuple(starts), tuple(drawn), tuple(names))
+        return cls(words, said, tuple(starts), tuple(drawn))
 
     def in_words(self, place: int) -> int:
         """Where a typed character of ``said`` stands in ``words``."""
@@ -148,7 +144,7 @@ class TypedText:
 
     def is_drawn(self, start: int, stop: int) -> bool:
         """Whether any of ``said[start:stop]`` is a name's figure."""
-        return any(start < end and begin < stop for begin, end in self.drawn)
+        return any(start < end and begin < stop for begin, end, _ in self.drawn)
 
 
 @dataclass(frozen=True, slots=True)
